@@ -1,0 +1,38 @@
+/**
+ * What went wrong, sorted by who must act. The command line turns each into its exit code:
+ * `usage` and `input` 2, `altered` 4, `gauge` 5.
+ */
+export type ErrorCode = 'usage' | 'input' | 'refused' | 'altered' | 'gauge';
+
+/** Where in the user's own material the trouble lies. */
+export interface ErrorPlace {
+  readonly file?: string;
+  /** 1-based. */
+  readonly line?: number;
+  /** 1-based. */
+  readonly column?: number;
+  /** Dotted path of a key, e.g. `cylinder.bore` or `port[1].position`. */
+  readonly key?: string;
+}
+
+/** An error meant for the person who must act: what is wrong, where, what to do. A bug is a plain Error. */
+export class DwellmarkError extends Error {
+  readonly code: ErrorCode;
+  readonly place: ErrorPlace;
+  /** What to do about it, one sentence, or undefined when the message says it. */
+  readonly advice: string | undefined;
+
+  constructor(code: ErrorCode, message: string, options: { place?: ErrorPlace; advice?: string; cause?: unknown } = {}) {
+    super(message, options.cause === undefined ? undefined : { cause: options.cause });
+    this.name = 'DwellmarkError';
+    this.code = code;
+    this.place = options.place ?? {};
+    this.advice = options.advice;
+  }
+}
+
+/** `job.toml:12:5, cylinder.bore`, or an empty string when nothing is known. */
+export function describePlace(place: ErrorPlace): string {
+  const spot = [place.file, place.line, place.column].filter((part) => part !== undefined).join(':');
+  return [spot, place.key].filter((part) => part !== undefined && part !== '').join(', ');
+}

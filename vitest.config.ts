@@ -1,0 +1,13 @@
+import { configDefaults, defineConfig } from 'vitest/config';
+
+/** Slow suites end in `.slow.test.ts`: `npm run test:slow` runs them, `npm test` does not. */
+const slow = process.env['DWELLMARK_SUITE'] === 'slow';
+
+export default defineConfig({
+  test: {
+    include: slow ? ['tests/**/*.slow.test.ts'] : ['tests/**/*.test.ts'],
+    exclude: slow ? configDefaults.exclude : [...configDefaults.exclude, 'tests/**/*.slow.test.ts'],
+    testTimeout: slow ? 600_000 : 30_000,
+    hookTimeout: 60_000,
+  },
+});
