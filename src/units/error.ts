@@ -22,7 +22,11 @@ export class DwellmarkError extends Error {
   /** What to do about it, one sentence, or undefined when the message says it. */
   readonly advice: string | undefined;
 
-  constructor(code: ErrorCode, message: string, options: { place?: ErrorPlace; advice?: string; cause?: unknown } = {}) {
+  constructor(
+    code: ErrorCode,
+    message: string,
+    options: { place?: ErrorPlace; advice?: string; cause?: unknown } = {},
+  ) {
     super(message, options.cause === undefined ? undefined : { cause: options.cause });
     this.name = 'DwellmarkError';
     this.code = code;

@@ -1,0 +1,135 @@
+import type { HoldEvent, LeakObservation, RepeatCause } from '../holdtest/index.js';
+import type { OppositePort, PistonPosition, PortName } from '../hydraulics/index.js';
+import type { AllowedDecay, DecisionRule } from '../procedure/index.js';
+import type { Pressure, PressureDifference } from '../units/index.js';
+
+export type Verdict = 'pass' | 'fail' | 'inconclusive' | 'invalid';
+
+/**
+ * The outcome of a whole test. Property names are the outside JSON contract; numbers in SI with the unit in the
+ * name. A figure that could not be had is null.
+ */
+export interface TestResult {
+  /** Version of the evaluation that computed this; a replay with the same version gives the same bits. */
+  readonly evaluationVersion: string;
+  readonly verdict: Verdict;
+  readonly ports: readonly PortResult[];
+}
+
+/** One port: its last attempt decides; every attempt stays. */
+export interface PortResult {
+  readonly port: PortName;
+  readonly attempt: number;
+  /** Why this attempt was made, when it is not the first. */
+  readonly repeat: { readonly cause: RepeatCause; readonly reason: string } | null;
+  readonly verdict: Verdict;
+  readonly reason: string;
+  readonly position: PistonPosition;
+  readonly opposite: OppositePort;
+  readonly covers: readonly string[];
+  readonly notCovered: readonly string[];
+  readonly stages: readonly StageResult[];
+  readonly stiffness: StiffnessResult;
+  readonly zeroBeforePa: Pressure | null;
+  readonly zeroAfterPa: Pressure | null;
+  /** Greatest pressure seen in the attempt. */
+  readonly peakPa: Pressure | null;
+  readonly observations: readonly LeakObservation[];
+  /** Oil caught at the opposite port, m3/s, and how it compares with V/K dp/dt. */
+  readonly collected: { readonly leakM3PerS: number; readonly overS: number; readonly agrees: boolean | null } | null;
+  readonly events: readonly HoldEvent[];
+  /** Earlier attempts at this port, oldest first. */
+  readonly earlierAttempts: readonly PortResult[];
+}
+
+/** Is the cylinder really there, and is it full of oil? */
+export interface StiffnessResult {
+  readonly verdict: 'agrees' | 'too-stiff' | 'too-soft' | 'not-checked';
+  /** Apparent volume over stiffness seen on the ramp, m3/Pa, or null. */
+  readonly seenM3PerPa: number | null;
+  readonly expectedM3PerPa: number | null;
+  /** Free air at atmosphere that would explain the bow of the ramp, fraction of the volume, or null. */
+  readonly airFraction: number | null;
+  readonly text: string;
+}
+
+export interface StageResult {
+  readonly name: string;
+  readonly verdict: Verdict;
+  /** One sentence for a person. */
+  readonly reason: string;
+  readonly targetPa: Pressure;
+  readonly startPa: Pressure | null;
+  readonly endPa: Pressure | null;
+  /** Expanded uncertainty (k = 2) of a pressure level: calibration, class and resolution; never that of the drop. */
+  readonly levelUncertaintyPa: PressureDifference;
+  readonly dwellS: number | null;
+  readonly demandedDwellS: number;
+  /** Monotonic times of the dwell, microseconds. */
+  readonly dwellStartUs: number | null;
+  readonly dwellEndUs: number | null;
+  readonly readings: number;
+  /** Positive for a falling pressure, after temperature correction where there is one. */
+  readonly dropPa: PressureDifference | null;
+  /** Expanded, 95 %. */
+  readonly dropUncertaintyPa: PressureDifference | null;
+  readonly coverageFactor: number | null;
+  readonly ratePaPerS: number | null;
+  readonly rateUncertaintyPaPerS: number | null;
+  readonly temperatureCorrected: boolean;
+  /** The part of the raw fall that the oil's cooling explains; null when no temperature is known. */
+  readonly thermalDropPa: PressureDifference | null;
+  /** Change of oil temperature that would explain the whole drop, K. */
+  readonly temperatureToExplainK: number | null;
+  readonly leakM3PerS: number | null;
+  readonly leakUncertaintyM3PerS: number | null;
+  /** The governing limit as a drop over the demanded dwell. */
+  readonly allowedDropPa: PressureDifference | null;
+  readonly governingLimit: AllowedDecay | null;
+  readonly decision: DecisionRule;
+  readonly smallestResolvableDropPa: PressureDifference | null;
+  readonly budget: readonly BudgetLine[];
+  readonly diagnosis: Diagnosis | null;
+  readonly flags: readonly EvaluationFlag[];
+}
+
+/** A line of the uncertainty budget of the drop or of the leak rate (GUM). */
+export interface BudgetLine {
+  readonly of: 'drop' | 'leak' | 'level';
+  readonly name: string;
+  /** Standard uncertainty in the unit of the quantity (Pa, m3/s). */
+  readonly u: number;
+  readonly degreesOfFreedom: number | null;
+  readonly distribution: 'normal' | 'rectangular' | 't';
+  readonly basis: string;
+}
+
+export type DiagnosisShape = 'steady' | 'settling' | 'step' | 'thermal' | 'noisy' | 'quantised' | 'none';
+
+export interface Diagnosis {
+  readonly shape: DiagnosisShape;
+  /** `can't tell` is shape `none`. 0 to 1: weight of this shape among those tried. */
+  readonly strength: number;
+  readonly likely: readonly string[];
+  readonly tryNext: readonly string[];
+}
+
+export interface EvaluationFlag {
+  readonly code:
+    | 'spikes'
+    | 'second-opinion-differs'
+    | 'correlated-noise'
+    | 'few-readings'
+    | 'coarse-resolution'
+    | 'heat-of-compression'
+    | 'temperature-not-measured'
+    | 'limit-below-resolution'
+    | 'bench-leak'
+    | 'below-test-pressure'
+    | 'above-limit'
+    | 'zero-shift'
+    | 'not-one-line'
+    | 'stages-compared';
+  readonly text: string;
+  readonly count?: number;
+}

@@ -1,0 +1,70 @@
+import type { Pressure, PressureDifference } from '../units/index.js';
+import type { Reading } from './reading.js';
+
+/**
+ * The driver contract. A driver turns one instrument, file or simulation into readings and nothing else: it knows
+ * no phases and no verdicts.
+ *
+ * Life: `open()` once, then iterate `items()` once, then `close()` (any time, more than once is harmless; a running
+ * iteration then ends). Trouble with the instrument is a value (`fault`), never an exception: an exception out of a
+ * driver is a bug. `open()` may throw a DwellmarkError with code `gauge` (no such port, no permission) or `input`
+ * (a bad setting): nothing has started then.
+ */
+export interface GaugeDriver {
+  open(): Promise<GaugeDescription>;
+  /** Readings, raw lines and faults in the order they arrived; ends when the source is exhausted or closed. */
+  items(): AsyncIterable<GaugeItem>;
+  close(): Promise<void>;
+}
+
+/** What the driver knows of its instrument. Absent: the instrument doesn't tell. */
+export interface GaugeDescription {
+  /** The driver's name, `ascii-stream`. */
+  readonly driver: string;
+  /** Where the readings come from, as a person would say it: `/dev/ttyUSB0 at 9600 baud`, `hold-3.csv`. */
+  readonly source: string;
+  readonly maker?: string;
+  readonly model?: string;
+  /** Read from the instrument itself, never from the port. */
+  readonly serial?: string;
+  readonly rangeHighPa?: Pressure;
+  readonly resolutionPa?: PressureDifference;
+  /** The unit on the wire. */
+  readonly unit: string;
+  readonly ratePerS?: number;
+  readonly channels: { readonly opposite: boolean; readonly oil: boolean };
+}
+
+export type GaugeItem =
+  | { readonly kind: 'reading'; readonly reading: Reading }
+  /** A line as it came, with its arrival time; `accepted` tells whether it became a reading. */
+  | { readonly kind: 'line'; readonly timeUs: number; readonly text: string; readonly accepted: boolean }
+  | { readonly kind: 'fault'; readonly fault: GaugeFault };
+
+export type GaugeFaultCode =
+  | 'unplugged'
+  | 'replugged'
+  | 'other-device'
+  | 'silent'
+  | 'bad-line'
+  | 'checksum'
+  | 'no-value'
+  | 'over-range'
+  | 'under-range'
+  | 'unit-changed'
+  | 'frozen'
+  | 'jump'
+  | 'rate-fallen'
+  | 'time-backwards'
+  | 'zero-shift'
+  | 'exception';
+
+/** Something the gauge, the cable or the setting did. Goes into the record and before the operator. */
+export interface GaugeFault {
+  readonly timeUs: number;
+  readonly code: GaugeFaultCode;
+  /** In words for the person at the bench. */
+  readonly text: string;
+  /** What it does to a dwell it falls into: `void` makes it invalid. */
+  readonly effect: 'void' | 'warn' | 'note';
+}

@@ -1,0 +1,26 @@
+import type { Pressure } from '../units/index.js';
+
+/** The ports of a cylinder: A at the cap end, B at the rod end. */
+export type PortName = 'A' | 'B';
+
+export type CylinderKind = 'double-acting' | 'double-rod' | 'single-acting' | 'plunger' | 'telescopic';
+
+/** Where the piston stands during a hold. */
+export type PistonPosition = 'extended' | 'retracted' | 'mid-stroke restrained';
+
+/** What is on the port that is not under test: open to the air, plugged, or plugged with a gauge on it. */
+export type OppositePort = 'open' | 'blocked' | 'gauge';
+
+/** The measures of a cylinder that the hydraulics need. Lengths in metres, pressure in pascals. */
+export interface Cylinder {
+  readonly kind: CylinderKind;
+  readonly boreM: number;
+  /** 0 for a plunger whose rod is the piston. */
+  readonly rodM: number;
+  readonly strokeM: number;
+  readonly ratedPressurePa: Pressure;
+  /** Outside diameter of the barrel; without it the wall counts as rigid and the uncertainty of stiffness grows. */
+  readonly barrelOutsideM?: number;
+  /** Bores of the stages of a telescopic cylinder, largest first. */
+  readonly stageBoresM?: readonly number[];
+}

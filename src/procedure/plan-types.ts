@@ -1,0 +1,107 @@
+import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../hydraulics/index.js';
+import type { Pressure, PressureDifference, TemperatureDifference } from '../units/index.js';
+import type { GaugeSpec } from './gauge-spec.js';
+
+/**
+ * A plan is a job and a procedure made into numbers: all that the phases and the evaluation need, SI inside, plain
+ * JSON, kept in the record's header so that a replay starts from the same figures.
+ */
+export interface TestPlan {
+  readonly format: 'dwellmark plan 1';
+  readonly procedure: ProcedureIdentity;
+  readonly gauge: GaugeSpec;
+  readonly ports: readonly PortPlan[];
+  /** How the phases move on: `attended` waits for the operator where it matters, `unattended` reads it off the trace. */
+  readonly attendance: 'attended' | 'unattended';
+  /** How many times one port may be tried, the first included. */
+  readonly attemptsCap: number;
+  /** Drops in a millilitre, for people who count drops. */
+  readonly dropsPerMl: number;
+  /** A stated bound for an oil temperature change that nobody measured, half-width over a dwell, kelvins. */
+  readonly unmeasuredTemperatureK: TemperatureDifference;
+}
+
+export interface ProcedureIdentity {
+  readonly id: string;
+  readonly title: string;
+  readonly revision: string;
+  /** Who set the limits. */
+  readonly source: string;
+  /** SHA-256 of the procedure file's bytes, hex. */
+  readonly sha256: string;
+  /** The shipped template with the same id has these same bytes; false for an edited copy. */
+  readonly asShipped: boolean;
+}
+
+/** One port's hold: which port, how the cylinder stands, what is trapped, and the stages. */
+export interface PortPlan {
+  readonly port: PortName;
+  readonly position: PistonPosition;
+  readonly opposite: OppositePort;
+  readonly trapped: TrappedOil;
+  readonly stages: readonly StagePlan[];
+  /** Above this the gauge must never read; an alarm and a failed demand. */
+  readonly overpressurePa: Pressure;
+  /** Pressure at the opposite port above which the program warns, when it carries a gauge. */
+  readonly oppositeLimitPa: Pressure;
+  /** The vented gauge must read within this of zero. */
+  readonly zeroTolerancePa: PressureDifference;
+  readonly bleedDown: { readonly belowPa: Pressure; readonly forS: number };
+  /** Parts this hold loads and parts it says nothing about, in the trade's words. */
+  readonly covers: readonly string[];
+  readonly notCovered: readonly string[];
+  /** The stiffness check of the hold (is the cylinder really there?), or why it can't be made. */
+  readonly stiffness: StiffnessDemand;
+}
+
+/** What pressing this port up should take, so that a shut valve or a pocket of air shows. */
+export interface StiffnessDemand {
+  /** Pump or booster delivery, m3/s, when the bench states it; the rise alone is judged when absent. */
+  readonly flowM3PerS?: number;
+  /** Oil for one booster stroke, m3. */
+  readonly strokeM3?: number;
+  /** Oil the volume needs from zero to the target of the last stage, m3, with its standard uncertainty. */
+  readonly oilM3: number;
+  readonly oilUM3: number;
+}
+
+export interface StagePlan {
+  readonly name: string;
+  readonly targetPa: Pressure;
+  /** The dwell may start at target - below and must not pass target + above. */
+  readonly belowPa: PressureDifference;
+  readonly abovePa: PressureDifference;
+  /** Above this a low-pressure stage is void and starts again from zero; absent: no such rule. */
+  readonly voidAbovePa?: Pressure;
+  readonly rampMaxPaPerS: number;
+  readonly stabilise: { readonly ratePaPerS: number; readonly forS: number; readonly giveUpAfterS: number };
+  readonly dwellS: number;
+  /** Several: the strictest governs. */
+  readonly allowed: readonly AllowedDecay[];
+  readonly decision: DecisionRule;
+  /** During the dwell the level must not fall below this, when the procedure demands it. */
+  readonly neverBelowPa?: Pressure;
+  /** What to look at during the dwell. */
+  readonly look: readonly string[];
+}
+
+export type DecisionRule = 'simple' | 'guarded';
+
+/** A limit as its author wrote it, in SI. */
+export type AllowedDecay =
+  | { readonly kind: 'drop'; readonly dropPa: PressureDifference; readonly source: string }
+  /** Fraction of the pressure at the start of the dwell. */
+  | { readonly kind: 'percent'; readonly fraction: number; readonly source: string }
+  | { readonly kind: 'rate'; readonly ratePaPerS: number; readonly source: string }
+  | { readonly kind: 'leak'; readonly leakM3PerS: number; readonly source: string };
+
+/** Something that speaks against a test, or for the record. `stop` must be overruled by a named person to go on. */
+export interface Finding {
+  readonly grade: 'stop' | 'warn' | 'note';
+  /** Stable name, e.g. `gauge-range`, `intensification`. */
+  readonly code: string;
+  readonly port?: PortName;
+  readonly stage?: string;
+  /** One sentence with the figure, the limit and its source. */
+  readonly text: string;
+}

@@ -1,0 +1,25 @@
+export { DwellmarkError, describePlace, type ErrorCode, type ErrorPlace } from './error.js';
+export {
+  decimalsFor,
+  formatIn,
+  formatNumber,
+  formatQuantity,
+  formatSignificant,
+  shownUnit,
+  valueIn,
+} from './format.js';
+export { findUnit, fromSi, parsePressure, parseQuantity, parseTemperature, spoken, toSi } from './parse.js';
+export {
+  fall,
+  moved,
+  type Pressure,
+  type PressureDifference,
+  pressureDifferencePa,
+  pressurePa,
+  type Temperature,
+  type TemperatureDifference,
+  temperatureDifferenceK,
+  temperatureK,
+} from './quantity.js';
+export { type UnitSystem, type UnitSystemName, unitSystems } from './unit-system.js';
+export { type Dimension, type Unit, unitTable } from './unit-table.js';

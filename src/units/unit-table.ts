@@ -1,0 +1,102 @@
+/** What a number measures. Pressure and pressure difference, temperature and temperature difference, are apart. */
+export type Dimension =
+  | 'pressure'
+  | 'pressure-difference'
+  | 'pressure-rate'
+  | 'temperature'
+  | 'temperature-difference'
+  | 'temperature-rate'
+  | 'length'
+  | 'area'
+  | 'volume'
+  | 'flow'
+  | 'time'
+  | 'force'
+  | 'energy'
+  | 'mass'
+  | 'density'
+  | 'expansion'
+  | 'heat-capacity'
+  | 'dynamic-viscosity'
+  | 'ratio';
+
+/** A unit: SI value = number x factor + offset. Only a temperature has an offset. */
+export interface Unit {
+  readonly factor: number;
+  readonly offset?: number;
+}
+
+/** Pascals a unit of pressure; psi and kgf/cm2 from the definitions of the pound, the inch and standard gravity. */
+const pascals = {
+  Pa: 1,
+  kPa: 1e3,
+  MPa: 1e6,
+  GPa: 1e9,
+  mbar: 100,
+  bar: 1e5,
+  psi: (0.45359237 * 9.80665) / 0.0254 ** 2,
+  ksi: (453.59237 * 9.80665) / 0.0254 ** 2,
+  'kgf/cm2': 9.80665e4,
+} as const;
+const seconds = { us: 1e-6, ms: 1e-3, s: 1, min: 60, h: 3600, d: 86400 } as const;
+const cubicMetres = {
+  mL: 1e-6,
+  cm3: 1e-6,
+  cc: 1e-6,
+  L: 1e-3,
+  l: 1e-3,
+  ml: 1e-6,
+  m3: 1,
+  in3: 0.0254 ** 3,
+  gal: 231 * 0.0254 ** 3,
+} as const;
+
+type Factors = Readonly<Record<string, number>>;
+
+function plain(factors: Factors): Record<string, Unit> {
+  return Object.fromEntries(Object.entries(factors).map(([name, factor]) => [name, { factor }]));
+}
+
+/** Every `over/under` unit, e.g. bar/min. */
+function quotient(over: Factors, under: Factors): Record<string, Unit> {
+  const units: Record<string, Unit> = {};
+  for (const [top, topFactor] of Object.entries(over))
+    for (const [bottom, bottomFactor] of Object.entries(under))
+      units[`${top}/${bottom}`] = { factor: topFactor / bottomFactor };
+  return units;
+}
+
+const kelvinSteps = { K: 1, C: 1, '°C': 1, degC: 1, F: 5 / 9, '°F': 5 / 9, degF: 5 / 9 } as const;
+const celsius: Unit = { factor: 1, offset: 273.15 };
+const fahrenheit: Unit = { factor: 5 / 9, offset: 273.15 - (32 * 5) / 9 };
+
+/** The units a person may write, by dimension. Names are those of NIST SP 811 with `2` and `3` for the exponents. */
+export const unitTable: Readonly<Record<Dimension, Readonly<Record<string, Unit>>>> = {
+  pressure: plain(pascals),
+  'pressure-difference': plain(pascals),
+  'pressure-rate': quotient(pascals, seconds),
+  temperature: {
+    K: { factor: 1 },
+    C: celsius,
+    '°C': celsius,
+    degC: celsius,
+    F: fahrenheit,
+    '°F': fahrenheit,
+    degF: fahrenheit,
+  },
+  'temperature-difference': plain(kelvinSteps),
+  'temperature-rate': quotient(kelvinSteps, seconds),
+  length: plain({ um: 1e-6, µm: 1e-6, mm: 1e-3, cm: 1e-2, m: 1, in: 0.0254, ft: 0.3048 }),
+  area: plain({ mm2: 1e-6, cm2: 1e-4, m2: 1, in2: 0.0254 ** 2 }),
+  volume: plain(cubicMetres),
+  flow: quotient(cubicMetres, seconds),
+  time: plain(seconds),
+  force: plain({ N: 1, kN: 1e3, lbf: 0.45359237 * 9.80665 }),
+  energy: plain({ J: 1, kJ: 1e3 }),
+  mass: plain({ kg: 1, g: 1e-3, lb: 0.45359237 }),
+  density: plain({ 'kg/m3': 1, 'g/cm3': 1e3, 'lb/in3': 0.45359237 / 0.0254 ** 3 }),
+  expansion: plain({ '/K': 1, '1/K': 1, '/C': 1, '/°C': 1, '/degC': 1, '/F': 9 / 5, '/°F': 9 / 5, '/degF': 9 / 5 }),
+  'heat-capacity': plain({ 'J/(kg K)': 1, 'kJ/(kg K)': 1e3, 'J/kgK': 1 }),
+  'dynamic-viscosity': plain({ 'Pa s': 1, 'mPa s': 1e-3, cP: 1e-3 }),
+  ratio: plain({ '%': 0.01, ppm: 1e-6, '': 1 }),
+};
