@@ -21,5 +21,6 @@ export {
   temperatureDifferenceK,
   temperatureK,
 } from './quantity.js';
+export { pressureDecimals, spell, spellDuration } from './spell.js';
 export { type UnitSystem, type UnitSystemName, unitSystems } from './unit-system.js';
 export { type Dimension, type Unit, unitTable } from './unit-table.js';

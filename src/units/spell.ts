@@ -1,0 +1,49 @@
+import { formatQuantity, formatSignificant, shownUnit, valueIn } from './format.js';
+import type { UnitSystem } from './unit-system.js';
+import type { Dimension } from './unit-table.js';
+
+/** The marks a text may carry, the dimension of each, and how it is written in a reader's units. */
+const marks: Readonly<Record<string, { dimension: Dimension; unit: (system: UnitSystem) => string }>> = {
+  pressure: { dimension: 'pressure', unit: (system) => system.pressure },
+  difference: { dimension: 'pressure-difference', unit: (system) => system.pressure },
+  rate: { dimension: 'pressure-rate', unit: (system) => system.pressureRate },
+  flow: { dimension: 'flow', unit: (system) => system.flow },
+  volume: { dimension: 'volume', unit: (system) => system.volume },
+  temperature: { dimension: 'temperature', unit: (system) => system.temperature },
+  kelvin: { dimension: 'temperature-difference', unit: (system) => system.temperatureDifference },
+  length: { dimension: 'length', unit: (system) => system.length },
+  force: { dimension: 'force', unit: (system) => system.force },
+  energy: { dimension: 'energy', unit: () => 'J' },
+};
+
+/**
+ * Writes the figures of a text in the reader's units. Texts of the core carry `{pressure:25000000}`,
+ * `{seconds:300}` and the like, SI inside, so that one record reads in bar here and in psi there.
+ * @example spell('held {pressure:25000000}', unitSystems.bar) // 'held 250.0 bar'
+ */
+export function spell(text: string, system: UnitSystem): string {
+  return text.replace(/\{([a-z]+):([^}]+)\}/g, (whole, name: string, figure: string) => {
+    const si = Number(figure);
+    if (name === 'seconds') return spellDuration(si);
+    const mark = marks[name];
+    if (!mark || Number.isNaN(si)) return whole;
+    const unit = mark.unit(system);
+    if (name === 'pressure' || name === 'temperature')
+      return formatQuantity(si, mark.dimension, unit, pressureDecimals(unit));
+    return `${formatSignificant(valueIn(si, mark.dimension, unit), 3)}\u00a0${shownUnit(unit)}`;
+  });
+}
+
+/** Decimals of a pressure level in its unit: about a hundredth of a percent of what cylinders are tested at. */
+export const pressureDecimals = (unit: string): number => ({ MPa: 2, kPa: 0, psi: 0, Pa: 0 })[unit] ?? 1;
+
+/** 5 min, 1 min 30 s, 12 s, 2 h 05 min. */
+export function spellDuration(seconds: number): string {
+  if (!Number.isFinite(seconds)) return 'n/a';
+  const whole = Math.round(seconds);
+  if (seconds < 10 && Math.abs(seconds - whole) > 0.05) return `${seconds.toFixed(1)}\u00a0s`;
+  if (whole < 60) return `${whole}\u00a0s`;
+  const [hours, minutes, rest] = [Math.floor(whole / 3600), Math.floor((whole % 3600) / 60), whole % 60];
+  if (hours > 0) return `${hours}\u00a0h ${String(minutes).padStart(2, '0')}\u00a0min`;
+  return rest === 0 ? `${minutes}\u00a0min` : `${minutes}\u00a0min ${rest}\u00a0s`;
+}
