@@ -1,0 +1,1 @@
+export { reserveSignature, type SignatureFieldOptions } from './pdf-placeholder.js';
