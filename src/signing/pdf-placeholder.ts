@@ -1,5 +1,7 @@
+import type PDFDocument from 'pdfkit';
+
 /** The part of a pdfkit document that a signature field is written into. */
-export type FieldHost = Pick<PDFKit.PDFDocument, 'ref' | 'initForm' | 'page'>;
+export type FieldHost = Pick<InstanceType<typeof PDFDocument>, 'ref' | 'initForm' | 'page'>;
 
 /** pdfkit keeps the form dictionary behind its catalogue; there is no public way to it. */
 interface Catalogue {
