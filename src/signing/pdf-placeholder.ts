@@ -58,7 +58,7 @@ export function reserveSignature(doc: FieldHost, options: SignatureFieldOptions)
     Reason: pdfText(options.reason),
     M: options.date,
   });
-  signature.end();
+  signature.end(undefined);
 
   const field = doc.ref({
     Type: 'Annot',
@@ -71,7 +71,7 @@ export function reserveSignature(doc: FieldHost, options: SignatureFieldOptions)
     P: doc.page.dictionary,
     V: signature,
   });
-  field.end();
+  field.end(undefined);
   doc.page.annotations.push(field);
   form.Fields.push(field);
 }
