@@ -11,3 +11,19 @@ export {
   type PhaseName,
   type RepeatCause,
 } from './input.js';
+export { isExternalLeak } from './operator.js';
+export { coveredS, ratePaPerS } from './rate-window.js';
+export {
+  type AttemptFacts,
+  beginHold,
+  type HoldEffect,
+  type HoldState,
+  type Phase,
+  phaseName,
+  type RampCurve,
+  rampSteps,
+  type StageOutcome,
+  type Stepped,
+} from './state.js';
+export { step } from './step.js';
+export { portOf, stageOf } from './turn.js';

@@ -1,0 +1,140 @@
+import type { LeakObservation, OperatorAct, PhaseName } from './input.js';
+import { finishDwell, voidDwell } from './phases/dwell.js';
+import { beginDwell } from './phases/stabilise.js';
+import {
+  beginPort,
+  endAttempt,
+  endStage,
+  enter,
+  freshRamp,
+  report,
+  setFacts,
+  setPhase,
+  stageOf,
+  type Turn,
+} from './turn.js';
+
+/** What a person did or saw, at the time of the turn. An act that means nothing now is kept as a note. */
+export function onOperator(turn: Turn, act: OperatorAct): void {
+  switch (act.kind) {
+    case 'continue':
+      return onContinue(turn);
+    case 'note':
+      return report(turn, 'note', 'note', act.text);
+    case 'observation':
+      return onObservation(turn, act.observation);
+    case 'collected':
+      setFacts(turn, { collected: { volumeM3: act.volumeM3, overS: act.overS } });
+      return report(
+        turn,
+        'collected',
+        'note',
+        `{volume:${act.volumeM3}} of oil collected at the other port in {seconds:${act.overS}}.`,
+      );
+    case 'oil-temperature':
+      turn.effects.push({ kind: 'oil-temperature', timeUs: turn.timeUs, oilK: act.oilK });
+      return report(turn, 'oil-temperature', 'note', `Oil at {temperature:${act.oilK}}.`);
+    case 'strokes':
+      setFacts(turn, { strokes: act.count });
+      return report(turn, 'note', 'note', `${act.count} booster strokes counted.`);
+    case 'oil-pumped':
+      setFacts(turn, { oilPumpedM3: act.volumeM3 });
+      return report(turn, 'note', 'note', `{volume:${act.volumeM3}} of oil pumped in.`);
+    case 'inspected':
+      setFacts(turn, { inspected: true });
+      report(turn, 'inspected', 'note', 'Every point has been looked at.');
+      if (turn.state.phase.name === 'dwell' && turn.state.phase.timeDone) finishDwell(turn, turn.state.phase.forced);
+      return;
+    case 'acknowledge':
+      turn.state = { ...turn.state, alarms: [] };
+      return;
+    case 'end-dwell':
+      if (turn.state.phase.name !== 'dwell') return report(turn, 'note', 'note', `No dwell to end: ${act.reason}`);
+      report(turn, 'dwell-early-end', 'warn', `Dwell ended by the operator: ${act.reason}`);
+      return endStage(turn, {
+        kind: 'cut short',
+        reason: `ended by the operator: ${act.reason}`,
+        forced: turn.state.phase.forced,
+      });
+    case 'stop':
+      return onStop(turn, act.reason);
+    case 'force':
+      return onForce(turn, act.to, act.reason);
+    case 'repeat':
+      return onRepeat(turn, act);
+    default:
+      return act satisfies never;
+  }
+}
+
+function onContinue(turn: Turn): void {
+  if (turn.state.phase.name === 'ready')
+    setPhase(turn, { ...turn.state.phase, confirmed: true, sinceUs: null, zeroCount: 0, zeroMeanPa: 0 });
+}
+
+/** A film on the rod is allowed; a weep, a drop or a run outside is an external leak. */
+export const isExternalLeak = (observation: LeakObservation): boolean =>
+  observation.amount !== 'dry' &&
+  observation.amount !== 'film' &&
+  observation.point !== 'bench line or fitting' &&
+  observation.point !== 'open opposite port';
+
+function onObservation(turn: Turn, observation: LeakObservation): void {
+  setFacts(turn, { observations: [...turn.state.facts.observations, observation] });
+  const drops = observation.drops === undefined ? '' : ` (${observation.drops} drops)`;
+  const text = `${observation.point}: ${observation.amount}${drops}${observation.text ? `, ${observation.text}` : ''}`;
+  if (isExternalLeak(observation)) report(turn, 'external-leak', 'alarm', `Oil outside at the ${text}`);
+  else report(turn, 'observation', 'note', text);
+}
+
+function onStop(turn: Turn, reason: string): void {
+  report(turn, 'stopped', 'alarm', `Stopped by the operator: ${reason}`);
+  const { phase } = turn.state;
+  if (phase.name === 'dwell') endStage(turn, { kind: 'cut short', reason: `stopped: ${reason}`, forced: phase.forced });
+  else if (phase.name === 'ramp' || phase.name === 'stabilise' || phase.name === 'ready')
+    endStage(turn, { kind: 'no dwell', verdict: 'invalid', reason: `stopped before the dwell: ${reason}` });
+}
+
+function onForce(turn: Turn, to: PhaseName, reason: string): void {
+  const stage = stageOf(turn.plan, turn.state);
+  const { phase, signal } = turn.state;
+  const pressurePa = signal.lastPa ?? 0;
+  report(turn, 'forced', 'warn', `Forced from ${phase.name} to ${to}: ${reason}`);
+  if (to === 'bleed-down' && (phase.name === 'dwell' || phase.name === 'stabilise' || phase.name === 'ramp')) {
+    if (phase.name === 'dwell')
+      endStage(turn, { kind: 'cut short', reason: `forced to bleed-down: ${reason}`, forced: true });
+    else endStage(turn, { kind: 'no dwell', verdict: 'inconclusive', reason: `forced to bleed-down: ${reason}` });
+  } else if (to === 'done' && phase.name === 'bleed-down') endAttempt(turn);
+  else if (to === 'dwell' && stage && phase.name === 'stabilise') beginDwell(turn, phase, pressurePa, true);
+  else if (to === 'ramp' && phase.name === 'ready') enter(turn, freshRamp(turn.timeUs, pressurePa), 'Ramp.');
+  else if (to === 'ramp' && phase.name === 'dwell') voidDwell(turn, 'topped-up', `forced back to the ramp: ${reason}`);
+  else if (to === 'stabilise' && stage && phase.name === 'ramp') {
+    const next: Phase = {
+      name: 'stabilise',
+      sinceUs: turn.timeUs,
+      rampS: (turn.timeUs - phase.sinceUs) / 1e6,
+      rampFromPa: phase.fromPa,
+      window: emptyWindow(stage.stabilise.forS),
+      curve: phase.curve,
+      outOfBand: false,
+    };
+    enter(turn, next, 'Waiting for the pressure to settle.');
+  } else report(turn, 'note', 'note', `There is no way from ${phase.name} to ${to}.`);
+}
+
+function onRepeat(turn: Turn, act: Extract<OperatorAct, { kind: 'repeat' }>): void {
+  const portIndex = turn.plan.ports.findIndex((port) => port.port === act.port);
+  const made = turn.state.attemptsMade[portIndex] ?? 0;
+  const idle = turn.state.phase.name === 'done' || turn.state.phase.name === 'ready';
+  if (portIndex < 0 || !idle) return report(turn, 'note', 'note', `Port ${act.port} can't be repeated now.`);
+  if (made === 0) return report(turn, 'note', 'note', `Port ${act.port} has not been tested yet.`);
+  if (made >= turn.plan.attemptsCap)
+    return report(
+      turn,
+      'note',
+      'warn',
+      `Port ${act.port} has had ${made} attempts, the most that this procedure allows.`,
+    );
+  beginPort(turn, portIndex, { cause: act.cause, reason: act.reason });
+  report(turn, 'repeat', 'note', `Port ${act.port} again, attempt ${made + 1} (${act.cause}): ${act.reason}`);
+}

@@ -1,0 +1,64 @@
+import type { HoldState, PhaseNamed } from '../state.js';
+import { enter, freshRamp, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
+import { onRamp } from './ramp.js';
+
+type Ready = PhaseNamed<'ready'>;
+
+/** The zero is learned from the first second, then from every reading that stays near it. */
+const learnUs = 1_000_000;
+
+/** Above this the pressure counts as rising: clear of the zero tolerance, yet a small part of the target. */
+export function risePa(zeroTolerancePa: number, targetPa: number): number {
+  return Math.min(Math.max(3 * zeroTolerancePa, 0.02 * targetPa), 0.5 * targetPa);
+}
+
+/** Lines connected, gauge vented: takes the zero, and notices when the pressure leaves it. */
+export function onReady(turn: Turn, phase: Ready, pressurePa: number): void {
+  const port = portOf(turn.plan, turn.state);
+  const stage = stageOf(turn.plan, turn.state);
+  if (!port || !stage) return;
+  if (phase.sinceUs === null && turn.state.attemptsMade[turn.state.portIndex] !== turn.state.attempt)
+    beginAttempt(turn);
+  const sinceUs = phase.sinceUs ?? turn.timeUs;
+  const rising = pressurePa > risePa(port.zeroTolerancePa, stage.targetPa);
+  if (!rising) {
+    const learning = turn.timeUs - sinceUs < learnUs || phase.zeroCount === 0;
+    const near = learning || Math.abs(pressurePa - phase.zeroMeanPa) <= port.zeroTolerancePa;
+    const zeroCount = phase.zeroCount + (near ? 1 : 0);
+    const zeroMeanPa = near ? phase.zeroMeanPa + (pressurePa - phase.zeroMeanPa) / zeroCount : phase.zeroMeanPa;
+    setPhase(turn, { ...phase, sinceUs, zeroCount, zeroMeanPa });
+    return;
+  }
+  takeZero(turn, phase, port.zeroTolerancePa);
+  if (turn.plan.attendance === 'attended' && !phase.confirmed)
+    report(turn, 'phase', 'warn', 'The pressure rose before the lines were confirmed.');
+  enter(turn, freshRamp(turn.timeUs, Math.max(0, phase.zeroMeanPa)), `Ramp to {pressure:${stage.targetPa}}.`);
+  if (turn.state.phase.name === 'ramp') onRamp(turn, turn.state.phase, pressurePa);
+}
+
+function beginAttempt(turn: Turn): void {
+  const { portIndex, attempt } = turn.state;
+  const attemptsMade: HoldState['attemptsMade'] = turn.state.attemptsMade.map((made, index) =>
+    index === portIndex ? attempt : made,
+  );
+  turn.state = { ...turn.state, attemptsMade };
+  turn.effects.push({ kind: 'attempt-began', portIndex, attempt });
+}
+
+function takeZero(turn: Turn, phase: Ready, tolerancePa: number): void {
+  if (turn.state.facts.zeroBeforePa !== null) return;
+  if (phase.zeroCount === 0) {
+    report(turn, 'zero-not-seen', 'warn', 'The readings begin under pressure: no zero of the vented gauge was seen.');
+    return;
+  }
+  const zeroInTolerance = Math.abs(phase.zeroMeanPa) <= tolerancePa;
+  setFacts(turn, { zeroBeforePa: Math.round(phase.zeroMeanPa), zeroInTolerance });
+  if (zeroInTolerance) report(turn, 'zero', 'note', `Zero taken: {difference:${phase.zeroMeanPa}}.`);
+  else
+    report(
+      turn,
+      'zero-out-of-tolerance',
+      'alarm',
+      `The vented gauge reads {difference:${phase.zeroMeanPa}}, outside its zero tolerance of {difference:${tolerancePa}}.`,
+    );
+}

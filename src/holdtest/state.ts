@@ -1,0 +1,160 @@
+import type { HoldEvent } from './event.js';
+import type { LeakObservation, PhaseName, RepeatCause } from './input.js';
+import type { RateWindow } from './rate-window.js';
+import { freshSignal, type Signal } from './signal.js';
+
+/** Where a hold test stands. Plain JSON: kept, sent and rebuilt as it is. */
+export interface HoldState {
+  /** Index into the plan's ports; equal to their number when all are done. */
+  readonly portIndex: number;
+  readonly attempt: number;
+  /** Attempts made so far at each port of the plan. */
+  readonly attemptsMade: readonly number[];
+  readonly stageIndex: number;
+  readonly phase: Phase;
+  readonly signal: Signal;
+  readonly facts: AttemptFacts;
+  /** Alarms that nobody has acknowledged. */
+  readonly alarms: readonly HoldEvent[];
+}
+
+/** What one attempt at a port has shown beside its stages. */
+export interface AttemptFacts {
+  readonly repeat: { readonly cause: RepeatCause; readonly reason: string } | null;
+  readonly zeroBeforePa: number | null;
+  readonly zeroAfterPa: number | null;
+  readonly zeroInTolerance: boolean;
+  readonly peakPa: number | null;
+  readonly overpressure: boolean;
+  readonly observations: readonly LeakObservation[];
+  readonly collected: { readonly volumeM3: number; readonly overS: number } | null;
+  readonly strokes: number | null;
+  readonly oilPumpedM3: number | null;
+  readonly inspected: boolean;
+}
+
+/** When the rising pressure first passed each twentieth of the target; null where it has not, microseconds. */
+export type RampCurve = readonly (number | null)[];
+export const rampSteps = 20;
+
+export type Phase =
+  | {
+      readonly name: 'ready';
+      readonly sinceUs: number | null;
+      readonly confirmed: boolean;
+      readonly zeroCount: number;
+      readonly zeroMeanPa: number;
+    }
+  | {
+      readonly name: 'ramp';
+      readonly sinceUs: number;
+      readonly fromPa: number;
+      readonly peakPa: number;
+      readonly window: RateWindow;
+      readonly curve: RampCurve;
+      readonly tooFast: boolean;
+      readonly paused: boolean;
+      readonly releasedSinceUs: number | null;
+    }
+  | {
+      readonly name: 'stabilise';
+      readonly sinceUs: number;
+      readonly rampS: number;
+      readonly rampFromPa: number;
+      readonly window: RateWindow;
+      readonly curve: RampCurve;
+      readonly outOfBand: boolean;
+    }
+  | {
+      readonly name: 'dwell';
+      readonly startUs: number;
+      readonly startPa: number;
+      readonly forced: boolean;
+      /** The demanded time is over; waiting for the inspection to be confirmed. */
+      readonly timeDone: boolean;
+      readonly fall: { readonly sinceSeconds: number; readonly fromPa: number } | null;
+    }
+  | {
+      readonly name: 'bleed-down';
+      readonly sinceUs: number;
+      readonly belowSinceUs: number | null;
+      readonly zeroCount: number;
+      readonly zeroMeanPa: number;
+      readonly warned: boolean;
+    }
+  | { readonly name: 'done' };
+
+/** How a stage ended, for whoever judges it. */
+export type StageOutcome =
+  | { readonly kind: 'full'; readonly forced: boolean }
+  /** The operator or the trace ended the dwell before its time. */
+  | { readonly kind: 'cut short'; readonly reason: string; readonly forced: boolean }
+  | { readonly kind: 'voided'; readonly reason: string }
+  /** No dwell: did not settle, never reached, released. */
+  | { readonly kind: 'no dwell'; readonly verdict: 'inconclusive' | 'invalid'; readonly reason: string };
+
+/** What a step tells the world around the reducer. */
+export type HoldEffect =
+  | { readonly kind: 'event'; readonly event: HoldEvent }
+  | { readonly kind: 'attempt-began'; readonly portIndex: number; readonly attempt: number }
+  | {
+      readonly kind: 'dwell-began';
+      readonly stageIndex: number;
+      readonly startUs: number;
+      readonly rampS: number;
+      readonly rampFromPa: number;
+      readonly curve: RampCurve;
+    }
+  | {
+      readonly kind: 'stage-ended';
+      readonly stageIndex: number;
+      readonly endUs: number;
+      readonly outcome: StageOutcome;
+    }
+  | { readonly kind: 'attempt-ended'; readonly facts: AttemptFacts }
+  | { readonly kind: 'oil-temperature'; readonly timeUs: number; readonly oilK: number };
+
+export interface Stepped {
+  readonly state: HoldState;
+  readonly effects: readonly HoldEffect[];
+}
+
+export const freshFacts: AttemptFacts = {
+  repeat: null,
+  zeroBeforePa: null,
+  zeroAfterPa: null,
+  zeroInTolerance: true,
+  peakPa: null,
+  overpressure: false,
+  observations: [],
+  collected: null,
+  strokes: null,
+  oilPumpedM3: null,
+  inspected: false,
+};
+
+/** The phase of that name, narrowed. */
+export type PhaseNamed<Name extends Phase['name']> = Extract<Phase, { name: Name }>;
+
+export const freshReady: PhaseNamed<'ready'> = {
+  name: 'ready',
+  sinceUs: null,
+  confirmed: false,
+  zeroCount: 0,
+  zeroMeanPa: 0,
+};
+
+/** A test before its first reading. `ports` is the number of ports in the plan. */
+export const beginHold = (ports: number): HoldState => ({
+  portIndex: 0,
+  attempt: 1,
+  attemptsMade: Array.from({ length: ports }, () => 0),
+  stageIndex: 0,
+  phase: freshReady,
+  signal: freshSignal,
+  facts: freshFacts,
+  alarms: [],
+});
+
+/** The phase's name: what the screen and the record call it. */
+export const phaseName = (state: HoldState): PhaseName => state.phase.name;

@@ -1,0 +1,151 @@
+import { type Reading, readingFlags } from '../gauge/index.js';
+import type { TestPlan } from '../procedure/index.js';
+import type { EndReason, HoldInput } from './input.js';
+import { onOperator } from './operator.js';
+import { onBleedDown } from './phases/bleed-down.js';
+import { finishDwell, onDwell, voidDwell, watchGap } from './phases/dwell.js';
+import { onRamp } from './phases/ramp.js';
+import { onReady } from './phases/ready.js';
+import { onStabilise } from './phases/stabilise.js';
+import { track } from './signal.js';
+import type { HoldState, Stepped } from './state.js';
+import { endStage, portOf, report, setFacts, stageOf, type Turn } from './turn.js';
+
+/**
+ * One input through the phases: ready -> ramp -> stabilise -> dwell (-> next stage) -> bleed-down -> next port -> done.
+ * Pure: the same plan, state and inputs give the same states and effects, live, imported or replayed.
+ */
+export function step(plan: TestPlan, state: HoldState, input: HoldInput): Stepped {
+  const turn: Turn = { plan, timeUs: timeOf(input), state, effects: [] };
+  switch (input.kind) {
+    case 'reading':
+      onReading(turn, input.reading);
+      break;
+    case 'fault': {
+      const { fault } = input;
+      const inDwell = turn.state.phase.name === 'dwell';
+      if (inDwell && fault.effect === 'void') voidDwell(turn, 'gauge-fault', fault.text);
+      else
+        report(
+          turn,
+          'gauge-fault',
+          fault.effect === 'note' ? 'note' : fault.effect === 'void' ? 'alarm' : 'warn',
+          fault.text,
+        );
+      break;
+    }
+    case 'operator':
+      onOperator(turn, input.act);
+      break;
+    case 'end':
+      onEnd(turn, input.why);
+      break;
+    default:
+      input satisfies never;
+  }
+  return { state: turn.state, effects: turn.effects };
+}
+
+function timeOf(input: HoldInput): number {
+  if (input.kind === 'reading') return input.reading.timeUs;
+  return input.kind === 'fault' ? input.fault.timeUs : input.timeUs;
+}
+
+function onReading(turn: Turn, reading: Reading): void {
+  const port = portOf(turn.plan, turn.state);
+  if (!port) return;
+  const { lastUs } = turn.state.signal;
+  if (lastUs !== null && reading.timeUs <= lastUs) {
+    report(turn, 'duplicate-time', 'note', `A reading does not follow the one before it in time and was left out.`);
+    return;
+  }
+  if (lastUs !== null && turn.state.phase.name === 'dwell' && watchGap(turn, lastUs)) return;
+  const pressurePa = reading.pressurePa;
+  if (pressurePa === null || (reading.flags & (readingFlags.otherUnit | readingFlags.checksum)) !== 0) return;
+  const { signal, secondDone } = track(turn.state.signal, reading, pressurePa, port.overpressurePa);
+  turn.state = { ...turn.state, signal };
+  watchLimits(turn, reading, pressurePa);
+  const { phase } = turn.state;
+  switch (phase.name) {
+    case 'ready':
+      return onReady(turn, phase, pressurePa);
+    case 'ramp':
+      return onRamp(turn, phase, pressurePa);
+    case 'stabilise':
+      return onStabilise(turn, phase, pressurePa);
+    case 'dwell':
+      return onDwell(turn, phase, pressurePa, secondDone);
+    case 'bleed-down':
+      return onBleedDown(turn, phase, pressurePa);
+    case 'done':
+      return;
+    default:
+      return phase satisfies never;
+  }
+}
+
+/** Limits that hold in every phase: overpressure (two readings in a row) and pressure at the other port. */
+function watchLimits(turn: Turn, reading: Reading, pressurePa: number): void {
+  const port = portOf(turn.plan, turn.state);
+  if (!port) return;
+  const { facts, signal } = turn.state;
+  if (facts.peakPa === null || pressurePa > facts.peakPa) setFacts(turn, { peakPa: pressurePa });
+  if (signal.overCount === 2) {
+    setFacts(turn, { overpressure: true });
+    report(
+      turn,
+      'overpressure',
+      'alarm',
+      `{pressure:${pressurePa}} is above the limit of {pressure:${port.overpressurePa}}. Stop pumping.`,
+    );
+  }
+  const opposite = reading.oppositePa;
+  if (
+    opposite !== null &&
+    opposite > port.oppositeLimitPa &&
+    !turn.state.alarms.some((alarm) => alarm.code === 'opposite-pressure')
+  )
+    report(
+      turn,
+      'opposite-pressure',
+      'alarm',
+      `{pressure:${opposite}} at the other port, above {pressure:${port.oppositeLimitPa}}: it may be blocked.`,
+    );
+}
+
+/** The inputs are over: whatever is open is closed for what it is. */
+function onEnd(turn: Turn, why: EndReason): void {
+  const { phase } = turn.state;
+  if (phase.name === 'done') return;
+  if (why === 'interrupted')
+    report(turn, 'interrupted', 'alarm', 'The test was cut off: the program or the power went.');
+  const verdict = why === 'end of trace' ? 'inconclusive' : 'invalid';
+  const over =
+    why === 'end of trace' ? 'the readings end' : why === 'stopped' ? 'the test was stopped' : 'the test was cut off';
+  const stage = stageOf(turn.plan, turn.state);
+  if (phase.name === 'dwell' && stage) {
+    const heldS = (turn.timeUs - phase.startUs) / 1e6;
+    const spareUs = turn.state.signal.intervalUs ?? 0;
+    if (why === 'end of trace' && turn.timeUs - phase.startUs + spareUs >= stage.dwellS * 1e6)
+      finishDwell(turn, phase.forced);
+    else
+      endStage(turn, {
+        kind: 'cut short',
+        reason: `${over} after {seconds:${heldS}} of {seconds:${stage.dwellS}} dwell`,
+        forced: phase.forced,
+      });
+  } else if (phase.name === 'ramp' || phase.name === 'stabilise') {
+    const where =
+      phase.name === 'ramp'
+        ? `before {pressure:${stage?.targetPa ?? 0}} was reached`
+        : 'while the pressure was settling';
+    endStage(turn, { kind: 'no dwell', verdict, reason: `${over} ${where}` });
+  } else if (phase.name === 'ready') {
+    if (turn.state.attemptsMade[turn.state.portIndex] === turn.state.attempt)
+      endStage(turn, { kind: 'no dwell', verdict, reason: `${over} before the pressure rose` });
+    else return;
+  }
+  report(turn, 'no-bleed-down', 'note', 'The readings end before the bleed-down was seen.');
+  turn.effects.push({ kind: 'attempt-ended', facts: turn.state.facts });
+  turn.state = { ...turn.state, phase: { name: 'done' } };
+}
