@@ -108,18 +108,9 @@ function onForce(turn: Turn, to: PhaseName, reason: string): void {
   else if (to === 'dwell' && stage && phase.name === 'stabilise') beginDwell(turn, phase, pressurePa, true);
   else if (to === 'ramp' && phase.name === 'ready') enter(turn, freshRamp(turn.timeUs, pressurePa), 'Ramp.');
   else if (to === 'ramp' && phase.name === 'dwell') voidDwell(turn, 'topped-up', `forced back to the ramp: ${reason}`);
-  else if (to === 'stabilise' && stage && phase.name === 'ramp') {
-    const next: Phase = {
-      name: 'stabilise',
-      sinceUs: turn.timeUs,
-      rampS: (turn.timeUs - phase.sinceUs) / 1e6,
-      rampFromPa: phase.fromPa,
-      window: emptyWindow(stage.stabilise.forS),
-      curve: phase.curve,
-      outOfBand: false,
-    };
-    enter(turn, next, 'Waiting for the pressure to settle.');
-  } else report(turn, 'note', 'note', `There is no way from ${phase.name} to ${to}.`);
+  else if (to === 'stabilise' && stage && phase.name === 'ramp')
+    enter(turn, freshStabilise(turn.timeUs, phase, stage.stabilise.forS), 'Waiting for the pressure to settle.');
+  else report(turn, 'note', 'note', `There is no way from ${phase.name} to ${to}.`);
 }
 
 function onRepeat(turn: Turn, act: Extract<OperatorAct, { kind: 'repeat' }>): void {
