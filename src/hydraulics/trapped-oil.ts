@@ -1,3 +1,9 @@
+import type { Pressure } from '../units/index.js';
+import { steelExpansionPerK } from './geometry/barrel-wall.js';
+import { thermalPressurePaPerK } from './heat/thermal-pressure.js';
+import { type AirProcess, airGivePerPa } from './stiffness/entrained-air.js';
+import { type ShutIn, type ShutInGive, shutInGive } from './stiffness/shut-in.js';
+
 /**
  * The oil shut in by a hold, as the evaluation needs it. Standard uncertainties (k = 1).
  * Leak rate = (volumeM3 / bulkModulusPa) x rate of fall; thermal drop = thermalPaPerK x cooling.
@@ -13,4 +19,70 @@ export interface TrappedOil {
   readonly thermalUPaPerK: number;
   /** How each figure came about, for the certificate. */
   readonly basis: string;
+}
+
+/** Free air is seldom known better than this, as a share of itself. */
+const airRelU = 0.3;
+/** Whether a barrel has warmed along with its oil is seldom known: that much of its expansion, as a share of itself. */
+const wallWarmthRelU = 0.3;
+
+/**
+ * Volume, stiffness and thermal pressure of a hold at a gauge pressure, with their standard uncertainties. Oil, barrel
+ * wall (Lame) when its outside is known, hose and air act one behind the other. Figures that the job states are taken
+ * exactly as given.
+ * @throws DwellmarkError (`input`) when the hold shuts in no oil.
+ * @example 100/56 x 500 mm on A extended, ISO VG 46, barrel 120 mm: 3.927 L, 1.383 GPa, 9.2 bar/K
+ */
+export function trappedOil(hold: ShutIn & { readonly atPa: Pressure; readonly airProcess?: AirProcess }): TrappedOil {
+  const give = shutInGive(hold);
+  const stated = hold.override?.bulkModulusPa;
+  const airM3PerPa = stated === undefined ? give.freeAirM3 * airGivePerPa(hold.atPa, hold.airProcess ?? 'slow') : 0;
+  const giveM3PerPa = give.oilM3PerPa + give.wallM3PerPa + give.hoseM3PerPa + airM3PerPa;
+  const bulkModulusPa = stated ?? give.volumeM3 / giveM3PerPa;
+  const stiffnessRelU = Math.hypot(give.uM3PerPa, airRelU * airM3PerPa) / giveM3PerPa;
+  const thermal = thermalPart(hold, give, bulkModulusPa, stiffnessRelU);
+  return {
+    volumeM3: give.volumeM3,
+    volumeUM3: give.volumeUM3,
+    bulkModulusPa,
+    bulkModulusUPa: stiffnessRelU * bulkModulusPa,
+    thermalPaPerK: thermal.paPerK,
+    thermalUPaPerK: thermal.uPaPerK,
+    basis: basisOf(hold, give),
+  };
+}
+
+function thermalPart(hold: ShutIn, give: ShutInGive, stiffnessPa: number, stiffnessRelU: number) {
+  const statedPerK = hold.override?.expansionPerK;
+  const expansionPerK = statedPerK ?? hold.fluid.expansionPerK;
+  const wallKnown = give.wallPa !== undefined && statedPerK === undefined;
+  const paPerK = thermalPressurePaPerK({ stiffnessPa, expansionPerK, barrel: wallKnown ? 'warms along' : 'cold' });
+  const steelRelU = ((wallKnown ? wallWarmthRelU : 1 / Math.sqrt(3)) * 3 * steelExpansionPerK) / expansionPerK;
+  const relU = Math.hypot(stiffnessRelU, hold.fluid.expansionRelU, steelRelU);
+  return { paPerK, uPaPerK: relU * paPerK };
+}
+
+function basisOf(hold: ShutIn, give: ShutInGive): string {
+  const volume =
+    hold.override?.volumeM3 === undefined
+      ? `Volume: chamber ${hold.port}, piston ${hold.position}, {volume:${give.chamberM3}}, and lines {volume:${hold.lineVolumeM3}}.`
+      : `Volume: {volume:${give.volumeM3}} as the job states.`;
+  if (hold.override?.bulkModulusPa !== undefined)
+    return `${volume} Stiffness: {pressure:${hold.override.bulkModulusPa}} as the job states. ${expansionBasis(hold, give)}`;
+  const wall =
+    give.wallPa === undefined ? 'barrel taken as rigid' : `barrel wall {pressure:${Math.round(give.wallPa)}} (Lame)`;
+  const hose = hold.hoseStiffnessPa === undefined ? 'lines taken as rigid' : `hoses {pressure:${hold.hoseStiffnessPa}}`;
+  const air =
+    (hold.airFraction ?? 0) > 0
+      ? `${Number(((hold.airFraction ?? 0) * 100).toPrecision(3))} % free air`
+      : 'no free air';
+  const oil = `${hold.fluid.name} {pressure:${hold.fluid.bulkModulusPa}}`;
+  return `${volume} Stiffness: ${oil}, ${wall}, ${hose}, ${air}. ${expansionBasis(hold, give)}`;
+}
+
+function expansionBasis(hold: ShutIn, give: ShutInGive): string {
+  if (hold.override?.expansionPerK !== undefined)
+    return `Expansion: ${hold.override.expansionPerK} per K as the job states.`;
+  const walls = give.wallPa === undefined ? 'walls not allowed for' : 'less that of the steel barrel';
+  return `Expansion: ${hold.fluid.expansionPerK} per K of ${hold.fluid.name}, ${walls}.`;
 }

@@ -1,0 +1,37 @@
+import type { Cylinder, PistonPosition, PortName } from '../cylinder.js';
+import { pistonAreaM2 } from './areas.js';
+import { circleM2 } from './circle.js';
+import { telescopicStages } from './stages.js';
+
+/** Share of the stroke that lies behind the piston, as seen from port A. Mid-stroke is taken as half. */
+const shareAtA: Readonly<Record<PistonPosition, number>> = {
+  extended: 1,
+  retracted: 0,
+  'mid-stroke restrained': 0.5,
+};
+
+/**
+ * Oil in the chamber of a port by piston position, m3, without lines and without the dead volume of ports and
+ * cushions. 0 when the piston stands at that port's own end.
+ * @example chamberVolumeM3(of 100/56 x 500 mm, 'A', 'extended') // 3926.99 mL; 'B', 'retracted' // 2695.49 mL
+ */
+export function chamberVolumeM3(cylinder: Cylinder, port: PortName, position: PistonPosition): number {
+  const share = port === 'A' ? shareAtA[position] : 1 - shareAtA[position];
+  if (cylinder.kind === 'telescopic') return share * telescopicVolumeM3(cylinder, port);
+  if (cylinder.kind === 'plunger') return port === 'A' ? plungerVolumeM3(cylinder, share) : 0;
+  return pistonAreaM2(cylinder, port) * cylinder.strokeM * share;
+}
+
+/** Each stage adds its area times its stroke. */
+function telescopicVolumeM3(cylinder: Cylinder, port: PortName): number {
+  return telescopicStages(cylinder).reduce(
+    (sum, stage) => sum + (port === 'A' ? stage.pushM2 : stage.pullM2) * stage.strokeM,
+    0,
+  );
+}
+
+/** Oil stands around a plunger that is thinner than its barrel, and fills the whole barrel once it is out. */
+function plungerVolumeM3(cylinder: Cylinder, share: number): number {
+  const aroundM2 = cylinder.rodM > 0 ? circleM2(cylinder.boreM) - circleM2(cylinder.rodM) : 0;
+  return (aroundM2 + share * pistonAreaM2(cylinder, 'A')) * cylinder.strokeM;
+}

@@ -1,0 +1,45 @@
+import { testablePorts } from '../coverage/testable-ports.js';
+import type { Cylinder } from '../cylinder.js';
+
+/** A measure that can't be, with the field it stands in. */
+export interface CylinderFault {
+  readonly field: keyof Cylinder;
+  /** A sentence without figures in it, ready for an error message. */
+  readonly text: string;
+}
+
+/**
+ * What makes a cylinder impossible; empty for one that can exist. The first fault is the one to report.
+ * @example cylinderFaults(bore 50, rod 56)[0] // { field: 'rodM', text: 'the rod is not thinner than the bore' }
+ */
+export function cylinderFaults(cylinder: Cylinder): readonly CylinderFault[] {
+  const faults: CylinderFault[] = [];
+  const unless = (sound: boolean, field: keyof Cylinder, text: string): void => {
+    if (!sound) faults.push({ field, text });
+  };
+  unless(positive(cylinder.boreM), 'boreM', 'the bore must be more than zero');
+  unless(positive(cylinder.strokeM), 'strokeM', 'the stroke must be more than zero');
+  unless(positive(cylinder.ratedPressurePa), 'ratedPressurePa', 'the rated pressure must be more than zero');
+  unless(cylinder.rodM >= 0 && Number.isFinite(cylinder.rodM), 'rodM', 'the rod must not be less than zero');
+  unless(cylinder.rodM < cylinder.boreM, 'rodM', 'the rod is not thinner than the bore');
+  const needsRod = cylinder.kind === 'double-acting' || cylinder.kind === 'double-rod';
+  unless(
+    !needsRod || cylinder.rodM > 0,
+    'rodM',
+    `a ${cylinder.kind} cylinder with ports ${testablePorts(cylinder.kind).join(' and ')} needs a rod diameter`,
+  );
+  if (cylinder.barrelOutsideM !== undefined)
+    unless(cylinder.barrelOutsideM > cylinder.boreM, 'barrelOutsideM', 'the barrel is not thicker than its bore');
+  const bores = cylinder.stageBoresM ?? [];
+  if (cylinder.kind === 'telescopic') {
+    unless(bores.every(positive), 'stageBoresM', 'every stage bore must be more than zero');
+    unless(descending(bores), 'stageBoresM', 'the stage bores must be written largest first');
+    unless((bores.at(-1) ?? cylinder.boreM) > cylinder.rodM, 'rodM', 'the rod is not thinner than the last stage');
+  } else unless(bores.length === 0, 'stageBoresM', `a ${cylinder.kind} cylinder has no stages`);
+  return faults;
+}
+
+const positive = (value: number): boolean => value > 0 && Number.isFinite(value);
+
+const descending = (values: readonly number[]): boolean =>
+  values.every((value, index) => index === 0 || value < (values[index - 1] ?? Number.POSITIVE_INFINITY));
