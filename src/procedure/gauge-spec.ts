@@ -14,6 +14,8 @@ export interface GaugeSpec {
   readonly accuracyOfSpan: number;
   /** Stability over a dwell (drift, hysteresis), half-width, pascals; when absent a stated share of the accuracy is used. */
   readonly stabilityPa?: PressureDifference;
+  /** The pressure unit on its display, `bar`; absent when nobody said. */
+  readonly unit?: string;
   readonly calibration?: CalibrationSpec;
 }
 

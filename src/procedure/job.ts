@@ -1,0 +1,54 @@
+import type { Cylinder, Fluid, OppositePort, PistonPosition, PortName } from '../hydraulics/index.js';
+import type { Pressure, TemperatureDifference, UnitSystemName } from '../units/index.js';
+import type { GaugeSpec } from './gauge-spec.js';
+
+/** A job as read from its file: whose cylinder, which procedure, which gauge, and how each port is held. SI inside. */
+export interface Job {
+  readonly workOrder: string;
+  readonly customer: string;
+  /** A template's id, or a path. */
+  readonly procedure: string;
+  readonly gauge: JobGauge;
+  readonly cylinder: Cylinder & { readonly serial: string; readonly maker: string; readonly model: string };
+  readonly fluid: Fluid;
+  /** Free air in the oil at atmospheric pressure, fraction of the volume; absent: taken as none, and said so. */
+  readonly airFraction?: number;
+  /** Figures that stand in for what cylinder and fluid give. */
+  readonly trapped: { readonly volumeM3?: number; readonly bulkModulusPa?: number };
+  readonly bench: JobBench;
+  /** In the order in which they are held. */
+  readonly ports: readonly JobPort[];
+  /** State of the cylinder on receipt, in the words of whoever took it in. */
+  readonly condition: string;
+  /** ISO date, or null when not stated. */
+  readonly received: string | null;
+  /** Units the customer reads; null: the shop's own. */
+  readonly units: UnitSystemName | null;
+  /** Bound of an oil temperature change nobody measures, half-width over a dwell; absent: the procedure's. */
+  readonly unmeasuredTemperatureK?: TemperatureDifference;
+}
+
+/** A gauge the shop knows, by its serial, or one stated in the job itself. */
+export type JobGauge =
+  | { readonly kind: 'known'; readonly serial: string }
+  | { readonly kind: 'stated'; readonly spec: GaugeSpec };
+
+/** What the job says of the bench it runs on. */
+export interface JobBench {
+  readonly pumpFlowM3PerS?: number;
+  /** Oil that one booster stroke delivers. */
+  readonly boosterStrokeM3?: number;
+  readonly reliefPa?: Pressure;
+  /** Least rated pressure among hoses, fittings, plugs and valves that see the test pressure. */
+  readonly weakestPartPa?: Pressure;
+}
+
+export interface JobPort {
+  readonly port: PortName;
+  readonly position: PistonPosition;
+  readonly opposite: OppositePort;
+  /** Oil in hose, valve block and gauge line shut in with the chamber; absent: not stated. */
+  readonly lineVolumeM3?: number;
+  /** All the oil shut in, when someone measured it for this port. */
+  readonly trappedVolumeM3?: number;
+}

@@ -1,0 +1,94 @@
+import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../../hydraulics/index.js';
+import type { Pressure, PressureDifference, TemperatureDifference } from '../../units/index.js';
+import type { AllowedDecay, DecisionRule } from '../plan-types.js';
+
+/** What a test will need, in SI, plain JSON: what `plan --json` prints and `planLines` turns into words. */
+export interface PlanFigures {
+  readonly format: 'dwellmark plan figures 1';
+  readonly workOrder: string;
+  readonly cylinder: string;
+  readonly procedure: string;
+  readonly gauge: GaugeFigures;
+  readonly assumed: Assumed;
+  readonly ports: readonly PortFigures[];
+}
+
+export interface GaugeFigures {
+  readonly serial: string;
+  readonly rangeLowPa: Pressure;
+  readonly rangeHighPa: Pressure;
+  readonly resolutionPa: PressureDifference;
+  /** Half-width, from the class. */
+  readonly accuracyPa: PressureDifference;
+  /** Half-width over a dwell: the gauge's own drift and hysteresis. */
+  readonly stabilityPa: PressureDifference;
+  readonly calibrationDue: string | null;
+}
+
+/** What the plan had to take for granted. */
+export interface Assumed {
+  readonly readingsPerS: number;
+  /** Standard deviation of one reading, Pa. */
+  readonly noisePa: PressureDifference;
+  /** Half-width over a dwell, K. */
+  readonly unmeasuredTemperatureK: TemperatureDifference;
+  readonly airFraction: number;
+}
+
+export interface PortFigures {
+  readonly port: PortName;
+  readonly position: PistonPosition;
+  readonly opposite: OppositePort;
+  readonly covers: readonly string[];
+  readonly notCovered: readonly string[];
+  /** The highest stage target. */
+  readonly testPa: Pressure;
+  readonly overpressurePa: Pressure;
+  /** 1.2 x the test pressure: common practice, no source. */
+  readonly reliefWantedPa: Pressure;
+  readonly trapped: TrappedOil;
+  /** Oil from zero to the test pressure, and what comes back on bleed-down. Standard uncertainty. */
+  readonly oilM3: number;
+  readonly oilUM3: number;
+  readonly boosterStrokes: number | null;
+  readonly pumpS: number | null;
+  /** Energy stored at the test pressure. */
+  readonly storedOilJ: number;
+  readonly storedAirJ: number;
+  /** Force on the rod at the test pressure; what holds a restrained rod must bear it. */
+  readonly rodForceN: number;
+  readonly rodRestrained: boolean;
+  /** What the opposite port sees when it is closed; null when it is open or there is none. */
+  readonly oppositePa: Pressure | null;
+  /** Warming of the oil when pumped up too fast for heat to leave, and the fall once that heat has left. */
+  readonly heatOfCompressionK: TemperatureDifference;
+  readonly heatFallPa: PressureDifference;
+  readonly stages: readonly StageFigures[];
+}
+
+export interface StageFigures {
+  readonly name: string;
+  readonly targetPa: Pressure;
+  readonly lowPa: Pressure;
+  readonly highPa: Pressure;
+  readonly rampS: number;
+  readonly stabiliseForS: number;
+  readonly giveUpAfterS: number;
+  readonly dwellS: number;
+  /** Full scale of the gauge over the target. */
+  readonly gaugeRatio: number;
+  readonly decision: DecisionRule;
+  readonly governing: AllowedDecay;
+  /** The governing limit as a fall over the dwell. */
+  readonly allowedDropPa: PressureDifference;
+  readonly allowedLeakM3PerS: number;
+  /** Expanded (k = 2): the least fall and the least leak that this dwell can tell from none. */
+  readonly smallestDropPa: PressureDifference;
+  readonly smallestLeakM3PerS: number;
+  /** The dwell at which a cylinder with half the allowed decay can still pass; null when no dwell up to a day does. */
+  readonly dwellNeededS: number | null;
+  /** Oil temperature change that looks like the whole allowed decay. */
+  readonly temperatureForLimitK: TemperatureDifference;
+  /** Smallest resolvable against dwell time. */
+  readonly resolvable: readonly { readonly dwellS: number; readonly dropPa: number; readonly leakM3PerS: number }[];
+}

@@ -1,0 +1,70 @@
+import type { PortName } from '../hydraulics/index.js';
+import type { Pressure, PressureDifference, TemperatureDifference } from '../units/index.js';
+import type { DecisionRule } from './plan-types.js';
+
+/** A test procedure as read from its file. Figures that hang on the cylinder (rated pressure) are not yet numbers. */
+export interface Procedure {
+  readonly id: string;
+  readonly title: string;
+  readonly revision: string;
+  /** Who set the limits; printed. */
+  readonly source: string;
+  /** What it is for, in a sentence or two; empty when not stated. */
+  readonly purpose: string;
+  /** `plugged lines`: a bench check, made with the lines plugged and no cylinder on them. */
+  readonly subject: 'cylinder' | 'plugged lines';
+  /** The ports it wants held, in this order; empty: whatever the job says. */
+  readonly ports: readonly PortName[];
+  readonly stages: readonly ProcedureStage[];
+  readonly limits: {
+    readonly overpressure: Level;
+    /** Level at the opposite port that gives a warning; null: the rated pressure. */
+    readonly opposite: Level | null;
+    /** How far the vented gauge may stand from zero; null: follows from the gauge. */
+    readonly zeroPa: PressureDifference | null;
+    readonly unmeasuredTemperatureK: TemperatureDifference;
+  };
+  readonly bleedDown: { readonly belowPa: Pressure; readonly forS: number };
+  readonly attempts: number;
+  readonly dropsPerMl: number;
+  /** Steps before the first pressure, in order. */
+  readonly prepare: readonly string[];
+  /** Steps after the last bleed-down, in order. */
+  readonly finish: readonly string[];
+}
+
+export interface ProcedureStage {
+  readonly name: string;
+  /** The ports this stage is for; empty: all. */
+  readonly ports: readonly PortName[];
+  readonly target: Level;
+  readonly below: Level;
+  readonly above: Level;
+  readonly voidAbove: Level | null;
+  readonly neverBelow: Level | null;
+  readonly rampMaxPaPerS: number;
+  readonly stabilise: { readonly ratePaPerS: number; readonly forS: number; readonly giveUpAfterS: number };
+  readonly dwellS: number;
+  readonly allowed: readonly DecayLimit[];
+  readonly decision: DecisionRule;
+  /** Steps before this stage's pressure is raised. */
+  readonly prepare: readonly string[];
+  /** What to look at during the dwell. */
+  readonly look: readonly string[];
+}
+
+/** A pressure as its author wrote it: a pressure, or a share of something the job or the procedure gives. */
+export type Level =
+  | { readonly of: 'itself'; readonly pa: number; readonly text: string }
+  /** Of the cylinder's rated pressure. */
+  | { readonly of: 'rated'; readonly fraction: number; readonly text: string }
+  /** Of the test pressure: the highest stage target. */
+  | { readonly of: 'test'; readonly fraction: number; readonly text: string }
+  /** Of this stage's own target. */
+  | { readonly of: 'target'; readonly fraction: number; readonly text: string };
+
+export type DecayLimit =
+  | { readonly kind: 'drop'; readonly dropPa: number; readonly source: string }
+  | { readonly kind: 'percent'; readonly fraction: number; readonly source: string }
+  | { readonly kind: 'rate'; readonly ratePaPerS: number; readonly source: string }
+  | { readonly kind: 'leak'; readonly leakM3PerS: number; readonly source: string };

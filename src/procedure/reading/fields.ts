@@ -1,0 +1,62 @@
+import { z } from 'zod';
+import { type Dimension, DwellmarkError, parseQuantity, spoken } from '../../units/index.js';
+
+/** What a number must be, over and above having the right unit. */
+export type Rule = 'any' | 'positive' | 'not negative';
+
+/**
+ * A field that holds one figure with its unit, as text: `bore = "100 mm"`. The output is SI.
+ * The example is shown when the field is missing or has no unit.
+ */
+export function quantity(dimension: Dimension, example: string, rule: Rule = 'positive') {
+  return grammar(example, (text) => ruled(parseQuantity(text, dimension), text, dimension, rule));
+}
+
+/** A text field that is read by a function; what the function refuses becomes an error at this key. */
+export function grammar<Out>(example: string, read: (text: string) => Out) {
+  return z
+    .string()
+    .transform((text, context) => {
+      try {
+        return read(text);
+      } catch (error) {
+        if (!(error instanceof DwellmarkError)) throw error;
+        context.addIssue({ code: 'custom', message: error.message, params: { advice: error.advice } });
+        return z.NEVER;
+      }
+    })
+    .describe(example);
+}
+
+/** A line of text that may not be empty. */
+export const words = (example: string) => z.string().trim().min(1, 'it is empty').describe(example);
+
+/** An ISO date, in quotes or as TOML's own date: `2026-03-14`. */
+export const isoDate = (example: string) =>
+  z
+    .union([z.string(), z.date()])
+    .transform((value, context) => {
+      const text = value instanceof Date ? value.toISOString().slice(0, 10) : value;
+      if (isDate(text)) return text;
+      context.addIssue({
+        code: 'custom',
+        message: `"${text}" is not a date`,
+        params: { advice: 'Write year-month-day, for example 2026-03-14.' },
+      });
+      return z.NEVER;
+    })
+    .describe(example);
+
+function isDate(text: string): boolean {
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return false;
+  const time = Date.parse(`${text}T00:00:00Z`);
+  return !Number.isNaN(time) && new Date(time).toISOString().startsWith(text);
+}
+
+function ruled(si: number, text: string, dimension: Dimension, rule: Rule): number {
+  if (rule === 'positive' && !(si > 0))
+    throw new DwellmarkError('input', `"${text}": a ${spoken(dimension)} here must be more than zero`);
+  if (rule === 'not negative' && si < 0)
+    throw new DwellmarkError('input', `"${text}": a ${spoken(dimension)} here can't be negative`);
+  return si;
+}

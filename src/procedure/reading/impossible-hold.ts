@@ -1,0 +1,47 @@
+import type { CylinderKind, OppositePort, PistonPosition, PortName } from '../../hydraulics/index.js';
+
+/** Why a hold can't be made, and at which key of its `[[port]]` table that shows. */
+export interface ImpossibleHold {
+  readonly key: 'name' | 'position' | 'opposite';
+  readonly message: string;
+  readonly advice: string;
+}
+
+/**
+ * What makes a hold impossible: a port the cylinder does not have, or a piston that the test pressure would drive
+ * away from where it is said to stand. Undefined when the hold can be made. (Geometry.)
+ */
+export function impossibleHold(
+  kind: CylinderKind,
+  port: PortName,
+  position: PistonPosition,
+  opposite: OppositePort,
+): ImpossibleHold | undefined {
+  if (port === 'B' && (kind === 'plunger' || kind === 'single-acting'))
+    return {
+      key: 'name',
+      message: `a ${kind} cylinder is pressed up at port A only`,
+      advice: 'Take this [[port]] out, or correct cylinder.kind.',
+    };
+  if (port === 'A' && position === 'retracted')
+    return {
+      key: 'position',
+      message: 'pressure at A drives the rod out: it can not stay retracted',
+      advice: 'Write "extended", or "mid-stroke restrained" when the rod is held from outside.',
+    };
+  if (port === 'B' && position === 'extended')
+    return {
+      key: 'position',
+      message: 'pressure at B draws the rod in: it can not stay extended',
+      advice: 'Write "retracted", or "mid-stroke restrained" when the rod is held from outside.',
+    };
+  if (kind === 'plunger' && opposite !== 'open')
+    return { key: 'opposite', message: 'a plunger cylinder has no opposite port', advice: 'Leave "opposite" out.' };
+  if (kind === 'single-acting' && opposite !== 'open')
+    return {
+      key: 'opposite',
+      message: 'the breather or drain of a single-acting cylinder stays open: bypass shows there',
+      advice: 'Write opposite = "open".',
+    };
+  return undefined;
+}

@@ -1,0 +1,210 @@
+import { z } from 'zod';
+import {
+  type Cylinder,
+  type CylinderKind,
+  cylinderFaults,
+  type OppositePort,
+  type PistonPosition,
+  type PortName,
+} from '../../hydraulics/index.js';
+import { pressurePa, temperatureDifferenceK, type UnitSystemName, unitSystems } from '../../units/index.js';
+import type { Job, JobBench, JobGauge, JobPort } from '../job.js';
+import { isoDate, quantity, words } from './fields.js';
+import { fluidOf, fluidTable } from './fluid-table.js';
+import { gaugeOf, gaugeTable } from './gauge-table.js';
+import { impossibleHold } from './impossible-hold.js';
+import { readToml, refusal, shaped, type TomlText } from './toml-text.js';
+
+const kinds = [
+  'double-acting',
+  'double-rod',
+  'single-acting',
+  'plunger',
+  'telescopic',
+] as const satisfies CylinderKind[];
+const positions = ['extended', 'retracted', 'mid-stroke restrained'] as const satisfies PistonPosition[];
+const opposites = ['open', 'blocked', 'gauge'] as const satisfies OppositePort[];
+const portNames = ['A', 'B'] as const satisfies PortName[];
+const units = Object.keys(unitSystems) as [UnitSystemName, ...UnitSystemName[]];
+
+const cylinderTable = z.strictObject({
+  serial: words('"C-1042"'),
+  maker: z.string().optional(),
+  model: z.string().optional(),
+  kind: z.enum(kinds).optional(),
+  bore: quantity('length', '"100 mm"'),
+  rod: quantity('length', '"56 mm"').optional(),
+  stroke: quantity('length', '"500 mm"'),
+  rated_pressure: quantity('pressure', '"160 bar"'),
+  barrel_outside: quantity('length', '"120 mm"').optional(),
+  stage_bores: z
+    .array(quantity('length', '"63 mm"'))
+    .min(2, 'a telescopic cylinder has at least two stages')
+    .optional(),
+});
+
+const portTable = z.strictObject({
+  name: z.enum(portNames).describe('"A"'),
+  position: z.enum(positions).describe('"extended"'),
+  opposite: z.enum(opposites).describe('"open"').optional(),
+  line_volume: quantity('volume', '"0.4 L"', 'not negative').optional(),
+  trapped_volume: quantity('volume', '"4.3 L"').optional(),
+});
+
+const jobTable = (data: TomlText['data']) =>
+  z.strictObject({
+    work_order: words('"WO-2207"'),
+    customer: words('"…"'),
+    procedure: words('"cylinder-proof"'),
+    gauge: typeof data.gauge === 'object' ? gaugeTable : words('"SN 40117"'),
+    condition: z.string().optional(),
+    received: isoDate('2026-03-14').optional(),
+    units: z.enum(units).optional(),
+    oil_temperature_change: quantity('temperature-difference', '"0.1 K"', 'not negative').optional(),
+    cylinder: cylinderTable.describe('a [cylinder] table'),
+    fluid: fluidTable.describe('a [fluid] table'),
+    trapped: z
+      .strictObject({
+        volume: quantity('volume', '"4.3 L"').optional(),
+        bulk_modulus: quantity('pressure', '"1.4 GPa"').optional(),
+      })
+      .optional(),
+    bench: z
+      .strictObject({
+        pump_flow: quantity('flow', '"2 L/min"').optional(),
+        booster_stroke: quantity('volume', '"9 mL"').optional(),
+        relief: quantity('pressure', '"288 bar"').optional(),
+        weakest_part: quantity('pressure', '"350 bar"').optional(),
+      })
+      .optional(),
+    port: z.array(portTable).min(1, 'a job tests at least one port').describe('a [[port]] table'),
+  });
+
+type JobTable = z.output<ReturnType<typeof jobTable>>;
+
+/**
+ * Reads a job file.
+ * @param text the TOML text.
+ * @param options.file its name, for errors only; nothing is read from disk.
+ * @throws DwellmarkError (`input`) with file, line and key: no TOML, an unknown or missing key, a figure without its
+ *   unit, a cylinder that can't exist, a hold that can't be made.
+ * @example readJob(text, { file: 'job.toml' }).cylinder.boreM // 0.1
+ */
+export function readJob(text: string, { file }: { readonly file: string }): Job {
+  const document = readToml(text, { file });
+  const table = shaped(document, jobTable(document.data));
+  const cylinder = cylinderOf(document, table.cylinder);
+  return {
+    workOrder: table.work_order,
+    customer: table.customer,
+    procedure: table.procedure,
+    gauge: jobGauge(document, table.gauge),
+    cylinder,
+    fluid: fluidOf(document, table.fluid),
+    ...(table.fluid.air === undefined ? {} : { airFraction: table.fluid.air }),
+    trapped: {
+      ...(table.trapped?.volume === undefined ? {} : { volumeM3: table.trapped.volume }),
+      ...(table.trapped?.bulk_modulus === undefined ? {} : { bulkModulusPa: table.trapped.bulk_modulus }),
+    },
+    bench: benchOf(table.bench ?? {}),
+    ports: portsOf(document, table.port, cylinder.kind),
+    condition: table.condition ?? '',
+    received: table.received ?? null,
+    units: table.units ?? null,
+    ...(table.oil_temperature_change === undefined
+      ? {}
+      : { unmeasuredTemperatureK: temperatureDifferenceK(table.oil_temperature_change) }),
+  };
+}
+
+function cylinderOf(document: TomlText, table: JobTable['cylinder']): Job['cylinder'] {
+  const kind = table.kind ?? 'double-acting';
+  if (table.rod === undefined && (kind === 'double-acting' || kind === 'double-rod'))
+    throw refusal(
+      document,
+      ['cylinder', 'rod'],
+      `"rod" is missing: a ${kind} cylinder has one`,
+      'Write for example rod = "56 mm".',
+    );
+  if (kind === 'telescopic' && table.stage_bores === undefined)
+    throw refusal(
+      document,
+      ['cylinder', 'stage_bores'],
+      '"stage_bores" is missing',
+      'List the bores of the stages, largest first.',
+    );
+  const cylinder: Cylinder = {
+    kind,
+    boreM: table.bore,
+    rodM: table.rod ?? 0,
+    strokeM: table.stroke,
+    ratedPressurePa: pressurePa(table.rated_pressure),
+    ...(table.barrel_outside === undefined ? {} : { barrelOutsideM: table.barrel_outside }),
+    ...(table.stage_bores === undefined ? {} : { stageBoresM: table.stage_bores }),
+  };
+  const fault = cylinderFaults(cylinder)[0];
+  if (fault) {
+    const raw = document.data.cylinder as Readonly<Record<string, unknown>>;
+    const key = keyOf[fault.field];
+    const seen = [...new Set(['bore', key])].filter((name) => name in raw && name !== 'kind');
+    const figures = seen.map((name) => `${name} ${[raw[name]].flat().join(', ')}`).join('; ');
+    throw refusal(document, ['cylinder', key], `${fault.text} (${figures})`, 'Check the measures and their units.');
+  }
+  return { ...cylinder, serial: table.serial, maker: table.maker ?? '', model: table.model ?? '' };
+}
+
+const keyOf: Readonly<Record<keyof Cylinder, string>> = {
+  kind: 'kind',
+  boreM: 'bore',
+  rodM: 'rod',
+  strokeM: 'stroke',
+  ratedPressurePa: 'rated_pressure',
+  barrelOutsideM: 'barrel_outside',
+  stageBoresM: 'stage_bores',
+};
+
+function jobGauge(document: TomlText, table: JobTable['gauge']): JobGauge {
+  if (typeof table === 'string') return { kind: 'known', serial: table };
+  const spec = gaugeOf(table);
+  if ('key' in spec) throw refusal(document, ['gauge', spec.key], spec.message, spec.advice);
+  return { kind: 'stated', spec };
+}
+
+const benchOf = (table: NonNullable<JobTable['bench']>): JobBench => ({
+  ...(table.pump_flow === undefined ? {} : { pumpFlowM3PerS: table.pump_flow }),
+  ...(table.booster_stroke === undefined ? {} : { boosterStrokeM3: table.booster_stroke }),
+  ...(table.relief === undefined ? {} : { reliefPa: pressurePa(table.relief) }),
+  ...(table.weakest_part === undefined ? {} : { weakestPartPa: pressurePa(table.weakest_part) }),
+});
+
+function portsOf(document: TomlText, tables: JobTable['port'], kind: CylinderKind): JobPort[] {
+  const seen = new Set<PortName>();
+  return tables.map((table, index) => {
+    const at = ['port', index];
+    if (seen.has(table.name))
+      throw refusal(
+        document,
+        [...at, 'name'],
+        `port ${table.name} stands in this job twice`,
+        'One [[port]] table a port.',
+      );
+    seen.add(table.name);
+    if (table.opposite === undefined && kind !== 'plunger')
+      throw refusal(
+        document,
+        [...at, 'opposite'],
+        '"opposite" is missing',
+        'Say what is on the other port: open, blocked or gauge.',
+      );
+    const opposite = table.opposite ?? 'open';
+    const trouble = impossibleHold(kind, table.name, table.position, opposite);
+    if (trouble) throw refusal(document, [...at, trouble.key], trouble.message, trouble.advice);
+    return {
+      port: table.name,
+      position: table.position,
+      opposite,
+      ...(table.line_volume === undefined ? {} : { lineVolumeM3: table.line_volume }),
+      ...(table.trapped_volume === undefined ? {} : { trappedVolumeM3: table.trapped_volume }),
+    };
+  });
+}

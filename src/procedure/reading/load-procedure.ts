@@ -1,0 +1,224 @@
+import { z } from 'zod';
+import type { PortName } from '../../hydraulics/index.js';
+import {
+  DwellmarkError,
+  parseQuantity,
+  pressureDifferencePa,
+  pressurePa,
+  temperatureDifferenceK,
+} from '../../units/index.js';
+import type { DecayLimit, Level, Procedure, ProcedureStage } from '../procedure.js';
+import { grammar, quantity, words } from './fields.js';
+import { parseLevel, parseWidth } from './level.js';
+import { readToml, refusal, shaped, type TomlText } from './toml-text.js';
+
+/** What a procedure gets where it says nothing. The shop's own rules, no standard; a procedure may set each. */
+export const procedureDefaults = {
+  rampMaxPaPerS: 10e5,
+  stabilise: { ratePaPerS: 0.5e5 / 60, forS: 30, giveUpAfterS: 600 },
+  /** Dwell may start this far below the target, and must not pass this far above it. */
+  below: '2 %',
+  above: '5 %',
+  decision: 'guarded',
+  /** Never above 106 % of the test pressure: 34 Pa. Code 3a.115. */
+  overpressure: '106 %',
+  bleedDown: { belowPa: 2e5, forS: 10 },
+  attempts: 3,
+  /** MIL-DTL-5523E 3.12.1: 20 drops a millilitre. */
+  dropsPerMl: 20,
+  unmeasuredTemperatureK: 0.1,
+} as const;
+
+const portNames = ['A', 'B'] as const satisfies PortName[];
+const steps = z.array(z.string().trim().min(1, 'a step is empty'));
+const level = (example: string, share: 'test' | 'target' | null) => grammar(example, (text) => parseLevel(text, share));
+const width = (example: string) => grammar(example, parseWidth);
+const time = (example: string, rule: 'positive' | 'not negative' = 'positive') => quantity('time', example, rule);
+
+const dropLimit = grammar('"2 %"', (text): { fraction: number } | { dropPa: number } => {
+  const percent = /^\s*(\d+(?:\.\d+)?)\s*%\s*$/.exec(text);
+  const value = percent ? Number(percent[1]) / 100 : parseQuantity(text, 'pressure-difference');
+  if (!(value > 0)) throw new DwellmarkError('input', `"${text}" is not more than zero`);
+  if (percent && value >= 1) throw new DwellmarkError('input', `"${text}" would allow all the pressure to go`);
+  return percent ? { fraction: value } : { dropPa: value };
+});
+
+const stageTable = z.strictObject({
+  name: words('"proof"'),
+  ports: z.array(z.enum(portNames)).optional(),
+  target: level('"1.5 x rated"', null),
+  below: width('"2 %"').optional(),
+  above: width('"5 %"').optional(),
+  void_above: level('"500 psi"', 'target').optional(),
+  never_below: level('"95 %"', 'target').optional(),
+  ramp_max: quantity('pressure-rate', '"10 bar/s"').optional(),
+  stabilise: z
+    .strictObject({
+      rate: quantity('pressure-rate', '"0.5 bar/min"').optional(),
+      for: time('"30 s"', 'not negative').optional(),
+      give_up_after: time('"10 min"').optional(),
+    })
+    .optional(),
+  dwell: time('"5 min"'),
+  allowed_decay: z
+    .strictObject({
+      drop: dropLimit.optional(),
+      rate: quantity('pressure-rate', '"0.5 bar/min"').optional(),
+      leak: quantity('flow', '"0.2 mL/min"').optional(),
+      source: words('"customer order 4711"').optional(),
+    })
+    .describe('{ drop = "2 %" }'),
+  decision: z.enum(['simple', 'guarded']).optional(),
+  prepare: steps.optional(),
+  look: steps.optional(),
+});
+
+const procedureTable = z.strictObject({
+  id: words('"cylinder-proof"').regex(/^[a-z0-9][a-z0-9-]*$/, 'an id is lower-case letters, digits and hyphens'),
+  title: words('"…"'),
+  revision: z.union([words('"1"'), z.number().transform(String)]).describe('"1"'),
+  source: words('"the shop\'s own rule"'),
+  purpose: z.string().optional(),
+  subject: z.enum(['cylinder', 'plugged lines']).optional(),
+  ports: z.array(z.enum(portNames)).optional(),
+  attempts: z.int().min(1, 'at least one attempt').max(20, 'at most twenty attempts').optional(),
+  drops_per_ml: z.number().positive('more than zero').optional(),
+  oil_temperature_change: quantity('temperature-difference', '"0.1 K"', 'not negative').optional(),
+  prepare: steps.optional(),
+  finish: steps.optional(),
+  limits: z
+    .strictObject({
+      overpressure: level('"106 %"', 'test').optional(),
+      opposite: level('"1 x rated"', 'test').optional(),
+      zero: quantity('pressure-difference', '"1 bar"').optional(),
+    })
+    .optional(),
+  bleed_down: z
+    .strictObject({ below: quantity('pressure', '"2 bar"').optional(), for: time('"10 s"').optional() })
+    .optional(),
+  stage: z.array(stageTable).min(1, 'a procedure has at least one stage').describe('a [[stage]] table'),
+});
+
+type StageTable = z.output<typeof stageTable>;
+
+/**
+ * Reads a test procedure.
+ * @param text the TOML text.
+ * @param options.file its name, for errors only; nothing is read from disk.
+ * @throws DwellmarkError (`input`) with file, line and key.
+ * @example readProcedure(text, { file: 'cylinder-proof.toml' }).stages[0].dwellS // 300
+ */
+export function readProcedure(text: string, { file }: { readonly file: string }): Procedure {
+  const document = readToml(text, { file });
+  const table = shaped(document, procedureTable);
+  checkStages(document, table.stage);
+  const defaults = procedureDefaults;
+  return {
+    id: table.id,
+    title: table.title,
+    revision: table.revision,
+    source: table.source,
+    purpose: table.purpose ?? '',
+    subject: table.subject ?? 'cylinder',
+    ports: table.ports ?? [],
+    stages: table.stage.map((stage) => stageOf(stage, table.source)),
+    limits: {
+      overpressure: table.limits?.overpressure ?? parseLevel(defaults.overpressure, 'test'),
+      opposite: table.limits?.opposite ?? null,
+      zeroPa: table.limits?.zero === undefined ? null : pressureDifferencePa(table.limits.zero),
+      unmeasuredTemperatureK: temperatureDifferenceK(table.oil_temperature_change ?? defaults.unmeasuredTemperatureK),
+    },
+    bleedDown: {
+      belowPa: pressurePa(table.bleed_down?.below ?? defaults.bleedDown.belowPa),
+      forS: table.bleed_down?.for ?? defaults.bleedDown.forS,
+    },
+    attempts: table.attempts ?? defaults.attempts,
+    dropsPerMl: table.drops_per_ml ?? defaults.dropsPerMl,
+    prepare: table.prepare ?? [],
+    finish: table.finish ?? [],
+  };
+}
+
+function stageOf(stage: StageTable, source: string): ProcedureStage {
+  const { stabilise } = stage;
+  const defaults = procedureDefaults;
+  return {
+    name: stage.name,
+    ports: stage.ports ?? [],
+    target: stage.target,
+    below: stage.below ?? parseWidth(defaults.below),
+    above: stage.above ?? parseWidth(defaults.above),
+    voidAbove: stage.void_above ?? null,
+    neverBelow: stage.never_below ?? null,
+    rampMaxPaPerS: stage.ramp_max ?? defaults.rampMaxPaPerS,
+    stabilise: {
+      ratePaPerS: stabilise?.rate ?? defaults.stabilise.ratePaPerS,
+      forS: stabilise?.for ?? defaults.stabilise.forS,
+      giveUpAfterS: stabilise?.give_up_after ?? defaults.stabilise.giveUpAfterS,
+    },
+    dwellS: stage.dwell,
+    allowed: limitsOf(stage.allowed_decay, source),
+    decision: stage.decision ?? defaults.decision,
+    prepare: stage.prepare ?? [],
+    look: stage.look ?? [],
+  };
+}
+
+function limitsOf(table: StageTable['allowed_decay'], procedureSource: string): DecayLimit[] {
+  const source = table.source ?? procedureSource;
+  const { drop, rate, leak } = table;
+  const limits: DecayLimit[] = [];
+  if (drop !== undefined) {
+    if ('fraction' in drop) limits.push({ kind: 'percent', fraction: drop.fraction, source });
+    else limits.push({ kind: 'drop', dropPa: drop.dropPa, source });
+  }
+  if (rate !== undefined) limits.push({ kind: 'rate', ratePaPerS: rate, source });
+  if (leak !== undefined) limits.push({ kind: 'leak', leakM3PerS: leak, source });
+  return limits;
+}
+
+/** What no single key shows: stage names twice, a test that refers to itself, a limit that limits nothing. */
+function checkStages(document: TomlText, stages: readonly StageTable[]): void {
+  const names = new Set<string>();
+  for (const [index, stage] of stages.entries()) {
+    const refuse = (key: readonly string[], message: string, advice: string): never => {
+      throw refusal(document, ['stage', index, ...key], message, advice);
+    };
+    if (names.has(stage.name)) refuse(['name'], `stage "${stage.name}" stands twice`, 'Give each stage its own name.');
+    names.add(stage.name);
+    const { drop, rate, leak } = stage.allowed_decay;
+    if (drop === undefined && rate === undefined && leak === undefined)
+      refuse(['allowed_decay'], 'no limit is set', 'Set drop, rate or leak, or several: the strictest governs.');
+    if (stage.target.of === 'target')
+      refuse(
+        ['target'],
+        `"${stage.target.text}" refers to itself`,
+        'Write "1.5 x rated", "25 % of test" or a pressure.',
+      );
+    const { for: settledFor, give_up_after: giveUp } = stage.stabilise ?? {};
+    const defaults = procedureDefaults.stabilise;
+    if ((giveUp ?? defaults.giveUpAfterS) < (settledFor ?? defaults.forS))
+      refuse(
+        ['stabilise', 'give_up_after'],
+        'it gives up before it could have settled',
+        'Make give_up_after longer than for.',
+      );
+  }
+  if (stages.every((stage) => !isAnchor(stage.target)))
+    throw refusal(
+      document,
+      ['stage', 0, 'target'],
+      'every target is a share of the test pressure, and nothing sets the test pressure',
+      'The test pressure is the highest stage: give that one as "1.5 x rated" or a pressure.',
+    );
+  for (const [index, stage] of stages.entries())
+    if (stage.target.of === 'test' && stage.target.fraction > 1)
+      throw refusal(
+        document,
+        ['stage', index, 'target'],
+        `"${stage.target.text}" is above the test pressure, which is the highest stage`,
+        'Give the highest stage as "1.5 x rated" or a pressure.',
+      );
+}
+
+const isAnchor = (target: Level): boolean => target.of === 'rated' || target.of === 'itself';
