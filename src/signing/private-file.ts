@@ -1,0 +1,68 @@
+import { closeSync, fsyncSync, linkSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
+import { basename, dirname, join } from 'node:path';
+
+/** Only the owner may list or enter. */
+const folderMode = 0o700;
+/** Only the owner may read or write. */
+const fileMode = 0o600;
+
+/** Makes the folder if it is missing, readable by its owner only. */
+export function makePrivateFolder(dir: string): void {
+  mkdirSync(dir, { recursive: true, mode: folderMode });
+}
+
+/**
+ * Writes the whole file or leaves the old one: into a file beside it, to the disk, then over it. Readable by its
+ * owner only from the first byte on.
+ */
+export function writePrivateFile(path: string, content: string | Uint8Array): void {
+  throughDraft(path, content, (draft) => renameSync(draft, path));
+}
+
+/** The same for a file that must not exist yet; throws Node's `EEXIST` when it does. */
+export function writeNewPrivateFile(path: string, content: string | Uint8Array): void {
+  throughDraft(path, content, (draft) => {
+    linkSync(draft, path);
+    rmSync(draft);
+  });
+}
+
+function throughDraft(path: string, content: string | Uint8Array, put: (draft: string) => void): void {
+  const draft = join(dirname(path), `.${basename(path)}.${process.pid}.new`);
+  try {
+    writeThrough(draft, content);
+    put(draft);
+  } catch (error) {
+    rmSync(draft, { force: true });
+    throw error;
+  }
+  flushFolder(dirname(path));
+}
+
+function writeThrough(path: string, content: string | Uint8Array): void {
+  const file = openSync(path, 'w', fileMode);
+  try {
+    const bytes = typeof content === 'string' ? Buffer.from(content, 'utf8') : content;
+    for (let written = 0; written < bytes.length; ) written += writeSync(file, bytes, written);
+    fsyncSync(file);
+  } finally {
+    closeSync(file);
+  }
+}
+
+/** A rename is on the disk only when the folder is; some systems can't open a folder, and there it is left out. */
+function flushFolder(dir: string): void {
+  let folder: number;
+  try {
+    folder = openSync(dir, 'r');
+  } catch {
+    return;
+  }
+  try {
+    fsyncSync(folder);
+  } catch {
+    // Windows opens folders but does not flush them.
+  } finally {
+    closeSync(folder);
+  }
+}
