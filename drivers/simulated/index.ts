@@ -1,0 +1,12 @@
+export { type BenchChanges, type CylinderOnBench, cylinderOnBench, mineralOil, roomHeat } from './cylinder-on-bench.js';
+export { type LeakLaw, laminarLeak, leakFlow, orificeLeak } from './hydraulics/leak-law.js';
+export type { SimulatedProbe, SimulatedTransducer } from './instrument/transducer.js';
+export type { OperatorCommand, OperatorPhase, OperatorScript, OperatorStage } from './operator.js';
+export type { SimulatedBench, SimulatedHeat, SimulatedOil, SimulatedSupply } from './simulated-bench.js';
+export {
+  createSimulatedGauge,
+  type SimulatedGauge,
+  type SimulatedGaugeOptions,
+  type SimulatedInstrument,
+} from './simulated-gauge.js';
+export type { TrueChange, Truth, TruthSample } from './truth.js';
