@@ -7,6 +7,7 @@ import {
   endStage,
   enter,
   freshRamp,
+  freshStabilise,
   report,
   setFacts,
   setPhase,

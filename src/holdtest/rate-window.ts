@@ -79,5 +79,12 @@ export function ratePaPerS(window: RateWindow): number | null {
   return tt > 0 ? tp / tt : null;
 }
 
+/** Highest minus lowest cell mean, pascals: a rise and a fall that cancel in the rate still show here. */
+export function rangePa(window: RateWindow): number {
+  const means = window.done.map((cell) => cell.pPa);
+  if (window.open) means.push(window.open.sumPa / window.open.n);
+  return means.length === 0 ? 0 : Math.max(...means) - Math.min(...means);
+}
+
 /** Is the window full: does it cover its span, but for the two cells at its ends? */
 export const isFull = (window: RateWindow): boolean => coveredS(window) >= (window.spanUs / 1e6) * (1 - 2 / cells);

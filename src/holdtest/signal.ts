@@ -9,6 +9,8 @@ export interface Signal {
   readonly intervalUs: number | null;
   /** Mean step between neighbouring readings, pascals: a measure of noise. */
   readonly roughnessPa: number;
+  /** Steps that went into it, since it was last begun afresh. */
+  readonly roughnessSteps: number;
   /** Trimmed means of the last finished seconds, newest last; at most {@link secondsKept}. */
   readonly seconds: readonly number[];
   readonly open: OpenSecond | null;
@@ -32,6 +34,7 @@ export const freshSignal: Signal = {
   lastPa: null,
   intervalUs: null,
   roughnessPa: 0,
+  roughnessSteps: 0,
   seconds: [],
   open: null,
   overCount: 0,
@@ -51,7 +54,8 @@ export function track(
   const { lastUs, lastPa } = signal;
   const stepUs = lastUs === null ? null : reading.timeUs - lastUs;
   const stepPa = lastPa === null ? 0 : Math.abs(pressurePa - lastPa);
-  const roughnessPa = signal.roughnessPa + (stepPa - signal.roughnessPa) / 64;
+  const roughnessSteps = Math.min(64, signal.roughnessSteps + 1);
+  const roughnessPa = signal.roughnessPa + (stepPa - signal.roughnessPa) / roughnessSteps;
   const open = signal.open;
   const finished = open !== null && reading.timeUs - open.startUs >= secondUs;
   const seconds = finished ? [...signal.seconds.slice(1 - secondsKept), trimmedMean(open)] : signal.seconds;
@@ -71,6 +75,7 @@ export function track(
       lastPa: pressurePa,
       intervalUs: usualInterval(signal.intervalUs, stepUs),
       roughnessPa,
+      roughnessSteps,
       seconds,
       open: grown,
       overCount: pressurePa > overLimitPa ? signal.overCount + 1 : 0,

@@ -23,7 +23,8 @@ export function onReady(turn: Turn, phase: Ready, pressurePa: number): void {
   const rising = pressurePa > risePa(port.zeroTolerancePa, stage.targetPa);
   if (!rising) {
     const learning = turn.timeUs - sinceUs < learnUs || phase.zeroCount === 0;
-    const near = learning || Math.abs(pressurePa - phase.zeroMeanPa) <= port.zeroTolerancePa;
+    const noisePa = Math.max(2 * turn.plan.gauge.resolutionPa, 4 * turn.state.signal.roughnessPa);
+    const near = learning || Math.abs(pressurePa - phase.zeroMeanPa) <= Math.min(port.zeroTolerancePa, noisePa);
     const zeroCount = phase.zeroCount + (near ? 1 : 0);
     const zeroMeanPa = near ? phase.zeroMeanPa + (pressurePa - phase.zeroMeanPa) / zeroCount : phase.zeroMeanPa;
     setPhase(turn, { ...phase, sinceUs, zeroCount, zeroMeanPa });

@@ -1,4 +1,4 @@
-import { isFull, ratePaPerS, slide } from '../rate-window.js';
+import { isFull, rangePa, ratePaPerS, slide } from '../rate-window.js';
 import type { Phase, PhaseNamed } from '../state.js';
 import { endStage, enter, freshRamp, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
 
@@ -46,7 +46,8 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
   if (outOfBand !== phase.outOfBand) setPhase(turn, { ...phase, outOfBand });
 
   const rate = isFull(phase.window) ? ratePaPerS(phase.window) : null;
-  if (rate !== null && inBand && Math.abs(rate) <= stage.stabilise.ratePaPerS) {
+  const ratePa = stage.stabilise.ratePaPerS;
+  if (rate !== null && inBand && Math.abs(rate) <= ratePa && rangePa(phase.window) <= quietRangePa(turn, ratePa)) {
     beginDwell(turn, phase, pressurePa, false);
     return;
   }
@@ -56,6 +57,13 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
     report(turn, 'did-not-settle', 'warn', `${reason[0]?.toUpperCase()}${reason.slice(1)}`);
     endStage(turn, { kind: 'no dwell', verdict: 'inconclusive', reason });
   }
+}
+
+/** What a window may span while its rate is within the limit: the limit over its time, and the noise. */
+function quietRangePa(turn: Turn, limitPaPerS: number): number {
+  const { phase, signal } = turn.state;
+  const spanS = phase.name === 'stabilise' ? phase.window.spanUs / 1e6 : 0;
+  return limitPaPerS * spanS + Math.max(2 * turn.plan.gauge.resolutionPa, 6 * signal.roughnessPa);
 }
 
 /** Clear of the band by more than the noise. */
