@@ -68,15 +68,15 @@ function basisOf(hold: ShutIn, give: ShutInGive): string {
       ? `Volume: chamber ${hold.port}, piston ${hold.position}, {volume:${give.chamberM3}}, and lines {volume:${hold.lineVolumeM3}}.`
       : `Volume: {volume:${give.volumeM3}} as the job states.`;
   if (hold.override?.bulkModulusPa !== undefined)
-    return `${volume} Stiffness: {pressure:${hold.override.bulkModulusPa}} as the job states. ${expansionBasis(hold, give)}`;
+    return `${volume} Stiffness: {modulus:${hold.override.bulkModulusPa}} as the job states. ${expansionBasis(hold, give)}`;
   const wall =
-    give.wallPa === undefined ? 'barrel taken as rigid' : `barrel wall {pressure:${Math.round(give.wallPa)}} (Lame)`;
-  const hose = hold.hoseStiffnessPa === undefined ? 'lines taken as rigid' : `hoses {pressure:${hold.hoseStiffnessPa}}`;
+    give.wallPa === undefined ? 'barrel taken as rigid' : `barrel wall {modulus:${Math.round(give.wallPa)}} (Lame)`;
+  const hose = hold.hoseStiffnessPa === undefined ? 'lines taken as rigid' : `hoses {modulus:${hold.hoseStiffnessPa}}`;
   const air =
     (hold.airFraction ?? 0) > 0
       ? `${Number(((hold.airFraction ?? 0) * 100).toPrecision(3))} % free air`
       : 'no free air';
-  const oil = `${hold.fluid.name} {pressure:${hold.fluid.bulkModulusPa}}`;
+  const oil = `${hold.fluid.name} {modulus:${hold.fluid.bulkModulusPa}}`;
   return `${volume} Stiffness: ${oil}, ${wall}, ${hose}, ${air}. ${expansionBasis(hold, give)}`;
 }
 

@@ -29,14 +29,19 @@ export function valueIn(si: number, dimension: Dimension, unitName: string): num
 export function formatNumber(value: number, decimals: number): string {
   if (!Number.isFinite(value)) return 'n/a';
   const text = value.toFixed(decimals);
-  return text.startsWith('-') ? (Number(text) === 0 ? text.slice(1) : minus + text.slice(1)) : text;
+  if (!text.startsWith('-')) return text;
+  return Number(text) === 0 ? text.slice(1) : minus + text.slice(1);
 }
 
-/** A figure to so many significant digits, never in exponent form: 0.261799 to 3 is `0.262`. */
+/**
+ * A figure to so many significant digits, never in exponent form; digits before the point are all kept.
+ * @example formatSignificant(0.261799, 3) // '0.262'; formatSignificant(9.9996, 3) // '10.0'
+ */
 export function formatSignificant(value: number, digits: number): string {
   if (!Number.isFinite(value)) return 'n/a';
-  if (value === 0) return '0';
-  const decimals = digits - 1 - Math.floor(Math.log10(Math.abs(value)));
+  const rounded = Number(value.toPrecision(digits));
+  if (Math.abs(rounded) < 1e-12) return '0';
+  const decimals = digits - 1 - Math.floor(Math.log10(Math.abs(rounded)));
   return formatNumber(value, Math.min(12, Math.max(0, decimals)));
 }
 
@@ -49,9 +54,11 @@ export function decimalsFor(uncertainty: number): number {
   return Math.min(9, Math.max(0, 1 - Math.floor(Math.log10(uncertainty))));
 }
 
-/** The unit as it is printed: `kgf/cm²` for `kgf/cm2`, `°C` for `C`. */
+/** The unit as it is printed: `kgf/cm²` for `kgf/cm2`, `°C` for `C`, `psi/°F` for `psi/F`. */
 export function shownUnit(unitName: string): string {
-  if (unitName === 'C' || unitName === 'degC') return '°C';
-  if (unitName === 'F' || unitName === 'degF') return '°F';
-  return unitName.replace(/(?<=[a-z])2/g, '²').replace(/(?<=[a-z])3/g, '³');
+  return unitName
+    .replace(/(?<=^|\/)(?:deg|°)?([CF])(?=$|\/)/g, '°$1')
+    .replace(/(?<=[a-z])2/g, '²')
+    .replace(/(?<=[a-z])3/g, '³')
+    .replace(/^um$/, 'µm');
 }

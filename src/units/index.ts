@@ -23,4 +23,4 @@ export {
 } from './quantity.js';
 export { pressureDecimals, spell, spellDuration } from './spell.js';
 export { type UnitSystem, type UnitSystemName, unitSystems } from './unit-system.js';
-export { type Dimension, type Unit, unitTable } from './unit-table.js';
+export { type Dimension, type Unit, unitTable, usualUnits } from './unit-table.js';

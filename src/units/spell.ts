@@ -6,11 +6,14 @@ import type { Dimension } from './unit-table.js';
 const marks: Readonly<Record<string, { dimension: Dimension; unit: (system: UnitSystem) => string }>> = {
   pressure: { dimension: 'pressure', unit: (system) => system.pressure },
   difference: { dimension: 'pressure-difference', unit: (system) => system.pressure },
+  modulus: { dimension: 'modulus', unit: (system) => (system.pressure === 'psi' ? 'psi' : 'GPa') },
+  thermal: { dimension: 'pressure-per-kelvin', unit: (system) => `${system.pressure}/${system.temperatureDifference}` },
   rate: { dimension: 'pressure-rate', unit: (system) => system.pressureRate },
   flow: { dimension: 'flow', unit: (system) => system.flow },
   volume: { dimension: 'volume', unit: (system) => system.volume },
   temperature: { dimension: 'temperature', unit: (system) => system.temperature },
   kelvin: { dimension: 'temperature-difference', unit: (system) => system.temperatureDifference },
+  area: { dimension: 'area', unit: (system) => system.area },
   length: { dimension: 'length', unit: (system) => system.length },
   force: { dimension: 'force', unit: (system) => system.force },
   energy: { dimension: 'energy', unit: () => 'J' },
@@ -28,22 +31,35 @@ export function spell(text: string, system: UnitSystem): string {
     const mark = marks[name];
     if (!mark || Number.isNaN(si)) return whole;
     const unit = mark.unit(system);
-    if (name === 'pressure' || name === 'temperature')
-      return formatQuantity(si, mark.dimension, unit, pressureDecimals(unit));
-    return `${formatSignificant(valueIn(si, mark.dimension, unit), 3)}\u00a0${shownUnit(unit)}`;
+    const value = valueIn(si, mark.dimension, unit);
+    if (name === 'temperature') return formatQuantity(si, mark.dimension, unit, 1);
+    if (name === 'pressure') return formatQuantity(si, mark.dimension, unit, levelDecimals(unit, value));
+    return `${formatSignificant(value, 3)}\u00a0${shownUnit(unit)}`;
   });
 }
 
 /** Decimals of a pressure level in its unit: about a hundredth of a percent of what cylinders are tested at. */
 export const pressureDecimals = (unit: string): number => ({ MPa: 2, kPa: 0, psi: 0, Pa: 0 })[unit] ?? 1;
 
-/** 5 min, 1 min 30 s, 12 s, 2 h 05 min. */
+/** A low-pressure level keeps two significant digits, up to two decimals more: 5 psi reads 0.34 bar, not 0.3. */
+function levelDecimals(unit: string, value: number): number {
+  const usual = pressureDecimals(unit);
+  if (value === 0) return usual;
+  return Math.min(usual + 2, Math.max(usual, 1 - Math.floor(Math.log10(Math.abs(value)))));
+}
+
+/** 5 min, 1 min 30 s, 12 s, 2.5 s; from an hour on to the minute: 2 h 05 min. */
 export function spellDuration(seconds: number): string {
   if (!Number.isFinite(seconds)) return 'n/a';
+  if (Math.abs(seconds) < 0.05) return '0\u00a0s';
+  if (seconds < 0) return `\u2212${spellDuration(-seconds)}`;
   const whole = Math.round(seconds);
-  if (seconds < 10 && Math.abs(seconds - whole) > 0.05) return `${seconds.toFixed(1)}\u00a0s`;
+  if (seconds < 9.95 && Math.abs(seconds - whole) > 0.05) return `${seconds.toFixed(1)}\u00a0s`;
   if (whole < 60) return `${whole}\u00a0s`;
-  const [hours, minutes, rest] = [Math.floor(whole / 3600), Math.floor((whole % 3600) / 60), whole % 60];
-  if (hours > 0) return `${hours}\u00a0h ${String(minutes).padStart(2, '0')}\u00a0min`;
+  if (whole >= 3600) {
+    const minutes = Math.round(seconds / 60);
+    return `${Math.floor(minutes / 60)}\u00a0h ${String(minutes % 60).padStart(2, '0')}\u00a0min`;
+  }
+  const [minutes, rest] = [Math.floor(whole / 60), whole % 60];
   return rest === 0 ? `${minutes}\u00a0min` : `${minutes}\u00a0min ${rest}\u00a0s`;
 }

@@ -3,6 +3,8 @@ export type Dimension =
   | 'pressure'
   | 'pressure-difference'
   | 'pressure-rate'
+  | 'pressure-per-kelvin'
+  | 'modulus'
   | 'temperature'
   | 'temperature-difference'
   | 'temperature-rate'
@@ -34,6 +36,7 @@ const pascals = {
   GPa: 1e9,
   mbar: 100,
   bar: 1e5,
+  'N/mm2': 1e6,
   psi: (0.45359237 * 9.80665) / 0.0254 ** 2,
   ksi: (453.59237 * 9.80665) / 0.0254 ** 2,
   'kgf/cm2': 9.80665e4,
@@ -72,9 +75,12 @@ const fahrenheit: Unit = { factor: 5 / 9, offset: 273.15 - (32 * 5) / 9 };
 
 /** The units a person may write, by dimension. Names are those of NIST SP 811 with `2` and `3` for the exponents. */
 export const unitTable: Readonly<Record<Dimension, Readonly<Record<string, Unit>>>> = {
-  pressure: plain(pascals),
+  // Every pressure here is a gauge pressure, so psig and barg may be written; psia and bara are refused.
+  pressure: plain({ ...pascals, barg: pascals.bar, psig: pascals.psi }),
   'pressure-difference': plain(pascals),
   'pressure-rate': quotient(pascals, seconds),
+  'pressure-per-kelvin': quotient(pascals, kelvinSteps),
+  modulus: plain(pascals),
   temperature: {
     K: { factor: 1 },
     C: celsius,
@@ -91,7 +97,7 @@ export const unitTable: Readonly<Record<Dimension, Readonly<Record<string, Unit>
   volume: plain(cubicMetres),
   flow: quotient(cubicMetres, seconds),
   time: plain(seconds),
-  force: plain({ N: 1, kN: 1e3, lbf: 0.45359237 * 9.80665 }),
+  force: plain({ N: 1, kN: 1e3, lbf: 0.45359237 * 9.80665, kgf: 9.80665 }),
   energy: plain({ J: 1, kJ: 1e3 }),
   mass: plain({ kg: 1, g: 1e-3, lb: 0.45359237 }),
   density: plain({ 'kg/m3': 1, 'g/cm3': 1e3, 'lb/in3': 0.45359237 / 0.0254 ** 3 }),
@@ -99,4 +105,29 @@ export const unitTable: Readonly<Record<Dimension, Readonly<Record<string, Unit>
   'heat-capacity': plain({ 'J/(kg K)': 1, 'kJ/(kg K)': 1e3, 'J/kgK': 1 }),
   'dynamic-viscosity': plain({ 'Pa s': 1, 'mPa s': 1e-3, cP: 1e-3 }),
   ratio: plain({ '%': 0.01, ppm: 1e-6, '': 1 }),
+};
+
+/** Units to name when a person wrote none or a wrong one; the first makes the example. */
+export const usualUnits: Readonly<Record<Dimension, readonly string[]>> = {
+  pressure: ['bar', 'psi', 'MPa', 'kPa', 'kgf/cm2'],
+  'pressure-difference': ['bar', 'psi', 'MPa', 'kPa', 'kgf/cm2'],
+  'pressure-rate': ['bar/min', 'psi/min', 'bar/s', 'psi/s', 'MPa/min'],
+  'pressure-per-kelvin': ['bar/K', 'psi/F'],
+  modulus: ['GPa', 'MPa', 'bar', 'psi', 'ksi'],
+  temperature: ['°C', '°F', 'K'],
+  'temperature-difference': ['K', '°C', '°F'],
+  'temperature-rate': ['K/min', 'K/h', '°F/h'],
+  length: ['mm', 'cm', 'm', 'in', 'ft'],
+  area: ['cm2', 'mm2', 'm2', 'in2'],
+  volume: ['L', 'mL', 'cm3', 'm3', 'in3', 'gal'],
+  flow: ['mL/min', 'L/min', 'mL/h', 'in3/min', 'gal/min'],
+  time: ['s', 'min', 'h'],
+  force: ['kN', 'N', 'lbf'],
+  energy: ['J', 'kJ'],
+  mass: ['kg', 'g', 'lb'],
+  density: ['kg/m3', 'g/cm3'],
+  expansion: ['/K', '/°C', '/°F'],
+  'heat-capacity': ['J/(kg K)', 'kJ/(kg K)'],
+  'dynamic-viscosity': ['mPa s', 'Pa s', 'cP'],
+  ratio: ['%', 'ppm'],
 };
