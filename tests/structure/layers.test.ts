@@ -1,0 +1,152 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import path from 'node:path';
+import ts from 'typescript';
+import { describe, expect, it } from 'vitest';
+
+/** The order of the house: a folder imports only from folders before it. */
+const order = [
+  'units',
+  'hydraulics',
+  'procedure',
+  'gauge',
+  'holdtest',
+  'evaluation',
+  'record',
+  'signing',
+  'certificate',
+  'audit',
+  'bench',
+  'cli',
+];
+const core = ['units', 'hydraulics', 'procedure', 'holdtest', 'evaluation'];
+const driverMayImport = ['gauge', 'hydraulics'];
+/** What would make the core depend on when or where it runs. */
+const forbiddenInCore = ['performance', 'process', 'console', 'setTimeout', 'setInterval', 'fetch', 'crypto'];
+
+const root = path.resolve(import.meta.dirname, '../..');
+
+interface Import {
+  readonly file: string;
+  readonly from: string;
+}
+
+const sourceFiles = (folder: string): string[] =>
+  readdirSync(path.join(root, folder), { recursive: true, encoding: 'utf8' })
+    .filter((name) => /\.tsx?$/.test(name) && !name.endsWith('.d.ts'))
+    .map((name) => path.join(folder, name));
+
+function parse(file: string): ts.SourceFile {
+  return ts.createSourceFile(file, readFileSync(path.join(root, file), 'utf8'), ts.ScriptTarget.Latest, true);
+}
+
+/** Every import, export-from and import() of a file. */
+function importsOf(source: ts.SourceFile): string[] {
+  const found: string[] = [];
+  const visit = (node: ts.Node): void => {
+    if (
+      (ts.isImportDeclaration(node) || ts.isExportDeclaration(node)) &&
+      node.moduleSpecifier &&
+      ts.isStringLiteral(node.moduleSpecifier)
+    )
+      found.push(node.moduleSpecifier.text);
+    if (ts.isCallExpression(node) && node.expression.kind === ts.SyntaxKind.ImportKeyword) {
+      const [argument] = node.arguments;
+      if (argument && ts.isStringLiteral(argument)) found.push(argument.text);
+    }
+    ts.forEachChild(node, visit);
+  };
+  visit(source);
+  return found;
+}
+
+/** Names used as values that reach outside: `Date.now`, `Math.random`, `console`. */
+function reachesOutside(source: ts.SourceFile): string[] {
+  const found: string[] = [];
+  const visit = (node: ts.Node): void => {
+    if (ts.isPropertyAccessExpression(node) && ['Math.random', 'Date.now'].includes(node.getText(source)))
+      found.push(node.getText(source));
+    if (ts.isNewExpression(node) && node.expression.getText(source) === 'Date' && !node.arguments?.length)
+      found.push('new Date()');
+    const used = ts.isPropertyAccessExpression(node) || ts.isCallExpression(node) ? node.expression : null;
+    if (used && ts.isIdentifier(used) && forbiddenInCore.includes(used.text)) found.push(used.text);
+    ts.forEachChild(node, visit);
+  };
+  visit(source);
+  return found;
+}
+
+const folderOf = (file: string): string => file.split(path.sep)[1] ?? '';
+
+const allImports = (folder: string): Import[] =>
+  sourceFiles(folder).flatMap((file) => importsOf(parse(file)).map((from) => ({ file, from })));
+
+/** `src/units` for `../units/index.js` seen from a file of `src/gauge`. */
+const target = ({ file, from }: Import): string => path.normalize(path.join(path.dirname(file), from));
+
+describe('the house', () => {
+  const inSrc = allImports('src').filter(({ from }) => from.startsWith('.'));
+
+  it('has only the folders it was planned with', () => {
+    const folders = readdirSync(path.join(root, 'src'), { withFileTypes: true }).filter((entry) => entry.isDirectory());
+    expect(folders.map((entry) => entry.name).sort()).toEqual([...order].sort());
+  });
+
+  it('a folder imports only from folders above it', () => {
+    const wrong = inSrc.filter((found) => {
+      const to = target(found);
+      if (!to.startsWith(`src${path.sep}`)) return false;
+      return order.indexOf(folderOf(to)) > order.indexOf(folderOf(found.file));
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  it('a folder is entered through its face', () => {
+    const wrong = inSrc.filter((found) => {
+      const to = target(found);
+      return (
+        to.startsWith(`src${path.sep}`) && folderOf(to) !== folderOf(found.file) && to.split(path.sep)[2] !== 'index.js'
+      );
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  it('only the bench and the command line reach for drivers', () => {
+    const wrong = inSrc.filter(
+      (found) => target(found).startsWith(`drivers${path.sep}`) && !['bench', 'cli'].includes(folderOf(found.file)),
+    );
+    expect(wrong).toEqual([]);
+  });
+
+  it('drivers import only the gauge contract and the hydraulics', () => {
+    const wrong = allImports('drivers').filter((found) => {
+      const to = target(found);
+      if (!found.from.startsWith('.') || to.startsWith(`drivers${path.sep}`)) return false;
+      return !driverMayImport.some((folder) => to === path.join('src', folder, 'index.js'));
+    });
+    expect(wrong).toEqual([]);
+  });
+
+  it.each(core)('%s has no clock, no chance, no console and nothing of node', (folder) => {
+    const files = sourceFiles(path.join('src', folder));
+    const node = allImports(path.join('src', folder)).filter(({ from }) => from.startsWith('node:'));
+    const outside = files.flatMap((file) => reachesOutside(parse(file)).map((name) => ({ file, name })));
+    expect([...node, ...outside]).toEqual([]);
+  });
+});
+
+describe('the rule itself', () => {
+  const source = (text: string) => ts.createSourceFile('x.ts', text, ts.ScriptTarget.Latest, true);
+
+  it('sees every way to import', () => {
+    const text =
+      "import a from './a.js'; export * from './b.js'; const c = await import('./c.js'); import type { D } from './d.js';";
+    expect(importsOf(source(text))).toEqual(['./a.js', './b.js', './c.js', './d.js']);
+  });
+
+  it('sees clocks and chance, and not names that only look like them', () => {
+    expect(
+      reachesOutside(source('const t = Date.now() + Math.random() + +new Date(); console.log(process.pid);')),
+    ).toEqual(['Date.now', 'Math.random', 'new Date()', 'console', 'process']);
+    expect(reachesOutside(source('const process = 1; f(process); const t = Date.parse(s);'))).toEqual([]);
+  });
+});
