@@ -1,0 +1,65 @@
+import type { Reading } from '../../gauge/index.js';
+import { type Link, type LinkKind, linkKinds } from './hash-chain.js';
+import { ByteReader, ByteWriter, damaged } from './varint.js';
+
+/**
+ * A block is a run of links packed into one row when the test is sealed: each link's kind, length and payload. It
+ * is a matter of storage alone: the links and their hashes stay as they were committed.
+ */
+export function packBlock(links: readonly Link[]): Uint8Array {
+  const out = new ByteWriter();
+  for (const link of links) {
+    out.byte(link.kind);
+    out.varint(link.payload.length);
+    out.bytes(link.payload);
+  }
+  return out.done();
+}
+
+/** The links of a block, the first with the number given. @throws DwellmarkError (`altered`) for other bytes. */
+export function* unpackBlock(block: Uint8Array, firstSeq: number): Iterable<Link> {
+  const bytes = new ByteReader(block);
+  for (let seq = firstSeq; !bytes.finished; seq += 1) {
+    const kind = bytes.byte();
+    if (!isLinkKind(kind)) throw damaged(`holds an entry of an unknown kind (${kind})`);
+    yield { seq, kind, payload: bytes.bytes(bytes.varint()) };
+  }
+}
+
+export const isLinkKind = (kind: number): kind is LinkKind => Object.values(linkKinds).some((known) => known === kind);
+
+/** What a block's readings come to at a glance; null when it holds no reading or none with a pressure. */
+export interface QuickLook {
+  readonly readings: number;
+  readonly firstUs: number | null;
+  readonly lastUs: number | null;
+  readonly firstPa: number | null;
+  readonly lastPa: number | null;
+  readonly minPa: number | null;
+  readonly maxPa: number | null;
+}
+
+export const emptyLook: QuickLook = {
+  readings: 0,
+  firstUs: null,
+  lastUs: null,
+  firstPa: null,
+  lastPa: null,
+  minPa: null,
+  maxPa: null,
+};
+
+/** The look with more readings taken in. */
+export function lookAt(look: QuickLook, readings: readonly Reading[]): QuickLook {
+  let { firstUs, lastUs, firstPa, lastPa, minPa, maxPa } = look;
+  for (const { timeUs, pressurePa } of readings) {
+    firstUs ??= timeUs;
+    lastUs = timeUs;
+    if (pressurePa === null) continue;
+    firstPa ??= pressurePa;
+    lastPa = pressurePa;
+    if (minPa === null || pressurePa < minPa) minPa = pressurePa;
+    if (maxPa === null || pressurePa > maxPa) maxPa = pressurePa;
+  }
+  return { readings: look.readings + readings.length, firstUs, lastUs, firstPa, lastPa, minPa, maxPa };
+}

@@ -1,0 +1,30 @@
+import { hash } from 'node:crypto';
+import canonicalize from 'canonicalize';
+
+/** The package is CommonJS: its one export is the function itself, whatever its type file says. */
+const serialize = canonicalize as unknown as (value: unknown) => string | undefined;
+
+/** A `\udXXX` that JSON.stringify wrote for a half of a surrogate pair standing alone. */
+const loneSurrogate = /(?<!\\)(?:\\\\)*\\ud[89a-f]/;
+
+/**
+ * The one text of a JSON value by RFC 8785: keys sorted by UTF-16, numbers as ECMAScript writes them, no blanks.
+ * Properties that are undefined are left out, as JSON does.
+ * @throws Error for NaN, an infinity, a lone surrogate or a value that JSON does not know.
+ * @example canonicalJson({ b: 1e21, a: '€' }) // '{"a":"€","b":1e+21}'
+ */
+export function canonicalJson(value: unknown): string {
+  const text = serialize(value);
+  if (text === undefined) throw new Error('this value has no JSON form');
+  if (loneSurrogate.test(text)) throw new Error('a text holds half a surrogate pair');
+  return text;
+}
+
+/** The canonical text as UTF-8 bytes: what is hashed and signed. */
+export const canonicalBytes = (value: unknown): Buffer => Buffer.from(canonicalJson(value), 'utf8');
+
+/**
+ * SHA-256 in hex; a text is taken as UTF-8.
+ * @example sha256Hex('abc') // 'ba7816bf…15ad'
+ */
+export const sha256Hex = (data: string | Uint8Array): string => hash('sha256', data, 'hex');

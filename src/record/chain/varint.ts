@@ -1,0 +1,109 @@
+import { DwellmarkError } from '../../units/index.js';
+
+/** Bytes that grow: whole numbers of any size up to 2^53 in groups of seven bits, lowest first. */
+export class ByteWriter {
+  #bytes = new Uint8Array(256);
+  #length = 0;
+
+  byte(value: number): void {
+    if (this.#length === this.#bytes.length) this.#grow(1);
+    this.#bytes[this.#length++] = value;
+  }
+
+  /** A whole number, 0 to 2^53 - 1. */
+  varint(value: number): void {
+    let rest = value;
+    while (rest > 127) {
+      this.byte((rest % 128) | 128);
+      rest = rest < 0x80000000 ? rest >>> 7 : Math.floor(rest / 128);
+    }
+    this.byte(rest);
+  }
+
+  /** A whole number of either sign: 0, -1, 1, -2 become 0, 1, 2, 3. */
+  zigzag(value: number): void {
+    this.varint(value < 0 ? -2 * value - 1 : 2 * value);
+  }
+
+  bytes(values: Uint8Array): void {
+    if (this.#length + values.length > this.#bytes.length) this.#grow(values.length);
+    this.#bytes.set(values, this.#length);
+    this.#length += values.length;
+  }
+
+  get length(): number {
+    return this.#length;
+  }
+
+  /** A copy of what was written. */
+  done(): Uint8Array {
+    return this.#bytes.slice(0, this.#length);
+  }
+
+  #grow(by: number): void {
+    const bigger = new Uint8Array(Math.max(this.#bytes.length * 2, this.#length + by));
+    bigger.set(this.#bytes);
+    this.#bytes = bigger;
+  }
+}
+
+/** How many bytes {@link ByteWriter.zigzag} takes. */
+export function zigzagSize(value: number): number {
+  let rest = value < 0 ? -2 * value - 1 : 2 * value;
+  let size = 1;
+  while (rest > 127) {
+    rest = Math.floor(rest / 128);
+    size += 1;
+  }
+  return size;
+}
+
+/** Reads what {@link ByteWriter} wrote. Bytes that end too soon or run too long are an altered record. */
+export class ByteReader {
+  readonly #bytes: Uint8Array;
+  #at = 0;
+
+  constructor(bytes: Uint8Array) {
+    this.#bytes = bytes;
+  }
+
+  get finished(): boolean {
+    return this.#at >= this.#bytes.length;
+  }
+
+  byte(): number {
+    const value = this.#bytes[this.#at++];
+    if (value === undefined) throw damaged('ends in the middle of a value');
+    return value;
+  }
+
+  varint(): number {
+    const first = this.byte();
+    if (first < 128) return first;
+    let value = first & 127;
+    let weight = 128;
+    for (;;) {
+      const next = this.byte();
+      value += (next & 127) * weight;
+      if (value > Number.MAX_SAFE_INTEGER) throw damaged('holds a number that is too large');
+      if (next < 128) return value;
+      weight *= 128;
+    }
+  }
+
+  zigzag(): number {
+    const value = this.varint();
+    return value % 2 === 0 ? value / 2 : -(value + 1) / 2;
+  }
+
+  bytes(count: number): Uint8Array {
+    if (this.#at + count > this.#bytes.length) throw damaged('ends in the middle of a field');
+    this.#at += count;
+    return this.#bytes.subarray(this.#at - count, this.#at);
+  }
+}
+
+export const damaged = (what: string): DwellmarkError =>
+  new DwellmarkError('altered', `a stored chunk ${what}`, {
+    advice: 'Run `dwellmark verify --all` to see what else is damaged.',
+  });

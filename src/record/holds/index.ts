@@ -1,0 +1,6 @@
+export { quickLooks, type StoredBlock, type StoredLink, storedBlocks, storedLinks } from './link-store.js';
+export { searchText, wordsOf } from './search-index.js';
+export { type SummaryRow, summaryRow } from './summary-row.js';
+export { listTests, type TestFilter, type TestLine } from './test-list.js';
+export { type CommitEvery, commitEvery, TestWriter } from './test-writer.js';
+export { type ClockMark, clockMarksOf, inputsOf, type RawLine, rawLinesOf, readingsOf } from './trace-reader.js';

@@ -1,0 +1,156 @@
+import type Database from 'better-sqlite3';
+import type { Verdict } from '../../evaluation/index.js';
+import { DwellmarkError } from '../../units/index.js';
+import { fullTextQuery } from './search-index.js';
+import { fold } from './summary-row.js';
+
+/** Which tests to list. Everything given must hold; a text is looked for anywhere in its field, whatever its case. */
+export interface TestFilter {
+  readonly customer?: string;
+  /** The cylinder's. */
+  readonly serial?: string;
+  readonly workOrder?: string;
+  readonly gauge?: string;
+  readonly procedure?: string;
+  /** Who ran it or signed it. */
+  readonly person?: string;
+  readonly verdict?: Verdict | 'unsealed';
+  readonly origin?: string;
+  /** Dates (`2026-03-14`, the whole day) or points in time (ISO 8601). */
+  readonly since?: string;
+  readonly until?: string;
+  /** Words in the header or in the notes of a sealed test. */
+  readonly text?: string;
+  readonly order?: 'newest first' | 'oldest first';
+  /** Without it all are listed. */
+  readonly limit?: number;
+}
+
+/** A line of a list of tests. */
+export interface TestLine {
+  readonly test: string;
+  readonly startedAt: string;
+  readonly customer: string;
+  readonly serial: string;
+  readonly workOrder: string;
+  readonly gauge: string;
+  readonly technician: string;
+  readonly procedure: string;
+  readonly origin: string;
+  /** Null while it is not sealed. */
+  readonly verdict: Verdict | null;
+  readonly head: string | null;
+  readonly readings: number | null;
+  readonly signatures: number;
+  /** Numbers of its certificates, issued and not voided. */
+  readonly certificates: readonly string[];
+  readonly voided: boolean;
+}
+
+interface ListRow {
+  readonly id: number;
+  readonly test: string;
+  readonly started_at: string;
+  readonly customer: string;
+  readonly serial: string;
+  readonly work_order: string;
+  readonly gauge: string;
+  readonly technician: string;
+  readonly procedure: string;
+  readonly origin: string;
+  readonly verdict: Verdict | null;
+  readonly head: Buffer | null;
+  readonly readings: number | null;
+}
+
+const textFields = ['customer', 'serial', 'workOrder', 'gauge', 'procedure'] as const;
+
+/** Tests by what is asked, newest first unless told otherwise. */
+export function* listTests(db: Database.Database, filter: TestFilter): Iterable<TestLine> {
+  const { sql, values } = query(filter);
+  const about = db.prepare<[string], { kind: string; subject: string | null }>(
+    `SELECT kind, subject FROM ledger WHERE test = ? AND kind IN
+       ('signed', 'certificate issued', 'certificate voided', 'test voided') ORDER BY position`,
+  );
+  for (const row of db.prepare<unknown[], ListRow>(sql).all(...values)) {
+    const acts = about.all(row.test);
+    const voidedNumbers = new Set(subjects(acts, 'certificate voided'));
+    yield {
+      test: row.test,
+      startedAt: row.started_at,
+      customer: row.customer,
+      serial: row.serial,
+      workOrder: row.work_order,
+      gauge: row.gauge,
+      technician: row.technician,
+      procedure: row.procedure,
+      origin: row.origin,
+      verdict: row.verdict,
+      head: row.head?.toString('hex') ?? null,
+      readings: row.readings,
+      signatures: acts.filter(({ kind }) => kind === 'signed').length,
+      certificates: subjects(acts, 'certificate issued').filter((number) => !voidedNumbers.has(number)),
+      voided: acts.some(({ kind }) => kind === 'test voided'),
+    };
+  }
+}
+
+function query(filter: TestFilter): { sql: string; values: (string | number)[] } {
+  const wants: string[] = [];
+  const values: (string | number)[] = [];
+  const want = (sql: string, ...given: (string | number)[]): void => {
+    wants.push(sql);
+    values.push(...given);
+  };
+  for (const field of textFields) {
+    const text = filter[field];
+    if (text !== undefined) want(`instr(${foldedColumn[field]}, ?) > 0`, fold(text));
+  }
+  if (filter.person !== undefined)
+    want(
+      `(instr(${foldedColumn.technician}, ?) > 0 OR test.test IN
+        (SELECT test FROM ledger WHERE kind = 'signed' AND (subject = ? OR instr(lower(line ->> '$.body.signer.name'), ?) > 0)))`,
+      fold(filter.person),
+      filter.person,
+      filter.person.toLowerCase(),
+    );
+  if (filter.origin !== undefined) want('origin = ?', filter.origin);
+  if (filter.verdict === 'unsealed') want('seal.verdict IS NULL');
+  else if (filter.verdict !== undefined) want('seal.verdict = ?', filter.verdict);
+  if (filter.since !== undefined) want('started_ms >= ?', dayOrTime(filter.since, 'since', 0));
+  if (filter.until !== undefined) want('started_ms < ?', dayOrTime(filter.until, 'until', 1));
+  if (filter.text !== undefined)
+    want('test.test IN (SELECT test FROM search WHERE search MATCH ?)', fullTextQuery(filter.text));
+  const direction = filter.order === 'oldest first' ? 'ASC' : 'DESC';
+  const where = wants.length === 0 ? '' : `WHERE ${wants.join(' AND ')}`;
+  const limit = filter.limit === undefined ? '' : `LIMIT ${Math.max(0, Math.trunc(filter.limit))}`;
+  return {
+    sql: `SELECT test.*, seal.verdict, seal.head, seal.readings FROM test LEFT JOIN seal ON seal.test = test.id
+          ${where} ORDER BY started_ms ${direction}, id ${direction} ${limit}`,
+    values,
+  };
+}
+
+/** The column that holds a field folded. */
+const foldedColumn = {
+  customer: 'customer_folded',
+  serial: 'serial_folded',
+  workOrder: 'work_order_folded',
+  gauge: 'gauge_folded',
+  technician: 'technician_folded',
+  procedure: 'procedure_folded',
+} as const;
+
+const subjects = (acts: readonly { kind: string; subject: string | null }[], kind: string): string[] =>
+  acts.filter((act) => act.kind === kind).map((act) => act.subject ?? '');
+
+/** Milliseconds of a point in time, or of the start of a day (plus so many days) where this computer stands. */
+function dayOrTime(text: string, key: string, daysLater: number): number {
+  const day = /^(\d{4})-(\d{2})-(\d{2})$/.exec(text);
+  const ms = day
+    ? new Date(Number(day[1]), Number(day[2]) - 1, Number(day[3]) + daysLater).getTime()
+    : Date.parse(text);
+  if (!Number.isFinite(ms))
+    throw new DwellmarkError('usage', `"${text}" is no date`, { place: { key }, advice: 'Write it as 2026-03-14.' });
+  return ms;
+}

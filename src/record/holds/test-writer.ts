@@ -1,0 +1,262 @@
+import { deflateRawSync } from 'node:zlib';
+import type Database from 'better-sqlite3';
+import type { TestResult } from '../../evaluation/index.js';
+import type { Reading } from '../../gauge/index.js';
+import type { HoldInput } from '../../holdtest/index.js';
+import { DwellmarkError } from '../../units/index.js';
+import {
+  canonicalBytes,
+  canonicalJson,
+  decodeReadings,
+  encodeReadings,
+  type Link,
+  type LinkKind,
+  linkHead,
+  linkKinds,
+  sealHead,
+  traceStart,
+} from '../chain/index.js';
+import { storageError } from '../file/index.js';
+import type { TestHeader } from '../header.js';
+import { type Clocks, isoWithOffset, type Ledger } from '../ledger/index.js';
+import type { SealMark, TestSeal } from '../seal.js';
+import { linkAdder, packFresh, storedLinks } from './link-store.js';
+import { indexTest, wordsOf } from './search-index.js';
+import { parsedInput, type RawLine } from './trace-reader.js';
+
+/** How much may wait in memory before it is committed. */
+export interface CommitEvery {
+  /** Span of reading time, seconds. */
+  readonly seconds: number;
+  /** Readings. */
+  readonly readings: number;
+  /** A person's act or a fault is committed at once. */
+  readonly actsAtOnce: boolean;
+}
+
+/** At the bench a power cut may cost a second; a log or a simulation can be read again. */
+export const commitEvery = {
+  live: { seconds: 1, readings: 1000, actsAtOnce: true },
+  repeatable: { seconds: Number.POSITIVE_INFINITY, readings: 2048, actsAtOnce: false },
+} as const satisfies Record<string, CommitEvery>;
+
+/** A test on its way into the store. */
+export interface WriterSetting {
+  readonly db: Database.Database;
+  readonly path: string;
+  readonly ledger: Ledger;
+  readonly clocks: Clocks;
+  readonly testId: number;
+  readonly header: TestHeader;
+  readonly headerHead: Buffer;
+  readonly commitEvery: CommitEvery;
+}
+
+interface Waiting {
+  readonly kind: LinkKind;
+  readonly payload: Uint8Array;
+  /** Readings it holds, and inputs (readings among them). */
+  readonly readings: number;
+  readonly inputs: number;
+}
+
+/**
+ * Takes the inputs of one test, in order, and commits them link by link. What {@link stored} counts is on disk.
+ * `append` gathers; `flush` commits what was gathered (the bench calls it once a second by the wall clock, so that a
+ * gauge that falls silent leaves nothing in memory); `finish` seals.
+ */
+export class TestWriter {
+  readonly #set: WriterSetting;
+  readonly #addLink: (link: Link, head: Uint8Array) => void;
+  #head: Buffer;
+  #seq = 0;
+  #readings = 0;
+  #inputs = 0;
+  #firstUs: number | null = null;
+  #lastUs: number | null = null;
+  #cursor = traceStart();
+  #gathered: Reading[] = [];
+  #waiting: Waiting[] = [];
+  #notes: string[] = [];
+  #clockOffsetMs: number | undefined;
+  #state: 'open' | 'failed' | 'sealed' = 'open';
+
+  constructor(setting: WriterSetting) {
+    this.#set = setting;
+    this.#head = setting.headerHead;
+    this.#addLink = linkAdder(setting.db, setting.testId);
+    this.#goOn();
+  }
+
+  get test(): string {
+    return this.#set.header.test;
+  }
+
+  /** How much is on disk: readings, all inputs (readings among them), links of the chain. */
+  get stored(): { readonly readings: number; readonly inputs: number; readonly links: number } {
+    return { readings: this.#readings, inputs: this.#inputs, links: this.#seq };
+  }
+
+  /** Head of the chain as far as it is on disk, hex. */
+  get chainHead(): string {
+    return this.#head.toString('hex');
+  }
+
+  /** Takes the next input. @throws DwellmarkError when a commit that was due fails; nothing can be appended after that. */
+  append(input: HoldInput): void {
+    this.#demandOpen();
+    const { commitEvery: due } = this.#set;
+    if (input.kind !== 'reading') {
+      this.#closeChunk();
+      this.#wait(linkKinds.input, canonicalBytes(input), 0, 1);
+      this.#notes.push(...wordsOf(input));
+      if (due.actsAtOnce || this.#waiting.length >= 256) this.flush();
+      return;
+    }
+    this.#gathered.push(input.reading);
+    const spanUs = input.reading.timeUs - (this.#gathered[0]?.timeUs ?? input.reading.timeUs);
+    if (spanUs >= due.seconds * 1e6 || this.#gathered.length >= due.readings) this.flush();
+  }
+
+  /** Keeps lines as they came over the wire; they are chained too, and committed with what comes next. */
+  rawLines(lines: readonly RawLine[]): void {
+    this.#demandOpen();
+    if (lines.length === 0) return;
+    this.#closeChunk();
+    this.#wait(linkKinds.lines, deflateRawSync(canonicalBytes(lines)), 0, 0);
+  }
+
+  /** Commits what was gathered: when it returns, everything appended so far is on disk. */
+  flush(): void {
+    this.#demandOpen();
+    this.#closeChunk();
+    if (this.#waiting.length === 0) return;
+    this.#markClock();
+    let [head, seq] = [this.#head, this.#seq];
+    try {
+      this.#set.db.transaction(() => {
+        for (const { kind, payload } of this.#waiting) {
+          seq += 1;
+          const link = { seq, kind, payload };
+          head = linkHead(head, link);
+          this.#addLink(link, head);
+        }
+      })();
+    } catch (cause) {
+      this.#state = 'failed';
+      throw storageError(cause, this.#set.path);
+    }
+    this.#head = head;
+    this.#seq = seq;
+    for (const { readings, inputs } of this.#waiting) {
+      this.#readings += readings;
+      this.#inputs += inputs;
+    }
+    this.#waiting = [];
+  }
+
+  /** Seals the test with its result. Afterwards nothing can be added to it, only said about it in the ledger. */
+  finish(result: TestResult): SealMark {
+    this.flush();
+    const { db, testId, header, headerHead, ledger, clocks, path } = this.#set;
+    const seal: TestSeal = {
+      format: 'dwellmark seal 1',
+      test: header.test,
+      header: headerHead.toString('hex'),
+      chain: this.chainHead,
+      links: this.#seq,
+      readings: this.#readings,
+      inputs: this.#inputs,
+      firstUs: this.#firstUs,
+      lastUs: this.#lastUs,
+      sealedAt: isoWithOffset(clocks.now()),
+      result,
+    };
+    const text = canonicalJson(seal);
+    const head = sealHead(this.#head, Buffer.from(text, 'utf8'));
+    try {
+      const mark = db.transaction(() => {
+        db.prepare('INSERT INTO seal (test, verdict, readings, head, seal) VALUES (?, ?, ?, ?, ?)').run(
+          testId,
+          result.verdict,
+          this.#readings,
+          head,
+          text,
+        );
+        packFresh(db, testId);
+        indexTest(db, header, this.#notes);
+        const body = {
+          head: head.toString('hex'),
+          verdict: result.verdict,
+          links: this.#seq,
+          readings: this.#readings,
+        };
+        return ledger.act('test sealed', body, { test: header.test });
+      })();
+      this.#state = 'sealed';
+      return { head: head.toString('hex'), ledger: mark.position, ledgerHead: mark.head };
+    } catch (cause) {
+      this.#state = 'failed';
+      throw storageError(cause, path);
+    }
+  }
+
+  /** Takes up where the stored links of an unsealed test end. */
+  #goOn(): void {
+    for (const link of storedLinks(this.#set.db, this.#set.testId)) {
+      this.#head = linkHead(this.#head, link);
+      this.#seq = link.seq;
+      if (link.head && !link.head.equals(this.#head))
+        throw new DwellmarkError(
+          'altered',
+          `the stored part of test ${this.test} does not fit its chain at entry ${link.seq}`,
+          {
+            advice: 'Leave it as it is and run `dwellmark verify --all`.',
+          },
+        );
+      if (link.kind === linkKinds.input) {
+        this.#inputs += 1;
+        this.#notes.push(...wordsOf(parsedInput(link.payload)));
+      }
+      if (link.kind === linkKinds.readings) {
+        const readings = decodeReadings(link.payload, this.#cursor);
+        this.#span(readings);
+        this.#readings += readings.length;
+        this.#inputs += readings.length;
+      }
+    }
+  }
+
+  #closeChunk(): void {
+    const count = this.#gathered.length;
+    if (count === 0) return;
+    this.#span(this.#gathered);
+    this.#wait(linkKinds.readings, encodeReadings(this.#gathered, this.#cursor), count, count);
+    this.#gathered = [];
+  }
+
+  #wait(kind: LinkKind, payload: Uint8Array, readings: number, inputs: number): void {
+    this.#waiting.push({ kind, payload, readings, inputs });
+  }
+
+  #span(readings: readonly Reading[]): void {
+    this.#firstUs ??= readings[0]?.timeUs ?? null;
+    this.#lastUs = readings.at(-1)?.timeUs ?? this.#lastUs;
+  }
+
+  /** A step of the wall clock by more than a second against the monotonic clock is put down beside the readings. */
+  #markClock(): void {
+    const { now, monotonicMs } = this.#set.clocks;
+    const [wall, monotonic] = [now(), monotonicMs()];
+    const offset = wall.getTime() - monotonic;
+    if (this.#clockOffsetMs !== undefined && Math.abs(offset - this.#clockOffsetMs) <= 1000) return;
+    this.#clockOffsetMs = offset;
+    const mark = { monotonicMs: monotonic, at: isoWithOffset(wall) };
+    this.#wait(linkKinds.clock, canonicalBytes(mark), 0, 0);
+  }
+
+  #demandOpen(): void {
+    if (this.#state === 'sealed') throw new Error(`test ${this.test} is sealed`);
+    if (this.#state === 'failed') throw new Error(`a commit of test ${this.test} failed before`);
+  }
+}
