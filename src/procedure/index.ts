@@ -1,5 +1,15 @@
 export type { CalibrationSpec, GaugeSpec } from './gauge-spec.js';
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
+export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';
+export type { Assumed, GaugeFigures, PlanFigures, PortFigures, StageFigures } from './plan/figures.js';
+export { type MadePlan, makePlan, type PlanDemand } from './plan/make-plan.js';
+export {
+  type DwellConditions,
+  dwellNeededS,
+  gaugeAccuracyPa,
+  gaugeStabilityPa,
+  resolvableDropPa,
+} from './plan/resolvable.js';
 export type {
   AllowedDecay,
   DecisionRule,
@@ -11,7 +21,9 @@ export type {
   TestPlan,
 } from './plan-types.js';
 export type { DecayLimit, Level, Procedure, ProcedureStage } from './procedure.js';
-export { parseAccuracy, parseRange, readGauge } from './reading/gauge-table.js';
+export { words } from './reading/fields.js';
+export { gaugeOf, gaugeTable, parseAccuracy, parseRange, readGauge } from './reading/gauge-table.js';
 export { parseLevel } from './reading/level.js';
 export { readJob } from './reading/load-job.js';
 export { procedureDefaults, readProcedure } from './reading/load-procedure.js';
+export { readToml, refusal, shaped } from './reading/toml-text.js';

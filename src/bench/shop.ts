@@ -1,0 +1,161 @@
+import { existsSync, readFileSync, statSync } from 'node:fs';
+import path from 'node:path';
+import { z } from 'zod';
+import { type GaugeSpec, gaugeOf, gaugeTable, readToml, refusal, shaped, words } from '../procedure/index.js';
+import type { SignatureRules } from '../signing/index.js';
+import { DwellmarkError, type UnitSystemName, unitSystems } from '../units/index.js';
+
+/** A shop as its `dwellmark.toml` states it. Paths are absolute. */
+export interface Shop {
+  readonly file: string;
+  readonly folder: string;
+  readonly name: string;
+  readonly address: string;
+  readonly bench: string;
+  readonly units: UnitSystemName;
+  readonly paper: 'A4' | 'Letter';
+  readonly language: 'en' | 'de';
+  readonly database: string;
+  readonly keys: string;
+  /** Prefix of certificate numbers, `HF`. */
+  readonly series: string;
+  readonly logo: string | null;
+  readonly accent: string | null;
+  readonly signatures: SignatureRules & { readonly required: readonly SignatureNeed[] };
+  readonly gauges: readonly ShopGauge[];
+}
+
+export type SignatureNeed = 'performed' | 'reviewed and released' | 'witnessed';
+
+/** A gauge the shop knows: what it is and how to read it. */
+export interface ShopGauge {
+  readonly spec: GaugeSpec;
+  readonly driver: string;
+  readonly settings: Readonly<Record<string, string | number | boolean>>;
+}
+
+export const shopFileName = 'dwellmark.toml';
+
+const unitNames = Object.keys(unitSystems) as [UnitSystemName, ...UnitSystemName[]];
+
+const shopSchema = z.strictObject({
+  name: words('"Harrow Fell Hydraulics"'),
+  address: z.string().default(''),
+  bench: z.string().default('Bench 1'),
+  units: z.enum(unitNames).default('bar'),
+  paper: z.enum(['A4', 'Letter']).default('A4'),
+  language: z.enum(['en', 'de']).default('en'),
+  database: words('"record.db"').default('record.db'),
+  keys: words('"keys"').default('keys'),
+  series: z
+    .string()
+    .regex(/^[A-Z0-9]{1,8}$/, 'use 1 to 8 capital letters and digits')
+    .default('C'),
+  logo: z.string().optional(),
+  accent: z
+    .string()
+    .regex(/^#[0-9a-fA-F]{6}$/, 'write a colour as "#1f4e5f"')
+    .optional(),
+  signatures: z
+    .strictObject({
+      required: z.array(z.enum(['performed', 'reviewed and released', 'witnessed'])).default(['reviewed and released']),
+      self_review: z.boolean().default(false),
+      release_only_pass: z.boolean().default(false),
+    })
+    .prefault({}),
+  gauge: z
+    .array(
+      z.strictObject({
+        ...gaugeTable.shape,
+        driver: words('"ascii-stream"').optional(),
+        line: z.record(z.string(), z.union([z.string(), z.number(), z.boolean()])).default({}),
+      }),
+    )
+    .default([]),
+});
+
+/**
+ * Finds the shop of a command: the folder given, else `DWELLMARK_SHOP`, else the nearest `dwellmark.toml` upwards.
+ * @throws DwellmarkError (`usage`) when there is none.
+ */
+export function findShop(given: string | undefined, from: string = process.cwd()): Shop {
+  const named = given ?? process.env.DWELLMARK_SHOP;
+  if (named !== undefined && named !== '') {
+    const file = existsSync(named) && statSync(named).isFile() ? named : path.join(named, shopFileName);
+    if (!existsSync(file))
+      throw new DwellmarkError('usage', `there is no ${shopFileName} in ${named}`, {
+        advice: `Run \`dwellmark init --shop ${named}\` to make one.`,
+      });
+    return readShop(path.resolve(file));
+  }
+  const found = upwards(path.resolve(from));
+  if (!found)
+    throw new DwellmarkError('usage', `no ${shopFileName} here or in any folder above`, {
+      advice: "Run `dwellmark init` in the shop's folder, or name it with --shop DIR.",
+    });
+  return readShop(found);
+}
+
+function upwards(folder: string): string | null {
+  const file = path.join(folder, shopFileName);
+  if (existsSync(file)) return file;
+  const up = path.dirname(folder);
+  return up === folder ? null : upwards(up);
+}
+
+/** Reads a shop file. @throws DwellmarkError (`input`) naming file, line and key. */
+export function readShop(file: string): Shop {
+  const document = readToml(readFileSync(file, 'utf8'), { file });
+  const shop = shaped(document, shopSchema);
+  const folder = path.dirname(file);
+  const gauges = shop.gauge.map((entry, index): ShopGauge => {
+    const { driver, line, ...table } = entry;
+    const spec = gaugeOf(table);
+    if ('key' in spec) throw refusal(document, ['gauge', index, spec.key], spec.message, spec.advice);
+    return { spec, driver: driver ?? 'ascii-stream', settings: line };
+  });
+  const twice = gauges.findIndex(({ spec }, i) => gauges.findIndex((other) => other.spec.serial === spec.serial) < i);
+  if (twice >= 0)
+    throw refusal(document, ['gauge', twice, 'serial'], `gauge ${gauges[twice]?.spec.serial} is listed twice`);
+  return {
+    file,
+    folder,
+    name: shop.name,
+    address: shop.address,
+    bench: shop.bench,
+    units: shop.units,
+    paper: shop.paper,
+    language: shop.language,
+    database: path.resolve(folder, shop.database),
+    keys: path.resolve(folder, shop.keys),
+    series: shop.series,
+    logo: shop.logo === undefined ? null : path.resolve(folder, shop.logo),
+    accent: shop.accent ?? null,
+    signatures: {
+      required: shop.signatures.required,
+      selfReview: shop.signatures.self_review,
+      releaseOnlyPass: shop.signatures.release_only_pass,
+    },
+    gauges,
+  };
+}
+
+/** A known gauge by its serial. @throws DwellmarkError (`input`). */
+export function gaugeOfShop(shop: Shop | null, serial: string): ShopGauge {
+  const found = shop?.gauges.find(({ spec }) => spec.serial === serial);
+  if (found) return found;
+  const known = shop?.gauges.map(({ spec }) => spec.serial) ?? [];
+  throw new DwellmarkError(
+    'input',
+    shop === null
+      ? `gauge "${serial}" is only a name, and there is no shop file`
+      : `gauge "${serial}" is not in ${shop.file}`,
+    {
+      place: { key: 'gauge' },
+      advice:
+        known.length > 0
+          ? `Known: ${known.join(', ')}. Add it with \`dwellmark gauge add\`, or put a [gauge] table into the job.`
+          : 'Add it with `dwellmark gauge add`, or put a [gauge] table into the job.',
+    },
+  );
+}
