@@ -44,7 +44,7 @@ export const pressureDecimals = (unit: string): number => ({ MPa: 2, kPa: 0, psi
 /** A low-pressure level keeps two significant digits, up to two decimals more: 5 psi reads 0.34 bar, not 0.3. */
 function levelDecimals(unit: string, value: number): number {
   const usual = pressureDecimals(unit);
-  if (value === 0) return usual;
+  if (Math.abs(value) < 0.5 * 10 ** -(usual + 2)) return usual;
   return Math.min(usual + 2, Math.max(usual, 1 - Math.floor(Math.log10(Math.abs(value)))));
 }
 
