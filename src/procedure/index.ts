@@ -1,3 +1,4 @@
+export { type CautionMoment, cautionsFor } from './cautions.js';
 export type { CalibrationSpec, GaugeSpec } from './gauge-spec.js';
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
 export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';

@@ -41,6 +41,8 @@ export interface PortFigures {
   readonly opposite: OppositePort;
   readonly covers: readonly string[];
   readonly notCovered: readonly string[];
+  /** What the reader of the result must know of this hold, a sentence each. */
+  readonly remarks: readonly string[];
   /** The highest stage target. */
   readonly testPa: Pressure;
   readonly overpressurePa: Pressure;
@@ -84,6 +86,8 @@ export interface StageFigures {
   readonly allowedLeakM3PerS: number;
   /** Expanded (k = 2): the least fall and the least leak that this dwell can tell from none. */
   readonly smallestDropPa: PressureDifference;
+  /** The same with the oil temperature logged. */
+  readonly smallestDropKnownTemperaturePa: PressureDifference;
   readonly smallestLeakM3PerS: number;
   /** The dwell at which a cylinder with half the allowed decay can still pass; null when no dwell up to a day does. */
   readonly dwellNeededS: number | null;

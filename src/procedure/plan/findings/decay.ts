@@ -1,0 +1,74 @@
+import type { Finding } from '../../plan-types.js';
+import type { PortFigures, StageFigures } from '../figures.js';
+import type { Grounds } from './findings-of.js';
+import { difference, flow, kelvin, percent, seconds } from './marks.js';
+
+/** Can the allowed decay be told from none, in this time, with this gauge, at this oil temperature. */
+export function decayFindings({ figures }: Grounds): Finding[] {
+  const boundK = figures.assumed.unmeasuredTemperatureK;
+  return figures.ports.flatMap((port) =>
+    port.stages.flatMap((stage) => [...resolvable(port, stage, boundK), ...warmth(port, stage)]),
+  );
+}
+
+function resolvable(port: PortFigures, stage: StageFigures, boundK: number): Finding[] {
+  const at = { port: port.port, stage: stage.name };
+  const { allowedDropPa, smallestDropPa } = stage;
+  if (allowedDropPa >= 2 * smallestDropPa) return [];
+  const never = allowedDropPa <= smallestDropPa;
+  const verdict = never
+    ? 'a limit below it can never give a pass'
+    : 'only a cylinder well below the limit can pass, and one well above it fail';
+  return [
+    {
+      grade: never ? 'stop' : 'warn',
+      code: never ? 'limit-below-resolution' : 'limit-near-resolution',
+      ...at,
+      text: `The limit is ${limitInWords(stage)} over ${seconds(stage.dwellS)}; this dwell resolves ${difference(smallestDropPa)} (95 %): ${verdict}. ${cure(stage, boundK)}`,
+    },
+  ];
+}
+
+/** A longer dwell if one helps, else a logged oil temperature if that does, else a finer gauge. */
+function cure(stage: StageFigures, boundK: number): string {
+  if (stage.dwellNeededS !== null && stage.dwellNeededS > stage.dwellS)
+    return `It needs a dwell of ${seconds(stage.dwellNeededS)}, or the oil temperature logged.`;
+  if (stage.allowedDropPa >= 2 * stage.smallestDropKnownTemperaturePa)
+    return `An oil temperature unknown to within ${kelvin(boundK)} does this: log it.`;
+  return 'A longer dwell does not help: use a gauge with finer steps or better stability.';
+}
+
+function limitInWords({ governing, allowedDropPa }: StageFigures): string {
+  const drop = difference(allowedDropPa);
+  switch (governing.kind) {
+    case 'drop':
+      return drop;
+    case 'percent':
+      return `${percent(governing.fraction)}, ${drop},`;
+    case 'rate':
+      return `{rate:${Number(governing.ratePaPerS.toPrecision(7))}}, ${drop},`;
+    case 'leak':
+      return `${flow(governing.leakM3PerS)}, ${drop},`;
+  }
+}
+
+function warmth(port: PortFigures, stage: StageFigures): Finding[] {
+  const at = { port: port.port, stage: stage.name };
+  const perKelvin = difference(port.trapped.thermalPaPerK);
+  const findings: Finding[] = [
+    {
+      grade: 'note',
+      code: 'temperature',
+      ...at,
+      text: `Oil that cools by ${kelvin(stage.temperatureForLimitK)} in the dwell looks like the whole allowed decay of ${difference(stage.allowedDropPa)} (${perKelvin} for each {kelvin:1}).`,
+    },
+  ];
+  if (stage.targetPa === port.testPa && port.heatFallPa > stage.allowedDropPa)
+    findings.push({
+      grade: 'note',
+      code: 'heat-of-compression',
+      ...at,
+      text: `Pumped up quickly the oil warms by ${kelvin(port.heatOfCompressionK)}, and falls by up to ${difference(port.heatFallPa)} as that heat leaves, with no leak at all: pump slowly and let it settle.`,
+    });
+  return findings;
+}

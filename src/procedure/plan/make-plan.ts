@@ -1,0 +1,121 @@
+import type { PortName } from '../../hydraulics/index.js';
+import {
+  DwellmarkError,
+  formatQuantity,
+  pressureDifferencePa,
+  type TemperatureDifference,
+  valueIn,
+} from '../../units/index.js';
+import type { GaugeSpec } from '../gauge-spec.js';
+import type { Job, JobPort } from '../job.js';
+import type { Finding, TestPlan } from '../plan-types.js';
+import type { Procedure } from '../procedure.js';
+import type { Assumed, PlanFigures, PortFigures } from './figures.js';
+import { findingsOf } from './findings/findings-of.js';
+import { gaugeFigures, portFigures } from './port-figures.js';
+import { portPlan } from './port-plan.js';
+
+export interface PlanDemand {
+  readonly job: Job;
+  readonly procedure: Procedure;
+  /** SHA-256 of the procedure file's bytes, hex. */
+  readonly procedureSha256: string;
+  /** Whether the shipped template of the same id has these same bytes. */
+  readonly asShipped: boolean;
+  readonly gauge: GaugeSpec;
+  readonly attendance: TestPlan['attendance'];
+  /** Only these ports of the job; absent: all. */
+  readonly ports?: readonly PortName[];
+  /** ISO date of the test, for the calibration; absent: it is not looked at. */
+  readonly on?: string;
+  /** Readings a second that the gauge gives; 10 when absent. */
+  readonly readingsPerS?: number;
+}
+
+export interface MadePlan {
+  readonly plan: TestPlan;
+  readonly findings: readonly Finding[];
+  readonly figures: PlanFigures;
+}
+
+/**
+ * Makes a job and a procedure into numbers, and says what speaks against the test.
+ * @throws DwellmarkError (`input`) when the two don't fit: a port the job lacks, a stage without a pressure, a gauge
+ *   whose unit can't be meant.
+ * @example a 100/56 cylinder rated 160 bar with B blocked, target "1 x rated": a `stop` finding with 233 bar
+ */
+export function makePlan(demand: PlanDemand): MadePlan {
+  const { job, procedure, gauge } = demand;
+  const jobPorts = chosenPorts(job, demand.ports);
+  const unmeasuredTemperatureK = temperatureBound(job, procedure);
+  const ports = jobPorts.map((port) => portPlan(job, procedure, gauge, port));
+  const plan: TestPlan = {
+    format: 'dwellmark plan 1',
+    procedure: {
+      id: procedure.id,
+      title: procedure.title,
+      revision: procedure.revision,
+      source: procedure.source,
+      sha256: demand.procedureSha256,
+      asShipped: demand.asShipped,
+    },
+    gauge,
+    ports,
+    attendance: demand.attendance,
+    attemptsCap: procedure.attempts,
+    dropsPerMl: procedure.dropsPerMl,
+    unmeasuredTemperatureK,
+  };
+  for (const { stages } of ports) for (const { targetPa } of stages) refuseMixedUnits(gauge, targetPa);
+  const assumed: Assumed = {
+    readingsPerS: demand.readingsPerS ?? 10,
+    noisePa: pressureDifferencePa(gauge.resolutionPa),
+    unmeasuredTemperatureK,
+    airFraction: job.airFraction ?? 0,
+  };
+  const seenGauge = gaugeFigures(gauge);
+  const portsFigures = jobPorts.flatMap((port, index): PortFigures[] => {
+    const planned = ports[index];
+    return planned ? [portFigures(job, procedure, port, planned, seenGauge, assumed)] : [];
+  });
+  const figures: PlanFigures = {
+    format: 'dwellmark plan figures 1',
+    workOrder: job.workOrder,
+    cylinder: [job.cylinder.maker, job.cylinder.model, job.cylinder.serial].filter(Boolean).join(' '),
+    procedure: `${procedure.title}, revision ${procedure.revision} (${procedure.id})`,
+    gauge: seenGauge,
+    assumed,
+    ports: portsFigures,
+  };
+  return { plan, figures, findings: findingsOf({ job, procedure, plan, figures, on: demand.on ?? null }) };
+}
+
+const temperatureBound = (job: Job, procedure: Procedure): TemperatureDifference =>
+  job.unmeasuredTemperatureK ?? procedure.limits.unmeasuredTemperatureK;
+
+function chosenPorts(job: Job, wanted: readonly PortName[] | undefined): readonly JobPort[] {
+  if (wanted === undefined) return job.ports;
+  for (const name of wanted)
+    if (!job.ports.some(({ port }) => port === name))
+      throw new DwellmarkError('input', `the job has no port ${name}`, {
+        place: { key: 'port' },
+        advice: `It has port ${job.ports.map(({ port }) => port).join(' and ')}.`,
+      });
+  return job.ports.filter(({ port }) => wanted.includes(port));
+}
+
+/** A psi gauge whose full scale the target passes in bar but not as a bare number: one of the two units is wrong. */
+function refuseMixedUnits(gauge: GaugeSpec, targetPa: number): void {
+  const { unit, rangeHighPa } = gauge;
+  if (unit !== 'psi' || targetPa <= rangeHighPa) return;
+  if (valueIn(targetPa, 'pressure', 'bar') > valueIn(rangeHighPa, 'pressure', 'psi')) return;
+  const [bar, psi, full] = [
+    formatQuantity(targetPa, 'pressure', 'bar', 0),
+    formatQuantity(targetPa, 'pressure', 'psi', 0),
+    formatQuantity(rangeHighPa, 'pressure', 'psi', 0),
+  ];
+  throw new DwellmarkError('input', `the target of ${bar} is ${psi}, and gauge ${gauge.serial} ends at ${full}`, {
+    place: { key: 'gauge.range' },
+    advice: 'Bar and psi seem to be mixed up: correct the unit of the range or of the target.',
+  });
+}

@@ -1,0 +1,128 @@
+import { expectedStiffness, holdCoverage, type ShutIn, type TrappedOil, trappedOil } from '../../hydraulics/index.js';
+import { DwellmarkError, type Pressure, pressureDifferencePa, pressurePa } from '../../units/index.js';
+import type { GaugeSpec } from '../gauge-spec.js';
+import type { Job, JobPort } from '../job.js';
+import type { AllowedDecay, PortPlan, StagePlan } from '../plan-types.js';
+import type { DecayLimit, Procedure, ProcedureStage } from '../procedure.js';
+import { levelPa, stagesFor, testPressurePa } from './level-pa.js';
+import { gaugeAccuracyPa } from './resolvable.js';
+
+/**
+ * One port's hold in numbers.
+ * @throws DwellmarkError (`input`) when no stage is for this port, no stage gives a test pressure, or no oil is shut in.
+ */
+export function portPlan(job: Job, procedure: Procedure, gauge: GaugeSpec, port: JobPort): PortPlan {
+  const stages = stagesFor(procedure, port.port);
+  const testPa = testPressurePa(stages, job.cylinder.ratedPressurePa);
+  if (!(testPa > 0))
+    throw new DwellmarkError(
+      'input',
+      `procedure "${procedure.id}" has no stage that sets a pressure for port ${port.port}`,
+      {
+        place: { key: 'stage.ports' },
+        advice: 'Take the port out of the job, or give the procedure a stage for it.',
+      },
+    );
+  const ratedPa = job.cylinder.ratedPressurePa;
+  const planned = stages.map((stage) => stagePlan(stage, { ratedPa, testPa }));
+  const lastPa = planned.at(-1)?.targetPa ?? testPa;
+  const hold = shutIn(job, procedure, port);
+  const oil = expectedStiffness(hold, pressurePa(0), lastPa);
+  const { pumpFlowM3PerS, boosterStrokeM3 } = job.bench;
+  return {
+    port: port.port,
+    position: port.position,
+    opposite: port.opposite,
+    trapped: plain(trappedOil({ ...hold, atPa: testPa })),
+    stages: planned,
+    overpressurePa: levelPa(procedure.limits.overpressure, { ratedPa, testPa, targetPa: testPa }),
+    oppositeLimitPa:
+      procedure.limits.opposite === null
+        ? ratedPa
+        : levelPa(procedure.limits.opposite, { ratedPa, testPa, targetPa: testPa }),
+    zeroTolerancePa: procedure.limits.zeroPa ?? zeroTolerancePa(gauge),
+    bleedDown: procedure.bleedDown,
+    ...coverage(job, procedure, port),
+    stiffness: {
+      ...(pumpFlowM3PerS === undefined ? {} : { flowM3PerS: pumpFlowM3PerS }),
+      ...(boosterStrokeM3 === undefined ? {} : { strokeM3: boosterStrokeM3 }),
+      oilM3: oil.oilM3,
+      oilUM3: oil.oilUM3,
+    },
+  };
+}
+
+/** What the hold shuts in: chamber and lines, or the plugged lines alone. */
+export function shutIn(job: Job, procedure: Procedure, port: JobPort): ShutIn {
+  const lineVolumeM3 = port.lineVolumeM3 ?? 0;
+  const common = { cylinder: job.cylinder, port: port.port, fluid: job.fluid, lineVolumeM3 };
+  const air = job.airFraction === undefined ? {} : { airFraction: job.airFraction };
+  if (procedure.subject === 'plugged lines') {
+    if (!(lineVolumeM3 > 0))
+      throw new DwellmarkError('input', `a check on plugged lines needs the line volume of port ${port.port}`, {
+        place: { key: 'port.line_volume' },
+        advice: 'Write for example line_volume = "0.15 L" in that [[port]] of the job.',
+      });
+    const position = port.port === 'A' ? 'retracted' : 'extended';
+    return { ...common, ...air, position, override: { volumeM3: lineVolumeM3 } };
+  }
+  const volumeM3 = port.trappedVolumeM3 ?? job.trapped.volumeM3;
+  const { bulkModulusPa } = job.trapped;
+  const override = {
+    ...(volumeM3 === undefined ? {} : { volumeM3 }),
+    ...(bulkModulusPa === undefined ? {} : { bulkModulusPa }),
+  };
+  return { ...common, ...air, position: port.position, override };
+}
+
+function stagePlan(stage: ProcedureStage, basis: { readonly ratedPa: Pressure; readonly testPa: Pressure }): StagePlan {
+  const targetPa = levelPa(stage.target, { ...basis, targetPa: 0 });
+  const own = { ...basis, targetPa };
+  return {
+    name: stage.name,
+    targetPa,
+    belowPa: pressureDifferencePa(levelPa(stage.below, own)),
+    abovePa: pressureDifferencePa(levelPa(stage.above, own)),
+    ...(stage.voidAbove === null ? {} : { voidAbovePa: levelPa(stage.voidAbove, own) }),
+    rampMaxPaPerS: stage.rampMaxPaPerS,
+    stabilise: stage.stabilise,
+    dwellS: stage.dwellS,
+    allowed: stage.allowed.map(allowedDecay),
+    decision: stage.decision,
+    ...(stage.neverBelow === null ? {} : { neverBelowPa: levelPa(stage.neverBelow, own) }),
+    look: stage.look,
+  };
+}
+
+const allowedDecay = (limit: DecayLimit): AllowedDecay =>
+  limit.kind === 'drop' ? { ...limit, dropPa: pressureDifferencePa(limit.dropPa) } : limit;
+
+/** The gauge's accuracy, and at least two of its steps: a vented gauge that stands further from zero is not in order. */
+const zeroTolerancePa = (gauge: GaugeSpec) =>
+  pressureDifferencePa(Math.max(gaugeAccuracyPa(gauge), 2 * gauge.resolutionPa));
+
+function coverage(job: Job, procedure: Procedure, port: JobPort): Pick<PortPlan, 'covers' | 'notCovered'> {
+  if (procedure.subject === 'plugged lines')
+    return { covers: ['bench lines, valves, fittings and plugs'], notCovered: ['the cylinder'] };
+  const { covers, notCovered } = holdCoverage(job.cylinder.kind, port.port, port.position, port.opposite);
+  return { covers, notCovered };
+}
+
+/** Only what the record keeps. */
+const plain = ({
+  volumeM3,
+  volumeUM3,
+  bulkModulusPa,
+  bulkModulusUPa,
+  thermalPaPerK,
+  thermalUPaPerK,
+  basis,
+}: TrappedOil): TrappedOil => ({
+  volumeM3,
+  volumeUM3,
+  bulkModulusPa,
+  bulkModulusUPa,
+  thermalPaPerK,
+  thermalUPaPerK,
+  basis,
+});
