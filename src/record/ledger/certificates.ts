@@ -56,7 +56,7 @@ export function certificates(ledger: Ledger, test?: string): IssuedCertificate[]
   const about = test === undefined ? {} : { test };
   const voids = new Map(ledger.lines('certificate voided', about).map((line) => [line.subject, voidMark(line)]));
   const lines = ledger.lines('certificate issued', about);
-  const successors = new Map(lines.map((line) => [line.body['replaces'], line.subject]));
+  const successors = new Map(lines.map((line) => [line.body.replaces, line.subject]));
   return lines.map((line) => ({
     ...(line.body as unknown as CertificateRecord),
     issuedAt: line.at,
@@ -109,6 +109,6 @@ function certificateUnder(ledger: Ledger, number: string): IssuedCertificate | u
 const voidMark = (line: { at: string; position: number; body: Readonly<Record<string, unknown>> }): VoidMark => ({
   at: line.at,
   position: line.position,
-  by: String(line.body['by']),
-  reason: String(line.body['reason']),
+  by: String(line.body.by),
+  reason: String(line.body.reason),
 });

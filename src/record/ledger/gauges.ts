@@ -51,10 +51,10 @@ export function gauges(ledger: Ledger): KnownGauge[] {
   }
   for (const [serial, gauge] of bySerial) {
     const calibrations = ledger.lines('calibration entered', { subject: serial }).map((line) => ({
-      ...(line.body['calibration'] as CalibrationSpec),
+      ...(line.body.calibration as CalibrationSpec),
       enteredAt: line.at,
       position: line.position,
-      attachment: (line.body['attachment'] as string | null) ?? null,
+      attachment: (line.body.attachment as string | null) ?? null,
     }));
     const newest = [...calibrations].sort((a, b) => a.date.localeCompare(b.date)).at(-1);
     const spec = newest ? { ...gauge.spec, calibration: asSpec(newest) } : gauge.spec;

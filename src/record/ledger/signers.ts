@@ -60,8 +60,8 @@ export function signers(ledger: Ledger): EnrolledSigner[] {
 const revocation = (line: LedgerLine) => ({
   at: line.at,
   position: line.position,
-  by: String(line.body['by']),
-  reason: String(line.body['reason']),
+  by: String(line.body.by),
+  reason: String(line.body.reason),
 });
 
 /** A signature with the ledger line that carries it. */
