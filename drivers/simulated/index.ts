@@ -2,6 +2,19 @@ export { type BenchChanges, type CylinderOnBench, cylinderOnBench, mineralOil, r
 export { type LeakLaw, laminarLeak, leakFlow, orificeLeak } from './hydraulics/leak-law.js';
 export type { SimulatedProbe, SimulatedTransducer } from './instrument/transducer.js';
 export type { OperatorCommand, OperatorPhase, OperatorScript, OperatorStage } from './operator.js';
+export {
+  type DemoHold,
+  type DemoScenario,
+  type DemoTruth,
+  demoShop,
+  scenarioNamed,
+  scenarios,
+  type TrueVerdict,
+} from './scenarios/index.js';
+export type { LineFault } from './serial/line-faults.js';
+export { type LineShape, lineOf, plainShape } from './serial/line-shape.js';
+export { openPtyPair, type PtyPair } from './serial/pty-pair.js';
+export { type SentLine, type SerialVoiceOptions, speak } from './serial/serial-voice.js';
 export type { SimulatedBench, SimulatedHeat, SimulatedOil, SimulatedSupply } from './simulated-bench.js';
 export {
   createSimulatedGauge,

@@ -1,0 +1,60 @@
+import type { ReadStream } from 'node:tty';
+
+/** A pseudo-terminal pair: this end is the instrument's, the other is opened by path like any serial port. */
+export interface PtyPair {
+  /** What a program opens as its serial port. */
+  readonly path: string;
+  /** Sends bytes to the program; resolves when the system has taken them. */
+  write(bytes: Uint8Array): Promise<void>;
+  /** Called with the bytes that the program sends. */
+  onBytes(listener: (bytes: Uint8Array) => void): void;
+  /** Pulls the plug: the program's port dies. More than once is harmless. */
+  close(): void;
+}
+
+/** What the terminal library holds inside; its published types name only the spawning half. */
+interface OpenedTerminal {
+  readonly _master: ReadStream;
+  readonly _slave: ReadStream;
+  readonly _pty: string;
+}
+
+/**
+ * Opens a pair for raw bytes: no echo, no line editing, no change of CR or LF, in either direction.
+ * The far end stays open here too, so that the program may close and open its port again.
+ * @throws Error on a system without pseudo-terminals
+ */
+export async function openPtyPair(): Promise<PtyPair> {
+  if (process.platform === 'win32') throw new Error('this system has no pseudo-terminals');
+  const library = await import('@lydell/node-pty');
+  const exported: unknown = 'default' in library ? library.default : library;
+  const { open } = exported as { open(options: { encoding: null; cols: number; rows: number }): OpenedTerminal };
+  const terminal = open({ encoding: null, cols: 80, rows: 24 });
+  // The library would read the far end itself and take the bytes from the program that opens it.
+  terminal._slave.pause();
+  terminal._slave.setRawMode(true);
+  const near = terminal._master;
+  const listeners: ((bytes: Uint8Array) => void)[] = [];
+  let closed = false;
+  near.on('data', (bytes: Uint8Array) => {
+    for (const listener of listeners) listener(bytes);
+  });
+  near.on('error', () => undefined);
+  return {
+    path: terminal._pty,
+    write: (bytes) =>
+      new Promise((resolve, reject) => {
+        if (closed) reject(new Error('the pseudo-terminal is closed'));
+        else (near as unknown as NodeJS.WritableStream).write(bytes, (error) => (error ? reject(error) : resolve()));
+      }),
+    onBytes: (listener) => {
+      listeners.push(listener);
+    },
+    close: () => {
+      if (closed) return;
+      closed = true;
+      terminal._slave.destroy();
+      near.destroy();
+    },
+  };
+}
