@@ -1,0 +1,177 @@
+import { createHash } from 'node:crypto';
+import type { Verdict } from '../../evaluation/index.js';
+import { unitSystems } from '../../units/index.js';
+import { gatherTrace } from '../chart/trace-story.js';
+import { type CertificateInput, refuseUnprintable } from '../input.js';
+import { type Figures, figuresOf } from '../words/figures.js';
+import { shippedWords, type Words } from '../words/words.js';
+import type { CertificateContent, FactGroup, SignatureText, VerdictText } from './content.js';
+import { identityGroups, oilRange } from './identity.js';
+import { portNotes } from './port-notes.js';
+import { remarkLines } from './remarks.js';
+import { resultNotes } from './result-notes.js';
+import { resultTable } from './result-table.js';
+import { tellStory } from './tell-story.js';
+
+/**
+ * What the certificate says: every text of it, built here and nowhere else, in the reader's language and units.
+ * The same input gives the same content. A test that did not pass is titled a report, whatever was asked for.
+ * @throws DwellmarkError `refused` without a trace, `input` for text that can't be printed.
+ */
+export function certificateContent(
+  input: CertificateInput,
+  words: Words = shippedWords(input.language),
+): CertificateContent {
+  const readings = [...input.trace];
+  refuseUnprintable(input, readings.length);
+  const { header, result } = input;
+  const figures = figuresOf(words, unitSystems[input.units]);
+  const second = input.secondUnits === undefined ? null : figuresOf(words, unitSystems[input.secondUnits]);
+  const trace = gatherTrace(readings);
+  const title = words.say(titleKey(input));
+  return {
+    language: input.language,
+    paper: input.paper,
+    accent: input.accent ?? null,
+    logo: input.logo ?? null,
+    number: input.number,
+    title,
+    underTitle: underTitle(input, words, figures),
+    shop: header.shop,
+    groups: identityGroups(header, oilRange(readings), words, figures),
+    verdict: verdictText(input, words, figures),
+    results: resultTable(result.ports, header.plan, words, figures, second),
+    resultNotes: resultNotes(result.ports, header.plan, words, figures),
+    ports: result.ports.map((port) => portNotes(port, header.plan, words, figures)),
+    remarks: { title: words.say('group.remarks'), lines: remarkLines(input, words, figures) },
+    signatures: {
+      title: words.say('group.signatures'),
+      lines: input.signatures.map((signature) => signatureText(signature, words, figures)),
+      none: words.say('sentence.not-signed'),
+    },
+    record: recordGroup(input, words),
+    statements: [words.say('sentence.scope'), words.say('sentence.reproduction')],
+    acrossEveryPage:
+      input.kind === 'void'
+        ? words.say('title.mark-void')
+        : input.kind === 'draft'
+          ? words.say('title.mark-draft')
+          : null,
+    everyPage: originLines(input, words),
+    pageOf: words.say('title.page'),
+    endMark: words.say(isCertificate(input) ? 'title.end-certificate' : 'title.end-test-report', {
+      number: input.number,
+    }),
+    code: `DWELLMARK ${input.number} ${input.seal.head.toUpperCase()}`,
+    chart: {
+      title: words.say('group.chart'),
+      alt: words.say('chart.alt'),
+      story: tellStory(input, trace, words, figures),
+    },
+    metadata: {
+      title: `${title} ${input.number}`,
+      subject: `${words.say('title.subject')}, ${header.cylinder.serial}`,
+      author: header.shop.name,
+      keywords: `${input.number}, ${header.test}, sha256 ${input.seal.head}`,
+      createdAt: input.issuedAt,
+    },
+    attachments: [
+      {
+        name: 'record.json',
+        type: 'application/json',
+        description: words.say('sentence.record-json'),
+        relationship: 'Source',
+        text: input.recordJson,
+      },
+      {
+        name: 'trace.csv',
+        type: 'text/csv',
+        description: words.say('sentence.trace-csv'),
+        relationship: 'Data',
+        text: input.traceCsv,
+      },
+    ],
+  };
+}
+
+const isCertificate = (input: CertificateInput): boolean =>
+  input.kind !== 'test report' && input.result.verdict === 'pass';
+
+function titleKey(input: CertificateInput): 'title.certificate' | 'title.test-report' | 'title.draft' | 'title.void' {
+  if (input.kind === 'draft') return 'title.draft';
+  if (input.kind === 'void') return 'title.void';
+  return isCertificate(input) ? 'title.certificate' : 'title.test-report';
+}
+
+function underTitle(input: CertificateInput, words: Words, figures: Figures): readonly string[] {
+  return [
+    words.say('title.number', { number: input.number }),
+    words.say('title.issued', { date: figures.moment(input.issuedAt) }),
+    ...(input.series === undefined ? [] : [words.say('title.series', { series: input.series })]),
+    ...(input.reissueOf === undefined ? [] : [words.say('title.reissue', { number: input.reissueOf })]),
+    ...(input.reason === undefined
+      ? []
+      : [words.say(input.kind === 'void' ? 'title.void-of' : 'title.reason', { reason: input.reason })]),
+    ...(input.replacedBy === undefined ? [] : [words.say('title.replaced-by', { number: input.replacedBy })]),
+  ];
+}
+
+function originLines(input: CertificateInput, words: Words): readonly string[] {
+  const { origin, gauge } = input.header;
+  if (origin === 'simulated') return [words.say('title.simulated')];
+  return origin === 'imported' ? [words.say('title.imported', { source: gauge.source })] : [];
+}
+
+function verdictText(input: CertificateInput, words: Words, figures: Figures): VerdictText {
+  const { verdict, ports } = input.result;
+  return {
+    verdict,
+    word: words.say(`verdict.${verdict}`),
+    sentence: words.say(`verdict.sentence-${verdict}`),
+    lines: ports.map((port) =>
+      words.say('verdict.port', {
+        port: port.port,
+        reason: portReason(port.verdict, figures.spelled(port.reason), words),
+      }),
+    ),
+  };
+}
+
+/** The evaluation's own sentence, led by the port's verdict. */
+const portReason = (verdict: Verdict, reason: string, words: Words): string =>
+  `${words.say(`verdict.${verdict}`).toLowerCase()}. ${reason}`;
+
+function signatureText(
+  signature: CertificateInput['signatures'][number],
+  words: Words,
+  figures: Figures,
+): SignatureText {
+  const { name, role, organisation } = signature.signer;
+  const fingerprint = createHash('sha256').update(Buffer.from(signature.publicKey, 'base64')).digest('hex');
+  return {
+    meaning: words.term(signature.meaning),
+    name,
+    standing: [words.term(role), organisation].filter((part) => part !== '').join(', '),
+    signedAt: figures.moment(signature.signedAt),
+    key: words.say('sentence.key', { key: fingerprint.slice(0, 16) }),
+    remark: signature.remark,
+  };
+}
+
+function recordGroup(input: CertificateInput, words: Words): FactGroup {
+  const { head, ledgerPosition, ledgerHead } = input.seal;
+  return {
+    title: words.say('group.record'),
+    facts: [
+      { label: words.say('label.head'), value: grouped(head) },
+      {
+        label: words.say('label.ledger'),
+        value: words.say('sentence.ledger', { position: ledgerPosition, head: grouped(ledgerHead) }),
+      },
+      { label: words.say('label.attached'), value: words.say('sentence.attached') },
+    ],
+  };
+}
+
+/** A hash in groups of eight, for reading aloud. */
+const grouped = (hex: string): string => hex.replace(/.{8}(?=.)/g, '$& ');

@@ -1,0 +1,148 @@
+import type { Reading } from '../../gauge/index.js';
+import type { TestHeader } from '../../record/index.js';
+import { formatNumber, formatSignificant, shownUnit, valueIn } from '../../units/index.js';
+import type { Figures } from '../words/figures.js';
+import type { Words } from '../words/words.js';
+import type { Fact, FactGroup } from './content.js';
+
+/** Lowest and highest oil temperature of a trace, kelvins; null when it was never measured. */
+export interface OilRange {
+  readonly lowK: number;
+  readonly highK: number;
+}
+
+export function oilRange(readings: Iterable<Reading>): OilRange | null {
+  let lowK = Number.POSITIVE_INFINITY;
+  let highK = Number.NEGATIVE_INFINITY;
+  for (const { oilK } of readings) {
+    if (oilK === null) continue;
+    lowK = Math.min(lowK, oilK);
+    highK = Math.max(highK, oilK);
+  }
+  return highK >= lowK ? { lowK, highK } : null;
+}
+
+/** Item, work, and method with gauge: what was tested, for whom, how and with what. */
+export function identityGroups(
+  header: TestHeader,
+  oil: OilRange | null,
+  words: Words,
+  figures: Figures,
+): readonly FactGroup[] {
+  return [
+    { title: words.say('group.item'), facts: itemFacts(header, words, figures) },
+    { title: words.say('group.work'), facts: workFacts(header, oil, words, figures) },
+    { title: words.say('group.method'), facts: methodFacts(header, words, figures) },
+  ];
+}
+
+function itemFacts(header: TestHeader, words: Words, figures: Figures): readonly Fact[] {
+  const { cylinder } = header;
+  return [
+    { label: words.say('label.serial'), value: cylinder.serial },
+    { label: words.say('label.maker'), value: [cylinder.maker, cylinder.model].filter(isGiven).join(', ') || '–' },
+    { label: words.say('label.size'), value: sizeText(header, words, figures) },
+    { label: words.say('label.rated'), value: figures.pressure(cylinder.ratedPressurePa) },
+    { label: words.say('label.condition'), value: header.condition || '–' },
+    { label: words.say('label.received'), value: header.received === null ? '–' : figures.date(header.received) },
+    { label: words.say('label.fluid'), value: header.fluid.name },
+  ];
+}
+
+function sizeText(header: TestHeader, words: Words, figures: Figures): string {
+  const { cylinder } = header;
+  const unit = shownUnit(figures.units.length);
+  const stroke = figures.length(cylinder.strokeM);
+  if (cylinder.stageBoresM !== undefined)
+    return words.say('sentence.size-stages', {
+      bores: cylinder.stageBoresM.map(figures.length).join('/'),
+      stroke,
+      unit,
+    });
+  const [bore, rod] = [figures.length(cylinder.boreM), figures.length(cylinder.rodM)];
+  return words.say('sentence.size', { bore, rod, stroke, unit }).replace(` ${unit}`, `\u00a0${unit}`);
+}
+
+function workFacts(header: TestHeader, oil: OilRange | null, words: Words, figures: Figures): readonly Fact[] {
+  const bound = formatSignificant(
+    valueIn(header.plan.unmeasuredTemperatureK, 'temperature-difference', figures.units.temperatureDifference),
+    2,
+  );
+  const check = header.benchCheck;
+  return [
+    { label: words.say('label.customer'), value: header.customer },
+    { label: words.say('label.work-order'), value: header.workOrder },
+    { label: words.say('label.place'), value: [header.shop.address, header.bench].filter(isGiven).join('; ') },
+    { label: words.say('label.test'), value: header.test },
+    { label: words.say('label.tested'), value: figures.moment(header.startedAt) },
+    { label: words.say('label.technician'), value: header.technician },
+    {
+      label: words.say('label.oil'),
+      value:
+        oil === null
+          ? words.say('sentence.oil-not-measured', {
+              bound: `${figures.local(bound)}\u00a0${shownUnit(figures.units.temperatureDifference)}`,
+            })
+          : words.say('sentence.oil', {
+              low: figures.temperature(oil.lowK),
+              high: figures.temperature(oil.highK),
+            }),
+    },
+    {
+      label: words.say('label.bench-check'),
+      value:
+        check === null
+          ? words.say('sentence.no-bench-check')
+          : words.say('sentence.bench-check', {
+              test: check.test,
+              date: figures.date(check.at),
+              leak: figures.flow(check.leakM3PerS),
+            }),
+    },
+  ];
+}
+
+function methodFacts(header: TestHeader, words: Words, figures: Figures): readonly Fact[] {
+  const { gauge, procedure } = header.plan;
+  const { calibration } = gauge;
+  const instrument = [gauge.maker, gauge.model, gauge.serial].filter(isGiven).join(' ');
+  return [
+    {
+      label: words.say('label.procedure'),
+      value: [
+        words.say('sentence.procedure', { title: procedure.title, id: procedure.id, revision: procedure.revision }),
+        ...(procedure.asShipped ? [] : [words.say('sentence.edited')]),
+        words.say('sentence.hash', { hash: procedure.sha256.slice(0, 12) }),
+      ].join('; '),
+    },
+    { label: words.say('label.limits-by'), value: procedure.source },
+    { label: words.say('label.gauge'), value: instrument },
+    {
+      label: words.say('label.range'),
+      value: words.say('sentence.range', {
+        range: rangeText(gauge, figures),
+        step: figures.difference(gauge.resolutionPa),
+        accuracy: figures.local(formatNumber(gauge.accuracyOfSpan * 100, 2).replace(/0$/, '')),
+      }),
+    },
+    {
+      label: words.say('label.calibration'),
+      value:
+        calibration === undefined
+          ? words.say('sentence.no-calibration')
+          : words.say('sentence.calibration', {
+              certificate: calibration.certificate,
+              laboratory: calibration.laboratory,
+              date: figures.date(calibration.date),
+              due: figures.date(calibration.due),
+            }),
+    },
+  ];
+}
+
+function rangeText(gauge: TestHeader['plan']['gauge'], figures: Figures): string {
+  const low = figures.pressure(gauge.rangeLowPa).split('\u00a0')[0];
+  return `${low}…${figures.pressure(gauge.rangeHighPa)}`;
+}
+
+const isGiven = (text: string | undefined): text is string => text !== undefined && text !== '';

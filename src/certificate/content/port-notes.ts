@@ -1,0 +1,79 @@
+import type { PortResult } from '../../evaluation/index.js';
+import type { LeakObservation } from '../../holdtest/index.js';
+import type { TestPlan } from '../../procedure/index.js';
+import { spellDuration } from '../../units/index.js';
+import type { Figures } from '../words/figures.js';
+import type { Words } from '../words/words.js';
+import type { Fact, FactGroup } from './content.js';
+
+/** What one port's hold loaded, what was seen at it, and the checks around it. */
+export function portNotes(port: PortResult, plan: TestPlan, words: Words, figures: Figures): FactGroup {
+  const fact = (label: Parameters<Words['say']>[0], value: string): Fact => ({ label: words.say(label), value });
+  const list = (parts: readonly string[]): string => parts.map(words.term).join(', ') || words.say('row.none');
+  const portPlan = plan.ports.find((candidate) => candidate.port === port.port);
+  const pressureOrNone = (pa: number | null): string => (pa === null ? words.say('row.none') : figures.pressure(pa));
+  const causes = port.stages
+    .filter((stage) => stage.verdict !== 'pass')
+    .flatMap((stage) => stage.diagnosis?.likely ?? [])
+    .filter((cause, index, all) => all.indexOf(cause) === index);
+  return {
+    title: words.say('group.port', {
+      port: port.port,
+      position: words.term(port.position),
+      opposite: words.term(port.opposite),
+    }),
+    facts: [
+      fact('label.covers', list(port.covers)),
+      fact('label.not-covered', list(port.notCovered)),
+      fact('label.seen', seenText(port.observations, words)),
+      ...(port.collected === null
+        ? []
+        : [
+            fact(
+              'label.collected',
+              words.say('sentence.collected', {
+                leak: figures.flow(port.collected.leakM3PerS),
+                time: spellDuration(port.collected.overS),
+                agreement: words.say(agreementKey(port.collected.agrees)),
+              }),
+            ),
+          ]),
+      fact('label.stiffness', figures.spelled(port.stiffness.text)),
+      fact(
+        'label.zero',
+        words.say('sentence.zero', {
+          before: pressureOrNone(port.zeroBeforePa),
+          after: pressureOrNone(port.zeroAfterPa),
+        }),
+      ),
+      fact(
+        'label.peak',
+        words.say('sentence.peak', {
+          peak: pressureOrNone(port.peakPa),
+          limit: pressureOrNone(portPlan?.overpressurePa ?? null),
+        }),
+      ),
+      ...(causes.length === 0 ? [] : [fact('label.diagnosis', figures.spelled(causes.join('; ')))]),
+    ],
+  };
+}
+
+const agreementKey = (agrees: boolean | null): 'sentence.agrees' | 'sentence.differs' | 'sentence.not-compared' =>
+  agrees === null ? 'sentence.not-compared' : agrees ? 'sentence.agrees' : 'sentence.differs';
+
+/** Oil first; what was looked at and found dry is gathered at the end. */
+function seenText(observations: readonly LeakObservation[], words: Words): string {
+  if (observations.length === 0) return words.say('sentence.no-observation');
+  const wet = observations.filter((observation) => observation.amount !== 'dry').map((one) => observed(one, words));
+  const dry = observations.filter((observation) => observation.amount === 'dry').map((one) => words.term(one.point));
+  if (wet.length === 0 && dry.length === 0) return words.say('sentence.nothing-seen');
+  return [...wet, ...(dry.length === 0 ? [] : [`${dry.join(', ')}: ${words.term('dry')}`])].join('; ');
+}
+
+function observed({ point, amount, drops, text }: LeakObservation, words: Words): string {
+  const howMuch =
+    amount === 'drops' && drops !== undefined
+      ? words.say('sentence.drops-counted', { count: drops })
+      : words.term(amount);
+  return `${words.term(point)}: ${howMuch}${text === undefined || text === '' ? '' : ` (${text})`}`;
+}

@@ -1,0 +1,86 @@
+import type { HoldEvent, HoldEventCode } from '../../holdtest/index.js';
+import type { CertificateInput } from '../input.js';
+import type { Figures } from '../words/figures.js';
+import type { Words } from '../words/words.js';
+import { everyAttempt } from './tell-story.js';
+
+/** Events that are deviations whatever their grade. */
+const alwaysTold: ReadonlySet<HoldEventCode> = new Set(['forced', 'note', 'dwell-early-end', 'stopped', 'interrupted']);
+
+/** So many event lines are printed; the attached record has them all. */
+const eventLinesShown = 30;
+
+/** Everything that departed from the plain course: findings, overruling, retests, forced steps, alarms, reservations. */
+export function remarkLines(input: CertificateInput, words: Words, figures: Figures): readonly string[] {
+  const attempts = everyAttempt(input.result.ports);
+  const startUs = Math.min(...attempts.flatMap((attempt) => attempt.events.map((event) => event.timeUs)));
+  const told = attempts
+    .flatMap((attempt) => attempt.events)
+    .filter((event) => event.grade !== 'note' || alwaysTold.has(event.code))
+    .toSorted((a, b) => a.timeUs - b.timeUs);
+  const lines = [
+    ...findingLines(input, words, figures),
+    ...attempts.flatMap((attempt) =>
+      attempt.repeat === null
+        ? []
+        : [
+            words.say('sentence.repeat', {
+              attempt: attempt.attempt,
+              port: attempt.port,
+              cause: words.say(attempt.repeat.cause === 'failed' ? 'sentence.repeat-failed' : 'sentence.repeat-bench'),
+              reason: figures.spelled(attempt.repeat.reason),
+            }),
+          ],
+    ),
+    ...input.result.ports.flatMap((port) =>
+      port.earlierAttempts.map((attempt) =>
+        words.say('sentence.attempt', {
+          port: attempt.port,
+          attempt: attempt.attempt,
+          verdict: words.say(`verdict.${attempt.verdict}`),
+          reason: figures.spelled(attempt.reason),
+        }),
+      ),
+    ),
+    ...told.slice(0, eventLinesShown).map((event) => eventLine(event, startUs, words, figures)),
+    ...(told.length > eventLinesShown
+      ? [words.say('sentence.more-events', { count: told.length - eventLinesShown })]
+      : []),
+    ...input.result.ports.flatMap((port) =>
+      port.stages.flatMap((stage) =>
+        stage.flags.map((flag) =>
+          words.say('sentence.flag', {
+            port: port.port,
+            stage: words.term(stage.name),
+            text: figures.spelled(flag.text),
+          }),
+        ),
+      ),
+    ),
+  ];
+  const declared =
+    input.declaration === undefined ? [] : [words.say('sentence.declaration', { text: input.declaration })];
+  return [...declared, ...(lines.length === 0 ? [words.say('sentence.no-remarks')] : lines)];
+}
+
+function findingLines(input: CertificateInput, words: Words, figures: Figures): readonly string[] {
+  return input.header.findings
+    .filter((finding) => finding.grade !== 'note')
+    .map((finding) => {
+      const text = figures.spelled(finding.text);
+      return finding.overruled === undefined
+        ? words.say('sentence.finding', { finding: text })
+        : words.say('sentence.overruled', { finding: text, by: finding.overruled.by, why: finding.overruled.why });
+    });
+}
+
+/** Minutes and seconds since the test's first event. */
+function eventLine(event: HoldEvent, startUs: number, words: Words, figures: Figures): string {
+  const seconds = Math.round((event.timeUs - startUs) / 1e6);
+  return words.say('sentence.event', {
+    time: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}\u00a0min`,
+    port: event.port,
+    phase: words.term(event.phase),
+    text: figures.spelled(event.text),
+  });
+}

@@ -1,0 +1,84 @@
+import type { PortResult, StageResult } from '../../evaluation/index.js';
+import type { AllowedDecay, TestPlan } from '../../procedure/index.js';
+import { decimalsFor, formatNumber, valueIn } from '../../units/index.js';
+import type { Figures } from '../words/figures.js';
+import type { Words } from '../words/words.js';
+
+/** The small print of the results: limits and who set them, decision rule, where the leak rate and each ± come from. */
+export function resultNotes(
+  ports: readonly PortResult[],
+  plan: TestPlan,
+  words: Words,
+  figures: Figures,
+): readonly string[] {
+  const stages = ports.flatMap((port) => port.stages);
+  const rules = [...new Set(stages.map((stage) => stage.decision))].toSorted();
+  return [
+    ...limitNotes(ports, words, figures),
+    rules.map((rule) => words.say(`sentence.rule-${rule}`)).join(' '),
+    leakNote(ports, plan, words, figures),
+    words.say('sentence.uncertainty'),
+  ].filter((line) => line !== '');
+}
+
+/** One sentence for each different limit, with the holds that it governs. */
+function limitNotes(ports: readonly PortResult[], words: Words, figures: Figures): readonly string[] {
+  const holdsByLimit = new Map<string, string[]>();
+  for (const port of ports)
+    for (const stage of port.stages) {
+      if (stage.governingLimit === null) continue;
+      const key = `${limitText(stage.governingLimit, words, figures)}\n${stage.governingLimit.source}`;
+      holdsByLimit.set(key, [...(holdsByLimit.get(key) ?? []), holdName(port, stage, words)]);
+    }
+  return [...holdsByLimit].map(([key, holds]) => {
+    const [limits = '', source = ''] = key.split('\n');
+    return words.say('sentence.limit', { holds: holds.join(', '), limits, source });
+  });
+}
+
+const holdName = (port: PortResult, stage: StageResult, words: Words): string =>
+  `${port.port} ${words.term(stage.name)}`;
+
+function limitText(limit: AllowedDecay, words: Words, figures: Figures): string {
+  switch (limit.kind) {
+    case 'drop':
+      return words.say('sentence.limit-drop', { value: figures.difference(limit.dropPa) });
+    case 'percent':
+      return words.say('sentence.limit-percent', {
+        value: figures.local(String(Number((limit.fraction * 100).toPrecision(4)))),
+      });
+    case 'rate':
+      return words.say('sentence.limit-rate', { value: figures.spelled(`{rate:${limit.ratePaPerS}}`) });
+    case 'leak':
+      return words.say('sentence.limit-leak', { value: figures.flow(limit.leakM3PerS) });
+  }
+}
+
+function leakNote(ports: readonly PortResult[], plan: TestPlan, words: Words, figures: Figures): string {
+  const sources = ports.flatMap(({ port }) => {
+    const trapped = plan.ports.find((candidate) => candidate.port === port)?.trapped;
+    if (trapped === undefined) return [];
+    const unit = figures.units.volume === 'mL' ? 'L' : figures.units.volume;
+    return [
+      words.say('sentence.leak-from', {
+        port,
+        volume: withUncertainty(trapped.volumeM3, trapped.volumeUM3, unit, 'volume', figures),
+        stiffness: withUncertainty(trapped.bulkModulusPa, trapped.bulkModulusUPa, 'GPa', 'pressure', figures),
+      }),
+    ];
+  });
+  return sources.length === 0 ? '' : words.say('sentence.leak-rule', { sources: sources.join('; ') });
+}
+
+function withUncertainty(
+  value: number,
+  u: number,
+  unit: string,
+  dimension: 'volume' | 'pressure',
+  figures: Figures,
+): string {
+  const shown = (si: number): number => valueIn(si, dimension, unit);
+  const decimals = Math.min(4, decimalsFor(shown(u)));
+  const [figure, plusMinus] = [formatNumber(shown(value), decimals), formatNumber(shown(u), decimals)];
+  return figures.local(`${figure}\u00a0±\u00a0${plusMinus}\u00a0${unit.replace('in3', 'in³')}`);
+}

@@ -1,0 +1,120 @@
+import type { PortResult, StageResult } from '../../evaluation/index.js';
+import type { HoldEventCode } from '../../holdtest/index.js';
+import type { ChartWords, Hold, PortSpan, TraceColumns, TraceMark, TraceStory } from '../chart/trace-story.js';
+import type { CertificateInput } from '../input.js';
+import type { Figures } from '../words/figures.js';
+import type { WordKey } from '../words/word-keys.js';
+import type { Words } from '../words/words.js';
+
+/** The events that are marked on the trace, and the word for each. */
+const markedEvents: Partial<Record<HoldEventCode, WordKey>> = {
+  'topped-up': 'chart.topped-up',
+  inspected: 'chart.inspected',
+  'valve-moved': 'chart.valve-moved',
+  'data-gap': 'chart.data-gap',
+  overpressure: 'chart.overpressure-event',
+};
+
+/** What the charts have to show of a test: every attempt with its phases, holds, limits and events. */
+export function tellStory(input: CertificateInput, trace: TraceColumns, words: Words, figures: Figures): TraceStory {
+  const attempts = everyAttempt(input.result.ports);
+  return {
+    unit: figures.units.pressure,
+    decimal: words.say('format.decimal'),
+    words: chartWords(input, words),
+    trace,
+    spans: attempts.flatMap((attempt) => spanOf(attempt, attempts, input, trace, words)),
+    marks: marksOf(attempts, words),
+  };
+}
+
+/** Every attempt at every port, earlier ones first. */
+export const everyAttempt = (ports: readonly PortResult[]): readonly PortResult[] =>
+  ports.flatMap((port) => [...port.earlierAttempts, port]);
+
+function spanOf(
+  attempt: PortResult,
+  all: readonly PortResult[],
+  input: CertificateInput,
+  trace: TraceColumns,
+  words: Words,
+): readonly PortSpan[] {
+  const phases = attempt.events.filter((event) => event.code === 'phase').toSorted((a, b) => a.timeUs - b.timeUs);
+  const dwells = attempt.stages.flatMap((stage) => [stage.dwellStartUs, stage.dwellEndUs]).filter((us) => us !== null);
+  const times = [...attempt.events.map((event) => event.timeUs), ...dwells];
+  if (times.length === 0) return [];
+  const lastReadingUs = trace.timeUs.at(-1) ?? 0;
+  const fromUs = all.length === 1 ? (trace.timeUs[0] ?? 0) : Math.min(...times);
+  const laterStarts = all
+    .filter((other) => other !== attempt)
+    .map((other) => Math.min(...other.events.map((event) => event.timeUs)))
+    .filter((us) => us > fromUs);
+  const plan = input.header.plan.ports.find((port) => port.port === attempt.port);
+  return [
+    {
+      label:
+        attempt.attempt > 1 || attempt.earlierAttempts.length > 0 || all.some((other) => isRepeat(other, attempt))
+          ? words.say('chart.port-attempt', { port: attempt.port, attempt: attempt.attempt })
+          : words.say('chart.port', { port: attempt.port }),
+      port: attempt.port,
+      fromUs,
+      toUs: Math.min(lastReadingUs, ...laterStarts),
+      overpressurePa: plan?.overpressurePa ?? Number.NaN,
+      settling: phases.flatMap((event, index) =>
+        event.phase === 'stabilise' ? [{ fromUs: event.timeUs, toUs: phases[index + 1]?.timeUs ?? lastReadingUs }] : [],
+      ),
+      holds: attempt.stages.flatMap((stage) => holdOf(stage, attempt, words)),
+    },
+  ];
+}
+
+const isRepeat = (other: PortResult, attempt: PortResult): boolean => other !== attempt && other.port === attempt.port;
+
+function holdOf(stage: StageResult, attempt: PortResult, words: Words): readonly Hold[] {
+  if (stage.dwellStartUs === null || stage.dwellEndUs === null || stage.dwellEndUs <= stage.dwellStartUs) return [];
+  const heatPaPerS = stage.temperatureCorrected && stage.dwellS ? (stage.thermalDropPa ?? 0) / stage.dwellS : 0;
+  return [
+    {
+      label: words.say('chart.hold', { port: attempt.port, stage: words.term(stage.name) }),
+      stage: stage.name,
+      targetPa: stage.targetPa,
+      fromUs: stage.dwellStartUs,
+      toUs: stage.dwellEndUs,
+      limitPa: stage.startPa === null || stage.allowedDropPa === null ? null : stage.startPa - stage.allowedDropPa,
+      fallPaPerS: stage.ratePaPerS === null ? null : stage.ratePaPerS + heatPaPerS,
+      fallUPaPerS: stage.rateUncertaintyPaPerS ?? 0,
+    },
+  ];
+}
+
+function marksOf(attempts: readonly PortResult[], words: Words): readonly TraceMark[] {
+  return attempts
+    .flatMap((attempt) => attempt.events)
+    .flatMap((event) => {
+      const key = markedEvents[event.code];
+      return key === undefined ? [] : [{ timeUs: event.timeUs, text: words.say(key) }];
+    })
+    .toSorted((a, b) => a.timeUs - b.timeUs);
+}
+
+function chartWords(input: CertificateInput, words: Words): ChartWords {
+  return {
+    time: words.say('chart.time'),
+    dwellTime: words.say('chart.dwell-time'),
+    pressure: words.say('chart.pressure'),
+    opposite: words.say('chart.opposite'),
+    target: words.say('chart.target'),
+    allowed: words.say('chart.allowed'),
+    overpressure: words.say('chart.overpressure'),
+    readings: words.say('chart.readings'),
+    fit: words.say('chart.fit'),
+    band: words.say('chart.band'),
+    limit: words.say('chart.limit'),
+    serials: words.say('chart.serials', {
+      cylinder: input.header.cylinder.serial,
+      gauge: input.header.plan.gauge.serial,
+    }),
+    stabilise: words.say('chart.stabilise'),
+    dwell: words.say('chart.dwell'),
+  };
+}

@@ -1,0 +1,40 @@
+import type { FactGroup } from '../content/content.js';
+import type { Block } from './flow.js';
+import { quiet, type Sheet } from './sheet.js';
+
+const columnGap = 14;
+
+/** Groups of labelled facts side by side, each under its title and a rule. */
+export function factColumns(sheet: Sheet, groups: readonly FactGroup[], width: number, labelWidth: number): Block {
+  const size = sheet.body;
+  const columnWidth = (width - columnGap * (groups.length - 1)) / groups.length;
+  const lineHeight = sheet.lineHeight(size);
+  const titleHeight = lineHeight + 3;
+  const set = groups.map((group) => ({
+    title: group.title,
+    facts: group.facts.map(({ label, value }) => ({
+      label,
+      lines: sheet.wrap(value, columnWidth - labelWidth, { size }),
+    })),
+  }));
+  const heights = set.map((group) => group.facts.reduce((sum, fact) => sum + fact.lines.length * lineHeight, 0));
+  return {
+    height: titleHeight + Math.max(0, ...heights),
+    draw: (x, y) => {
+      for (const [index, group] of set.entries()) {
+        const left = x + index * (columnWidth + columnGap);
+        sheet.tag('H2', () => sheet.write(group.title, left, y, { font: 'bold', size, colour: sheet.accent }));
+        sheet.rule(left, y + lineHeight + 0.5, columnWidth, 0.5, sheet.accent);
+        let top = y + titleHeight;
+        for (const fact of group.facts) {
+          sheet.tag('P', () => {
+            sheet.write(fact.label, left, top, { size, colour: quiet });
+            for (const [line, text] of fact.lines.entries())
+              sheet.write(text, left + labelWidth, top + line * lineHeight, { size });
+          });
+          top += fact.lines.length * lineHeight;
+        }
+      }
+    },
+  };
+}

@@ -1,0 +1,146 @@
+import { createRequire } from 'node:module';
+import type PDFDocument from 'pdfkit';
+import type { CertificateLayout } from './layout.js';
+
+export type Pdf = InstanceType<typeof PDFDocument>;
+export type FontName = 'regular' | 'bold';
+/** An element of the structure that a screen reader follows. */
+export type Tag = ReturnType<Pdf['struct']>;
+
+const resolve = createRequire(import.meta.url).resolve;
+
+/** Names follow the pattern that svg-to-pdfkit looks fonts up by. */
+export const fontNames: Readonly<Record<FontName, string>> = { regular: 'IBM Plex Sans', bold: 'IBM Plex Sans-Bold' };
+const fontFiles: Readonly<Record<FontName, string>> = {
+  regular: '@expo-google-fonts/ibm-plex-sans/400Regular/IBMPlexSans_400Regular.ttf',
+  bold: '@expo-google-fonts/ibm-plex-sans/600SemiBold/IBMPlexSans_600SemiBold.ttf',
+};
+export const fontFile = (name: FontName): string => resolve(fontFiles[name]);
+
+export const ink = '#1b1f24';
+export const quiet = '#5b626b';
+export const hairline = '#c3c8ce';
+
+export interface TextStyle {
+  readonly font?: FontName;
+  readonly size?: number;
+  readonly colour?: string;
+}
+
+/** A page being written on: text in the embedded font, rules, and the structure behind them. Measures are points. */
+export class Sheet {
+  readonly pdf: Pdf;
+  readonly layout: CertificateLayout;
+  readonly accent: string;
+  readonly #root: Tag;
+
+  constructor(pdf: Pdf, layout: CertificateLayout, accent: string) {
+    this.pdf = pdf;
+    this.layout = layout;
+    this.accent = accent;
+    for (const name of ['regular', 'bold'] as const) pdf.registerFont(fontNames[name], fontFile(name));
+    this.#root = pdf.struct('Document');
+    pdf.addStructure(this.#root);
+  }
+
+  get body(): number {
+    return this.layout.type.body;
+  }
+
+  get small(): number {
+    return this.layout.type.small;
+  }
+
+  lineHeight(size = this.body): number {
+    return size * this.layout.type.line;
+  }
+
+  width(text: string, style: TextStyle = {}): number {
+    return this.#set(style).widthOfString(text);
+  }
+
+  /** Breaks a text into lines that fit; never at a no-break space, within a word only when the word alone is too wide. */
+  wrap(text: string, width: number, style: TextStyle = {}): readonly string[] {
+    const lines: string[] = [];
+    for (const paragraph of text.split('\n')) {
+      let line = '';
+      for (const word of paragraph.split(' ').flatMap((whole) => this.#pieces(whole, width, style))) {
+        const longer = line === '' ? word : `${line} ${word}`;
+        if (line !== '' && this.width(longer, style) > width) {
+          lines.push(line);
+          line = word;
+        } else line = longer;
+      }
+      lines.push(line);
+    }
+    return lines;
+  }
+
+  #pieces(word: string, width: number, style: TextStyle): readonly string[] {
+    if (this.width(word, style) <= width) return [word];
+    const pieces: string[] = [];
+    let piece = '';
+    for (const sign of word) {
+      if (piece !== '' && this.width(piece + sign, style) > width) {
+        pieces.push(piece);
+        piece = '';
+      }
+      piece += sign;
+    }
+    return [...pieces, piece];
+  }
+
+  /** One line of text; `y` is the top of the line. */
+  write(text: string, x: number, y: number, style: TextStyle = {}): void {
+    if (text === '') return;
+    this.#set(style)
+      .fillColor(style.colour ?? ink)
+      .text(text, x, y, { lineBreak: false });
+  }
+
+  writeRight(text: string, right: number, y: number, style: TextStyle = {}): void {
+    this.write(text, right - this.width(text, style), y, style);
+  }
+
+  rule(x: number, y: number, width: number, weight = 0.5, colour = hairline): void {
+    this.artifact(() => {
+      this.pdf
+        .lineWidth(weight)
+        .strokeColor(colour)
+        .moveTo(x, y)
+        .lineTo(x + width, y)
+        .stroke();
+    });
+  }
+
+  /** Adds an element to the structure; what `draw` writes belongs to it. */
+  tag(type: string, draw: () => void, options: { readonly alt?: string; readonly title?: string } = {}): void {
+    this.#root.add(this.pdf.struct(type, options, [draw]));
+  }
+
+  /** An element whose children come one by one (a table and its rows). */
+  branch(type: string, parent: Tag = this.#root): Tag {
+    const element = this.pdf.struct(type);
+    parent.add(element);
+    return element;
+  }
+
+  leaf(type: string, parent: Tag, draw: () => void, scope?: 'Row' | 'Column'): void {
+    parent.add(this.pdf.struct(type, scope === undefined ? {} : ({ scope } as object), [draw]));
+  }
+
+  /** Drawing that says nothing: rules, boxes, marks repeated on each page. */
+  artifact(draw: () => void): void {
+    this.pdf.markContent('Artifact', { type: 'Layout' });
+    draw();
+    this.pdf.endMarkedContent();
+  }
+
+  endStructure(): void {
+    this.#root.end();
+  }
+
+  #set(style: TextStyle): Pdf {
+    return this.pdf.font(fontNames[style.font ?? 'regular']).fontSize(style.size ?? this.body);
+  }
+}

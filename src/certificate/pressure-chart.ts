@@ -1,0 +1,278 @@
+import type { ChartConfiguration, ChartDataset } from 'chart.js';
+import { shownUnit, valueIn } from '../units/index.js';
+import { type ChartGround, groundPlugin } from './chart/chart-ground.js';
+import { chartStyle } from './chart/chart-style.js';
+import { type ChartPoint, thinOut } from './chart/thin-out.js';
+import type { Hold, TraceStory } from './chart/trace-story.js';
+
+export type PressureChart = ChartConfiguration<'line', ChartPoint[]>;
+type Line = ChartDataset<'line', ChartPoint[]>;
+type Style = { readonly colour: string; readonly width: number; readonly dash: readonly number[] };
+
+const breakHere: ChartPoint = { x: Number.NaN, y: Number.NaN };
+const usPerMin = 6e7;
+
+/**
+ * The whole test from zero to zero: every port and attempt in one scale, phases shaded, target, allowed decay and
+ * overpressure as lines, gaps as gaps, events marked, the serials on the chart itself. The one place where this
+ * chart is made, for the PDF and for a browser.
+ * @param widthPx width it will be drawn at: the readings are thinned to that.
+ */
+export function traceChart(story: TraceStory, widthPx: number): PressureChart {
+  const { trace, words } = story;
+  const startUs = trace.timeUs[0] ?? 0;
+  const endUs = trace.timeUs.at(-1) ?? 0;
+  const x = (us: number): number => (us - startUs) / usPerMin;
+  const y = (pa: number): number => valueIn(pa, 'pressure', story.unit);
+  const holds = story.spans.flatMap((span) => span.holds);
+  const flat = (pa: number | null, fromUs: number, toUs: number): ChartPoint[] =>
+    pa === null || Number.isNaN(pa) ? [] : [{ x: x(fromUs), y: y(pa) }, { x: x(toUs), y: y(pa) }, breakHere];
+  const thinned = (values: Float64Array): ChartPoint[] =>
+    thinOut(trace.timeUs, values, startUs, endUs, Math.round(widthPx), x, y);
+  return {
+    type: 'line',
+    data: {
+      datasets: [
+        lineOf(words.pressure, thinned(trace.pressurePa), chartStyle.pressure),
+        ...(trace.oppositePa === null ? [] : [lineOf(words.opposite, thinned(trace.oppositePa), chartStyle.opposite)]),
+        lineOf(
+          words.target,
+          holds.flatMap((hold) => flat(hold.targetPa, hold.fromUs, hold.toUs)),
+          chartStyle.target,
+        ),
+        lineOf(
+          words.allowed,
+          holds.flatMap((hold) => flat(hold.limitPa, hold.fromUs, hold.toUs)),
+          chartStyle.limit,
+        ),
+        lineOf(
+          words.overpressure,
+          story.spans.flatMap((span) => flat(span.overpressurePa, span.fromUs, span.toUs)),
+          chartStyle.overpressure,
+        ),
+      ],
+    },
+    options: {
+      ...common(story, words.time, x(endUs)),
+      layout: { padding: { top: 1, right: 4 } },
+    },
+    plugins: [
+      groundPlugin({
+        shades: [
+          ...story.spans.flatMap((span) =>
+            span.settling.map(({ fromUs, toUs }) => ({ from: x(fromUs), to: x(toUs), colour: chartStyle.settling })),
+          ),
+          ...holds.map(({ fromUs, toUs }) => ({ from: x(fromUs), to: x(toUs), colour: chartStyle.dwell })),
+        ],
+        spans: story.spans.map(({ fromUs, toUs, label }) => ({ from: x(fromUs), to: x(toUs), label })),
+        marks: story.marks.map(({ timeUs, text }) => ({ x: x(timeUs), text })),
+        notes: [],
+      }),
+    ],
+  };
+}
+
+/** A dwell enlarged. */
+export interface DwellChart {
+  readonly label: string;
+  readonly chart: PressureChart;
+}
+
+/**
+ * Each dwell enlarged: its readings, the fit with its 95 % band, and the limit. Holds of the same stage share one
+ * scale, so that ports A and B can be compared by eye.
+ */
+export function dwellCharts(story: TraceStory, widthPx: number): readonly DwellChart[] {
+  const views = story.spans.flatMap((span) => span.holds).map((hold) => viewOf(hold, story, widthPx));
+  return views.map((view) => {
+    const spread = Math.max(...views.filter((other) => other.hold.stage === view.hold.stage).map(heightOf));
+    const top = view.top + 0.08 * spread;
+    return { label: view.hold.label, chart: dwellChart(view, story, { max: top, min: top - 1.2 * spread }) };
+  });
+}
+
+interface DwellView {
+  readonly hold: Hold;
+  readonly readings: ChartPoint[];
+  readonly fit: ChartPoint[];
+  readonly upper: ChartPoint[];
+  readonly lower: ChartPoint[];
+  readonly limit: number | null;
+  readonly top: number;
+  readonly bottom: number;
+}
+
+const heightOf = (view: DwellView): number => view.top - view.bottom;
+
+function viewOf(hold: Hold, story: TraceStory, widthPx: number): DwellView {
+  const x = (us: number): number => (us - hold.fromUs) / usPerMin;
+  const y = (pa: number): number => valueIn(pa, 'pressure', story.unit);
+  const { timeUs, pressurePa } = story.trace;
+  const readings = thinOut(timeUs, pressurePa, hold.fromUs, hold.toUs, Math.round(widthPx), x, y);
+  const level = readings.filter((point) => !Number.isNaN(point.y)).map((point) => point.y);
+  const limit = hold.limitPa === null ? null : y(hold.limitPa);
+  const centre = centroid(story, hold);
+  const fitAt = (us: number, side: number): ChartPoint[] => {
+    if (hold.fallPaPerS === null || centre === null) return [];
+    const seconds = (us - centre.timeUs) / 1e6;
+    return [{ x: x(us), y: y(centre.pa - hold.fallPaPerS * seconds + side * hold.fallUPaPerS * Math.abs(seconds)) }];
+  };
+  const along = (side: number): ChartPoint[] =>
+    [hold.fromUs, centre?.timeUs ?? hold.fromUs, hold.toUs].flatMap((us) => fitAt(us, side));
+  return {
+    hold,
+    readings,
+    fit: along(0),
+    upper: along(1),
+    lower: along(-1),
+    limit,
+    top: Math.max(...level, limit ?? Number.NEGATIVE_INFINITY),
+    bottom: Math.min(...level, limit ?? Number.POSITIVE_INFINITY),
+  };
+}
+
+/** A line of least squares goes through the centre of its readings. */
+function centroid({ trace }: TraceStory, hold: Hold): { readonly timeUs: number; readonly pa: number } | null {
+  let [count, time, pressure] = [0, 0, 0];
+  for (let index = 0; index < trace.timeUs.length; index++) {
+    const us = trace.timeUs[index] ?? 0;
+    const pa = trace.pressurePa[index] ?? Number.NaN;
+    if (us < hold.fromUs || us > hold.toUs || Number.isNaN(pa)) continue;
+    count += 1;
+    time += us - hold.fromUs;
+    pressure += pa - hold.targetPa;
+  }
+  return count === 0 ? null : { timeUs: hold.fromUs + time / count, pa: hold.targetPa + pressure / count };
+}
+
+function dwellChart(
+  view: DwellView,
+  story: TraceStory,
+  range: { readonly min: number; readonly max: number },
+): PressureChart {
+  const { words } = story;
+  const end = (view.hold.toUs - view.hold.fromUs) / usPerMin;
+  const options = common(story, words.dwellTime, end);
+  const limitLine =
+    view.limit === null
+      ? []
+      : [
+          { x: 0, y: view.limit },
+          { x: end, y: view.limit },
+        ];
+  const ground: ChartGround = {
+    shades: [{ from: 0, to: end, colour: chartStyle.dwell }],
+    spans: [{ from: 0, to: end, label: view.hold.label }],
+    marks: story.marks
+      .filter(({ timeUs }) => timeUs >= view.hold.fromUs && timeUs <= view.hold.toUs)
+      .map(({ timeUs, text }) => ({ x: (timeUs - view.hold.fromUs) / usPerMin, text })),
+    notes: [],
+  };
+  return {
+    type: 'line',
+    data: {
+      datasets: [
+        lineOf(words.readings, view.readings, chartStyle.readings),
+        lineOf(words.fit, view.fit, chartStyle.fit),
+        lineOf(words.band, view.upper, chartStyle.band),
+        lineOf('', view.lower, chartStyle.band),
+        lineOf(limitText(view.limit, story), limitLine, chartStyle.limit),
+      ],
+    },
+    options: {
+      ...options,
+      layout: { padding: { top: 1, right: 4 } },
+      plugins: { ...options.plugins, title: { display: false } },
+      scales: { ...options.scales, y: { ...options.scales.y, min: range.min, max: range.max, beginAtZero: false } },
+    },
+    plugins: [groundPlugin(ground)],
+  };
+}
+
+const limitText = (limit: number | null, { words, unit, decimal }: TraceStory): string =>
+  limit === null
+    ? ''
+    : words.limit.replace(
+        '{value}',
+        `${limit.toFixed(unit === 'psi' ? 0 : 1).replace('.', decimal)} ${shownUnit(unit)}`,
+      );
+
+function lineOf(label: string, data: ChartPoint[], style: Style): Line {
+  return {
+    label,
+    data,
+    borderColor: style.colour,
+    borderWidth: style.width,
+    borderDash: [...style.dash],
+    pointRadius: 0,
+    tension: 0,
+    spanGaps: false,
+  };
+}
+
+function common(story: TraceStory, timeTitle: string, endMin: number) {
+  const font = { family: chartStyle.font, size: chartStyle.fontSize };
+  const ticks = {
+    font,
+    color: chartStyle.quiet,
+    maxRotation: 0,
+    includeBounds: false,
+    padding: 2,
+    callback: (value: number | string, _index: number, all: readonly { value: number }[]): string =>
+      tickText(Number(value), all, story.decimal),
+  };
+  const title = (text: string) => ({ display: true, text, font, color: chartStyle.quiet, padding: 1 });
+  const grid = { color: chartStyle.hairline, lineWidth: 0.4, tickLength: 2.5 };
+  return {
+    responsive: false as const,
+    animation: false as const,
+    devicePixelRatio: 1,
+    parsing: false as const,
+    normalized: true,
+    events: [],
+    scales: {
+      x: { type: 'linear' as const, min: 0, max: endMin, ticks, grid, title: title(timeTitle), border: { width: 0.6 } },
+      y: {
+        type: 'linear' as const,
+        beginAtZero: true,
+        ticks: { ...ticks, maxTicksLimit: 7 },
+        grid,
+        title: title(shownUnit(story.unit)),
+        border: { width: 0.6 },
+      },
+    },
+    plugins: {
+      title: {
+        display: true,
+        align: 'start' as const,
+        text: story.words.serials,
+        font: { ...font, weight: 'normal' as const },
+        color: chartStyle.quiet,
+        padding: { top: 0, bottom: 9 },
+      },
+      legend: {
+        display: true,
+        position: 'top' as const,
+        align: 'end' as const,
+        labels: {
+          font,
+          color: chartStyle.ink,
+          usePointStyle: true,
+          pointStyle: 'line',
+          pointStyleWidth: 22,
+          boxHeight: 5,
+          padding: 6,
+          filter: (item: { readonly text: string }) => item.text !== '',
+        },
+      },
+      tooltip: { enabled: false },
+    },
+  };
+}
+
+/** As many decimals as the step between two marks needs. */
+function tickText(value: number, all: readonly { readonly value: number }[], decimal: string): string {
+  const step = Math.abs((all[1]?.value ?? 1) - (all[0]?.value ?? 0)) || 1;
+  const decimals = Math.max(0, Math.min(6, Math.ceil(-Math.log10(step) - 1e-9)));
+  return value.toFixed(decimals).replace('-', '−').replace('.', decimal);
+}

@@ -1,0 +1,141 @@
+import PDFDocument from 'pdfkit';
+import { reserveSignature } from '../signing/index.js';
+import type { CertificateContent } from './content/content.js';
+import { chartBlocks } from './pages/charts.js';
+import { factColumns } from './pages/facts.js';
+import { type Block, placeBlocks } from './pages/flow.js';
+import { drawFurniture, runningHeadHeight } from './pages/furniture.js';
+import { headingBlock } from './pages/heading.js';
+import { type BlockName, type CertificateLayout, shippedLayout } from './pages/layout.js';
+import { paragraphs } from './pages/paragraphs.js';
+import { resultBlocks } from './pages/results.js';
+import { type Pdf, Sheet } from './pages/sheet.js';
+import { signatureBlocks } from './pages/signatures.js';
+import { verdictBlock } from './pages/verdict.js';
+
+const pointsPerMm = 72 / 25.4;
+const paperSizes = { A4: [595.28, 841.89], Letter: [612, 792] } as const;
+
+export interface RenderOptions {
+  /** The shop's own layout; the shipped one otherwise. */
+  readonly layout?: CertificateLayout;
+  /** Reserve an invisible signature field, to be filled by the PDF signature. */
+  readonly signatureField?: boolean;
+}
+
+/**
+ * Sets a certificate as PDF 1.7 with the features of PDF/A-3 (not validated). The same content and options give the
+ * same bytes: dates and identity come from the content, never from the clock.
+ * @throws DwellmarkError `input` for a logo that can't be used.
+ */
+export async function renderCertificate(content: CertificateContent, options: RenderOptions = {}): Promise<Buffer> {
+  const layout = options.layout ?? shippedLayout();
+  const pdf = openPdf(content);
+  const whole = collected(pdf);
+  const sheet = new Sheet(pdf, layout, content.accent ?? layout.colour.accent);
+  const [width, height] = paperSizes[content.paper];
+  const frame = {
+    left: layout.page.margin_left_mm * pointsPerMm,
+    right: width - layout.page.margin_right_mm * pointsPerMm,
+    top: layout.page.margin_top_mm * pointsPerMm,
+    bottom: height - layout.page.margin_bottom_mm * pointsPerMm,
+  };
+  const room = frame.bottom - frame.top;
+  const blocks = layout.blocks.flatMap((name) => blocksOf(name, sheet, content, frame.right - frame.left));
+  const pages = placeBlocks(blocks, { first: room, later: room - runningHeadHeight }, layout.page.gap);
+  for (const [index, page] of pages.entries()) {
+    pdf.addPage({ size: [width, height], margin: 0 });
+    const top = frame.top + (index === 0 ? 0 : runningHeadHeight);
+    for (const { block, y, height: blockHeight } of page) block.draw(frame.left, top + y, blockHeight);
+    drawFurniture(sheet, content, { number: index + 1, of: pages.length }, frame);
+  }
+  attach(pdf, content);
+  if (options.signatureField === true)
+    reserveSignature(pdf, {
+      name: content.shop.name,
+      reason: content.metadata.title,
+      date: new Date(content.metadata.createdAt),
+    });
+  sheet.endStructure();
+  pdf.end();
+  return whole;
+}
+
+function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, width: number): readonly Block[] {
+  switch (name) {
+    case 'heading':
+      return [headingBlock(sheet, content, width)];
+    case 'identity':
+      return [factColumns(sheet, content.groups, width, 46)];
+    case 'verdict':
+      return [verdictBlock(sheet, content.verdict, width)];
+    case 'chart':
+      return chartBlocks(sheet, content, width);
+    case 'results':
+      return [
+        ...resultBlocks(sheet, content.results, width),
+        ...paragraphs(sheet, null, content.resultNotes, width, 'small'),
+      ];
+    case 'ports':
+      return pairs(content.ports).map((pair) => factColumns(sheet, pair, width, 46));
+    case 'remarks':
+      return paragraphs(sheet, content.remarks.title, content.remarks.lines, width);
+    case 'signatures':
+      return signatureBlocks(sheet, content.signatures.title, content.signatures.lines, content.signatures.none, width);
+    case 'record':
+      return [factColumns(sheet, [content.record], width, 60)];
+    case 'statements':
+      return paragraphs(sheet, null, [content.statements.join(' ')], width, 'small');
+  }
+}
+
+function pairs<Item>(items: readonly Item[]): readonly (readonly Item[])[] {
+  const rows: (readonly Item[])[] = [];
+  for (let start = 0; start < items.length; start += 2) rows.push(items.slice(start, start + 2));
+  return rows;
+}
+
+function openPdf(content: CertificateContent): Pdf {
+  const { metadata } = content;
+  const createdAt = new Date(metadata.createdAt);
+  return new PDFDocument({
+    pdfVersion: '1.7',
+    subset: 'PDF/A-3b',
+    tagged: true,
+    displayTitle: true,
+    lang: content.language,
+    autoFirstPage: false,
+    info: {
+      Title: metadata.title,
+      Subject: metadata.subject,
+      Author: metadata.author,
+      Keywords: metadata.keywords,
+      Creator: 'dwellmark',
+      Producer: 'dwellmark',
+      CreationDate: createdAt,
+      ModDate: createdAt,
+    },
+  } as PDFKit.PDFDocumentOptions);
+}
+
+function attach(pdf: Pdf, content: CertificateContent): void {
+  const date = new Date(content.metadata.createdAt);
+  for (const { name, type, description, relationship, text } of content.attachments)
+    pdf.file(Buffer.from(text, 'utf8'), {
+      name,
+      type,
+      description,
+      relationship,
+      creationDate: date,
+      modifiedDate: date,
+    } as PDFKit.Mixins.PDFAttachmentOptions);
+}
+
+function collected(pdf: Pdf): Promise<Buffer> {
+  const chunks: Buffer[] = [];
+  return new Promise((resolve, reject) => {
+    pdf.on('data', (chunk: Buffer) => chunks.push(chunk));
+    pdf.on('end', () => resolve(Buffer.concat(chunks)));
+    pdf.on('error', reject);
+  });
+}
