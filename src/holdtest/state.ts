@@ -31,6 +31,8 @@ export interface AttemptFacts {
   readonly strokes: number | null;
   readonly oilPumpedM3: number | null;
   readonly inspected: boolean;
+  /** Readings left out because they did not follow the one before in time. */
+  readonly outOfOrder: number;
 }
 
 /** When the rising pressure first passed each twentieth of the target; null where it has not, microseconds. */
@@ -131,6 +133,7 @@ export const freshFacts: AttemptFacts = {
   strokes: null,
   oilPumpedM3: null,
   inspected: false,
+  outOfOrder: 0,
 };
 
 /** The phase of that name, narrowed. */

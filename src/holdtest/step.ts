@@ -56,7 +56,9 @@ function onReading(turn: Turn, reading: Reading): void {
   if (!port) return;
   const { lastUs } = turn.state.signal;
   if (lastUs !== null && reading.timeUs <= lastUs) {
-    report(turn, 'duplicate-time', 'note', `A reading does not follow the one before it in time and was left out.`);
+    if (turn.state.facts.outOfOrder === 0)
+      report(turn, 'duplicate-time', 'note', 'Readings that do not follow the one before in time are left out.');
+    setFacts(turn, { outOfOrder: turn.state.facts.outOfOrder + 1 });
     return;
   }
   if (lastUs !== null && turn.state.phase.name === 'dwell' && watchGap(turn, lastUs)) return;

@@ -1,0 +1,1 @@
+export { Judgement, type JudgementOptions, judge } from './judgement.js';

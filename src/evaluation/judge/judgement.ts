@@ -1,0 +1,164 @@
+import {
+  type AttemptFacts,
+  beginHold,
+  type HoldEffect,
+  type HoldEvent,
+  type HoldInput,
+  type HoldState,
+  portOf,
+  step,
+} from '../../holdtest/index.js';
+import type { TestPlan } from '../../procedure/index.js';
+import type { DwellContext, EarlyWord } from '../context.js';
+import { type Dwell, startDwell } from '../dwell.js';
+import type { PortResult, StageResult, TestResult } from '../result.js';
+import { checkStiffness, type SeenRamp } from '../stiffness/check-stiffness.js';
+import { evaluationVersion } from '../version.js';
+import { judgeStage } from './stage.js';
+import { portResult, testVerdict, untestedPort } from './verdicts.js';
+
+/** What a judgement must know beside the plan. */
+export interface JudgementOptions {
+  /** The bench's own leak against plugged lines, m3/s, when a check is at hand. */
+  readonly benchCheckLeakM3PerS?: number | null;
+}
+
+/**
+ * A hold test being judged: the phases and the evaluation of each dwell, fed with one input after another. The live
+ * test, an import and a replay all go through here, so that a verdict is computed one way only.
+ */
+export class Judgement {
+  readonly #plan: TestPlan;
+  readonly #benchLeak: number | null;
+  #state: HoldState;
+  #dwell: Dwell | null = null;
+  #open: OpenAttempt = freshAttempt();
+  readonly #attempts: PortResult[] = [];
+
+  constructor(plan: TestPlan, options: JudgementOptions = {}) {
+    this.#plan = plan;
+    this.#benchLeak = options.benchCheckLeakM3PerS ?? null;
+    this.#state = beginHold(plan.ports.length);
+  }
+
+  /** Where the phases stand. */
+  get state(): HoldState {
+    return this.#state;
+  }
+
+  /** One input on. Returns what the phases had to say to it. */
+  add(input: HoldInput): readonly HoldEffect[] {
+    const before = this.#state;
+    const { state, effects } = step(this.#plan, before, input);
+    this.#state = state;
+    for (const effect of effects) this.#take(effect, before);
+    if (input.kind === 'reading' && this.#dwell && state.phase.name === 'dwell') {
+      const { timeUs, pressurePa, oilK, flags } = input.reading;
+      this.#dwell.add(timeUs, pressurePa, oilK, flags);
+    }
+    return effects;
+  }
+
+  /** The running estimate of the dwell under way; null outside a dwell. */
+  early(): EarlyWord | null {
+    if (!this.#dwell || this.#state.phase.name !== 'dwell') return null;
+    return this.#dwell.early(this.#state.signal.lastUs ?? this.#state.phase.startUs);
+  }
+
+  /** Stages judged so far in the attempt under way. */
+  get stages(): readonly StageResult[] {
+    return this.#open.stages;
+  }
+
+  /** The outcome of all ports as far as the inputs went. */
+  result(): TestResult {
+    const ports = this.#plan.ports.map((port) => {
+      const attempts = this.#attempts.filter((attempt) => attempt.port === port.port);
+      const last = attempts.at(-1);
+      return last ? { ...last, earlierAttempts: attempts.slice(0, -1) } : untestedPort(port);
+    });
+    return { evaluationVersion, verdict: testVerdict(ports), ports };
+  }
+
+  #context(stageIndex: number, state: HoldState): DwellContext | null {
+    const port = portOf(this.#plan, state);
+    const stage = port?.stages[stageIndex];
+    if (!port || !stage) return null;
+    return {
+      stage,
+      port,
+      gauge: this.#plan.gauge,
+      unmeasuredTemperatureK: this.#plan.unmeasuredTemperatureK,
+      benchCheckLeakM3PerS: this.#benchLeak,
+      previousStages: this.#open.stages,
+      dropsPerMl: this.#plan.dropsPerMl,
+    };
+  }
+
+  #take(effect: HoldEffect, before: HoldState): void {
+    switch (effect.kind) {
+      case 'attempt-began':
+        return;
+      case 'event':
+        this.#open.events.push(effect.event);
+        return;
+      case 'oil-temperature':
+        this.#open.typedOil = { timeUs: effect.timeUs, oilK: effect.oilK };
+        this.#dwell?.typedOil(effect.timeUs, effect.oilK);
+        return;
+      case 'dwell-began':
+        this.#beginDwell(effect, before);
+        return;
+      case 'stage-ended': {
+        const context = this.#context(effect.stageIndex, before);
+        if (context) this.#open.stages.push(judgeStage(context, this.#dwell, effect.endUs, effect.outcome));
+        this.#dwell = null;
+        return;
+      }
+      case 'attempt-ended':
+        this.#endAttempt(effect.facts, before);
+        return;
+      default:
+        effect satisfies never;
+    }
+  }
+
+  #beginDwell(effect: Extract<HoldEffect, { kind: 'dwell-began' }>, before: HoldState): void {
+    const context = this.#context(effect.stageIndex, before);
+    if (!context) return;
+    const { rampS, rampFromPa, curve } = effect;
+    const toPa = context.stage.targetPa;
+    this.#dwell = startDwell({
+      ...context,
+      ...(rampS > 0 ? { ramp: { seconds: rampS, fromPa: rampFromPa, toPa } } : {}),
+    });
+    const typed = this.#open.typedOil;
+    if (typed) this.#dwell.typedOil(typed.timeUs, typed.oilK);
+    if (curve.length > 0) this.#open.ramp = { curve, fromPa: rampFromPa, toPa };
+  }
+
+  #endAttempt(facts: AttemptFacts, before: HoldState): void {
+    const port = portOf(this.#plan, before);
+    if (!port) return;
+    const { stages, events, ramp } = this.#open;
+    const stiffness = checkStiffness(port, ramp, facts);
+    this.#attempts.push(portResult(port, before.attempt, facts, stages, events, stiffness));
+    this.#open = freshAttempt();
+  }
+}
+
+/** Judges a whole test from its inputs: an import, a replay. */
+export function judge(plan: TestPlan, inputs: Iterable<HoldInput>, options: JudgementOptions = {}): TestResult {
+  const judgement = new Judgement(plan, options);
+  for (const input of inputs) judgement.add(input);
+  return judgement.result();
+}
+
+interface OpenAttempt {
+  readonly stages: StageResult[];
+  readonly events: HoldEvent[];
+  ramp: SeenRamp | null;
+  typedOil: { readonly timeUs: number; readonly oilK: number } | null;
+}
+
+const freshAttempt = (): OpenAttempt => ({ stages: [], events: [], ramp: null, typedOil: null });

@@ -1,0 +1,117 @@
+import { type AttemptFacts, type HoldEvent, isExternalLeak } from '../../holdtest/index.js';
+import type { PortPlan } from '../../procedure/index.js';
+import { pressurePa } from '../../units/index.js';
+import { compareCollected } from '../collected.js';
+import type { PortResult, StageResult, StiffnessResult, TestResult, Verdict } from '../result.js';
+
+/** From worst to best: a port is as good as the worst thing known of it. */
+const worstFirst: readonly Verdict[] = ['fail', 'invalid', 'inconclusive', 'pass'];
+
+const worst = (verdicts: readonly Verdict[]): Verdict =>
+  worstFirst.find((verdict) => verdicts.includes(verdict)) ?? 'inconclusive';
+
+/** The test's verdict: the worst of its ports', each by its last attempt. */
+export const testVerdict = (ports: TestResult['ports']): Verdict => worst(ports.map((port) => port.verdict));
+
+interface Ground {
+  readonly verdict: Verdict;
+  readonly reason: string;
+}
+
+/** One attempt at a port: its stages, and everything beside them that decides. */
+export function portResult(
+  port: PortPlan,
+  attempt: number,
+  facts: AttemptFacts,
+  stages: readonly StageResult[],
+  events: readonly HoldEvent[],
+  stiffness: StiffnessResult,
+): PortResult {
+  const grounds = [...groundsBeside(port, facts, stiffness), ...stages.map(stageGround)];
+  const verdict = worst(grounds.map((ground) => ground.verdict));
+  const reason = grounds.filter((ground) => ground.verdict === verdict).map((ground) => ground.reason);
+  const lastLeak = stages.findLast((stage) => stage.leakM3PerS !== null);
+  const caught = facts.collected;
+  return {
+    port: port.port,
+    attempt,
+    repeat: facts.repeat,
+    verdict,
+    reason: [...new Set(reason)].join('; '),
+    position: port.position,
+    opposite: port.opposite,
+    covers: port.covers,
+    notCovered: port.notCovered,
+    stages,
+    stiffness,
+    zeroBeforePa: facts.zeroBeforePa === null ? null : pressurePa(facts.zeroBeforePa),
+    zeroAfterPa: facts.zeroAfterPa === null ? null : pressurePa(facts.zeroAfterPa),
+    peakPa: facts.peakPa === null ? null : pressurePa(facts.peakPa),
+    observations: facts.observations,
+    collected: caught && caught.overS > 0 ? collectedResult(caught, lastLeak) : null,
+    events,
+    earlierAttempts: [],
+  };
+}
+
+const stageGround = (stage: StageResult): Ground => ({
+  verdict: stage.verdict,
+  reason: `${stage.name}: ${stage.reason}`,
+});
+
+/** What decides beside the decay: oil seen outside, overpressure, a zero that is off, a cylinder that isn't there. */
+function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: StiffnessResult): Ground[] {
+  const grounds: Ground[] = facts.observations
+    .filter(isExternalLeak)
+    .map((seen) => ({ verdict: 'fail', reason: `oil was seen outside at the ${seen.point} (${seen.amount})` }));
+  if (facts.overpressure)
+    grounds.push({
+      verdict: 'invalid',
+      reason: `the pressure went to {pressure:${facts.peakPa ?? 0}}, above the limit of {pressure:${port.overpressurePa}}`,
+    });
+  if (!facts.zeroInTolerance)
+    grounds.push({
+      verdict: 'invalid',
+      reason: `the vented gauge did not read zero: {difference:${facts.zeroBeforePa ?? 0}}, allowed {difference:${port.zeroTolerancePa}}`,
+    });
+  if (stiffness.verdict === 'too-stiff') grounds.push({ verdict: 'invalid', reason: stiffness.text });
+  if (stiffness.verdict === 'too-soft') grounds.push({ verdict: 'inconclusive', reason: stiffness.text });
+  return grounds;
+}
+
+function collectedResult(
+  caught: { readonly volumeM3: number; readonly overS: number },
+  stage: StageResult | undefined,
+): PortResult['collected'] {
+  const leakM3PerS = caught.volumeM3 / caught.overS;
+  const agrees = stage?.leakM3PerS == null ? null : compareCollected(stage.leakM3PerS, leakM3PerS).agrees;
+  return { leakM3PerS, overS: caught.overS, agrees };
+}
+
+/** A port of the plan that nobody tested. */
+export const untestedPort = (port: PortPlan): PortResult => ({
+  port: port.port,
+  attempt: 0,
+  repeat: null,
+  verdict: 'inconclusive',
+  reason: `port ${port.port} was not tested`,
+  position: port.position,
+  opposite: port.opposite,
+  covers: [],
+  notCovered: [...port.covers, ...port.notCovered],
+  stages: [],
+  stiffness: {
+    verdict: 'not-checked',
+    seenM3PerPa: null,
+    expectedM3PerPa: null,
+    airFraction: null,
+    text: 'not tested',
+  },
+  zeroBeforePa: null,
+  zeroAfterPa: null,
+  peakPa: null,
+  observations: [],
+  collected: null,
+  events: [],
+  earlierAttempts: [],
+});
