@@ -3,4 +3,12 @@ export { searchText, wordsOf } from './search-index.js';
 export { type SummaryRow, summaryRow } from './summary-row.js';
 export { listTests, type TestFilter, type TestLine } from './test-list.js';
 export { type CommitEvery, commitEvery, TestWriter } from './test-writer.js';
-export { type ClockMark, clockMarksOf, inputsOf, type RawLine, rawLinesOf, readingsOf } from './trace-reader.js';
+export {
+  type ClockMark,
+  clockMarksOf,
+  inputsOf,
+  parsedInput,
+  type RawLine,
+  rawLinesOf,
+  readingsOf,
+} from './trace-reader.js';

@@ -3,8 +3,9 @@ import type { HoldInput } from '../../holdtest/index.js';
 import type { TestHeader } from '../header.js';
 
 /** Enters a sealed test into the full-text index. */
-export function indexTest(db: Database.Database, header: TestHeader, notes: readonly string[]): void {
-  db.prepare('INSERT INTO search (test, text) VALUES (?, ?)').run(header.test, searchText(header, notes));
+export function indexTest(db: Database.Database, testId: number, header: TestHeader, notes: readonly string[]): void {
+  const insert = db.prepare('INSERT INTO search (rowid, test, text) VALUES (?, ?, ?)');
+  insert.run(testId, header.test, searchText(header, notes));
 }
 
 /** The words a test can be searched by: header, then the notes taken during it. */

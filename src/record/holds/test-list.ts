@@ -120,7 +120,7 @@ function query(filter: TestFilter): { sql: string; values: (string | number)[] }
   if (filter.since !== undefined) want('started_ms >= ?', dayOrTime(filter.since, 'since', 0));
   if (filter.until !== undefined) want('started_ms < ?', dayOrTime(filter.until, 'until', 1));
   if (filter.text !== undefined)
-    want('test.test IN (SELECT test FROM search WHERE search MATCH ?)', fullTextQuery(filter.text));
+    want('test.id IN (SELECT rowid FROM search WHERE search MATCH ?)', fullTextQuery(filter.text));
   const direction = filter.order === 'oldest first' ? 'ASC' : 'DESC';
   const where = wants.length === 0 ? '' : `WHERE ${wants.join(' AND ')}`;
   const limit = filter.limit === undefined ? '' : `LIMIT ${Math.max(0, Math.trunc(filter.limit))}`;

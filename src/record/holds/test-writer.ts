@@ -184,7 +184,7 @@ export class TestWriter {
           text,
         );
         packFresh(db, testId);
-        indexTest(db, header, this.#notes);
+        indexTest(db, testId, header, this.#notes);
         const body = {
           head: head.toString('hex'),
           verdict: result.verdict,

@@ -1,0 +1,73 @@
+import { DwellmarkError } from '../units/index.js';
+import { canonicalJson, type Link } from './chain/index.js';
+import type { LedgerRow } from './ledger/index.js';
+import type { Store } from './store.js';
+
+/** A line of the ledger on its own: with the head before it, its hash can be computed without the lines between. */
+export interface LooseLedgerLine {
+  readonly line: string;
+  /** Heads before and after it, hex. */
+  readonly before: string;
+  readonly head: string;
+}
+
+/**
+ * One test in a file of its own, line by line (JSON Lines): who made it, the header, every link of the chain, the
+ * seal, then the ledger lines about the test and about its signers. Another installation checks it without the store.
+ */
+export type BundleLine =
+  | {
+      readonly bundle: 'dwellmark bundle 1';
+      readonly test: string;
+      readonly ledger: { position: number; head: string };
+    }
+  | { readonly header: string }
+  | { readonly link: { readonly kind: number; readonly payload: string } }
+  | { readonly seal: string; readonly head: string }
+  | { readonly act: LooseLedgerLine };
+
+/**
+ * Writes a sealed test as a bundle. With `upTo`, only what the ledger held at that position: the same bytes again, years
+ * later.
+ * @throws DwellmarkError (`refused`) when the test is not sealed.
+ */
+export function* bundleLines(store: Store, test: string, upTo: number = store.ledgerHead().position): Iterable<string> {
+  const stored = store.test(test);
+  if (!stored.seal || !stored.head) throw new DwellmarkError('refused', `test ${test} is not sealed`);
+  const acts = looseLines(store, test, new Set(stored.signatures.map(({ signer }) => signer.id)), upTo);
+  const newest = acts.mark;
+  yield bundleText({ bundle: 'dwellmark bundle 1', test, ledger: newest });
+  yield bundleText({ header: canonicalJson(stored.header) });
+  for (const link of store.links(test)) yield bundleText({ link: asText(link) });
+  yield bundleText({ seal: canonicalJson(stored.seal), head: stored.head });
+  for (const act of acts.lines) yield bundleText({ act });
+}
+
+const bundleText = (line: BundleLine): string => `${canonicalJson(line)}\n`;
+
+const asText = ({ kind, payload }: Link): { kind: number; payload: string } => ({
+  kind,
+  payload: Buffer.from(payload).toString('base64'),
+});
+
+/** The ledger lines that a bundle carries, each with the head before it. */
+function looseLines(
+  store: Store,
+  test: string,
+  signers: ReadonlySet<string>,
+  upTo: number,
+): { lines: LooseLedgerLine[]; mark: { position: number; head: string } } {
+  const lines: LooseLedgerLine[] = [];
+  let mark = { position: 0, head: '0'.repeat(64) };
+  for (const row of store.raw.ledger()) {
+    if (row.position > upTo) break;
+    const head = row.head.toString('hex');
+    if (concerns(row, test, signers)) lines.push({ line: row.line, before: mark.head, head });
+    mark = { position: row.position, head };
+  }
+  return { lines, mark };
+}
+
+const concerns = (row: LedgerRow, test: string, signers: ReadonlySet<string>): boolean =>
+  row.test === test ||
+  ((row.kind === 'signer enrolled' || row.kind === 'signer revoked') && signers.has(row.subject ?? ''));

@@ -1,0 +1,46 @@
+import Database from 'better-sqlite3';
+import { guardTriggers } from './guards.js';
+import { migrations } from './schema.js';
+
+/** What SQLite finds wrong with the file's pages, indexes and constraints. A flipped byte in a payload it can't see. */
+export function damage(db: Database.Database): string[] {
+  const found = db.pragma('integrity_check') as { integrity_check: string }[];
+  const keys = db.pragma('foreign_key_check') as { table: string; rowid: number }[];
+  return [
+    ...found.map((row) => row.integrity_check).filter((text) => text !== 'ok'),
+    ...keys.map(({ table, rowid }) => `row ${rowid} of ${table} belongs to no test`),
+  ];
+}
+
+/** Names of tables, indexes and triggers that differ from those this program makes: a guard removed shows here. */
+export function foreignSchema(db: Database.Database): string[] {
+  const fresh = new Database(':memory:');
+  try {
+    for (const step of migrations) fresh.exec(step);
+    fresh.exec(guardTriggers);
+    const [wanted, found] = [objects(fresh), objects(db)];
+    const names = new Set([...wanted.keys(), ...found.keys()]);
+    return [...names].filter((name) => wanted.get(name) !== found.get(name));
+  } finally {
+    fresh.close();
+  }
+}
+
+function objects(db: Database.Database): Map<string, string> {
+  const rows = db
+    .prepare<[], { type: string; name: string; tbl_name: string; sql: string | null }>(
+      "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_stat%'",
+    )
+    .all();
+  return new Map(rows.map(({ type, name, tbl_name, sql }) => [`${type} ${name}`, `${tbl_name} ${sql ?? ''}`]));
+}
+
+/** Rows that no test's row stands for. */
+export function strays(db: Database.Database): string[] {
+  return ['header', 'seal', 'block', 'fresh'].flatMap((table) =>
+    db
+      .prepare<[], { test: number }>(`SELECT DISTINCT test FROM ${table} WHERE test NOT IN (SELECT id FROM test)`)
+      .all()
+      .map(({ test }) => `${table} holds rows of a test ${test} that is not there`),
+  );
+}
