@@ -1,3 +1,9 @@
+export { type CollectedComparison, compareCollected } from './collected.js';
+export { compareStages, compareZeros, type StageComparison, stagesComparedFlag } from './compare-stages.js';
+export type { DwellContext, EarlyWord } from './context.js';
+export { type Acceptance, acceptance, allowedDrop, type GoverningLimit, governingLimit } from './decision.js';
+export { type Dwell, startDwell } from './dwell.js';
+export { leakRate, rateOfLeak } from './leak.js';
 export type {
   BudgetLine,
   Diagnosis,
@@ -9,3 +15,17 @@ export type {
   TestResult,
   Verdict,
 } from './result.js';
+export { type DwellEnd, stageNotReached } from './stage-result.js';
+export { type CorrelatedNoise, correlatedNoise } from './statistics/correlated-noise.js';
+export { createLineFit, type LineFit, type LineFitResult } from './statistics/line-fit.js';
+export { studentTProbability, studentTQuantile } from './statistics/student-t.js';
+export { median, type RobustLine, theilSen } from './statistics/theil-sen.js';
+export { type Contribution, type Expanded, expand } from './uncertainty/combine.js';
+export {
+  dropResolutionU,
+  levelBudget,
+  levelUncertainty,
+  rectangularU,
+  resolutionU,
+} from './uncertainty/gauge-part.js';
+export { evaluationVersion } from './version.js';

@@ -129,7 +129,10 @@ export interface EvaluationFlag {
     | 'above-limit'
     | 'zero-shift'
     | 'not-one-line'
-    | 'stages-compared';
+    | 'stages-compared'
+    | 'left-out'
+    | 'rising'
+    | 'cut-short';
   readonly text: string;
   readonly count?: number;
 }

@@ -1,0 +1,44 @@
+import type { DwellContext, EarlyWord } from './context.js';
+import { earlyWord } from './early.js';
+import type { StageResult } from './result.js';
+import { type DwellEnd, stageResult } from './stage-result.js';
+import { DwellTrace } from './trace/dwell-trace.js';
+
+export { stageNotReached } from './stage-result.js';
+
+/** One running dwell: takes readings in constant memory, gives an early word at any time and a result at the end. */
+export interface Dwell {
+  /** The first reading starts the dwell's clock, also when it has no value. */
+  add(timeUs: number, pressurePa: number | null, oilK: number | null, flags: number): void;
+  /** An oil temperature that a person read and typed, K. */
+  typedOil(timeUs: number, oilK: number): void;
+  early(nowUs: number): EarlyWord;
+  /** Ends the dwell; readings added later don't count. */
+  finish(end: DwellEnd): StageResult;
+}
+
+/**
+ * Starts the evaluation of one dwell.
+ * @example
+ * const dwell = startDwell(context);
+ * for (const r of readings) dwell.add(r.timeUs, r.pressurePa, r.oilK, r.flags);
+ * dwell.finish({ endUs: 300_000_000, cutShort: false, voided: null }).verdict // 'pass'
+ */
+export function startDwell(context: DwellContext): Dwell {
+  const trace = new DwellTrace(context.gauge.resolutionPa);
+  let ended = false;
+  return {
+    add(timeUs, pressurePa, oilK, flags) {
+      if (!ended) trace.add(timeUs, pressurePa, oilK, flags);
+    },
+    typedOil(timeUs, oilK) {
+      if (!ended) trace.typedOil(timeUs, oilK);
+    },
+    early: (nowUs) => earlyWord(trace.state(), context, nowUs),
+    finish(end) {
+      ended = true;
+      trace.close();
+      return stageResult(trace.state(), context, end);
+    },
+  };
+}

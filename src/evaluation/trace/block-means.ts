@@ -1,0 +1,167 @@
+/** A stretch of a trace as means: what is left of its readings when there are too many to keep. */
+export interface Blocks {
+  /** How many blocks; the arrays below have this length. */
+  readonly length: number;
+  /** Readings in each block. */
+  readonly count: Float64Array;
+  /** Mean time of the readings, s from the first. */
+  readonly timeS: Float64Array;
+  /** Mean pressure, Pa, less `referencePa`. */
+  readonly pressure: Float64Array;
+  /** Mean oil temperature, K, less `referenceK`; NaN where none was read. */
+  readonly oil: Float64Array;
+  readonly referencePa: number;
+  readonly referenceK: number;
+  /** Exact sums over every reading, about their means. */
+  readonly total: BlockTotal;
+}
+
+export interface BlockTotal {
+  readonly n: number;
+  readonly meanT: number;
+  readonly meanP: number;
+  readonly stt: number;
+  readonly stp: number;
+  readonly spp: number;
+}
+
+const capacity = 1024;
+const fields = 8;
+const [N, T, P, TT, TP, PP, OIL_N, OIL] = [0, 1, 2, 3, 4, 5, 6, 7] as const;
+
+/**
+ * Readings gathered into at most 1024 blocks of equally many readings; when they are full, neighbours are merged two
+ * by two and blocks twice as long are filled from then on. Memory is constant whatever the dwell's length; up to
+ * 1024 readings nothing is averaged at all. Merging adds the products between the means (Chan, Golub and LeVeque
+ * 1979), so the sums over all blocks are those over all readings.
+ */
+export class BlockMeans {
+  readonly #data = new Float64Array(capacity * fields);
+  #closed = 0;
+  #size = 1;
+  #first = true;
+  #referencePa = 0;
+  #referenceK = Number.NaN;
+  /** The block being filled: sums about its first reading. */
+  #n = 0;
+  #t0 = 0;
+  #p0 = 0;
+  #st = 0;
+  #sp = 0;
+  #stt = 0;
+  #stp = 0;
+  #spp = 0;
+  #oilN = 0;
+  #oil = 0;
+
+  /** @param oilK NaN for none */
+  add(timeS: number, pressurePa: number, oilK: number): void {
+    if (this.#first) {
+      this.#first = false;
+      this.#referencePa = pressurePa;
+    }
+    if (this.#n === 0) {
+      this.#t0 = timeS;
+      this.#p0 = pressurePa - this.#referencePa;
+    }
+    const t = timeS - this.#t0;
+    const p = pressurePa - this.#referencePa - this.#p0;
+    this.#n++;
+    this.#st += t;
+    this.#sp += p;
+    this.#stt += t * t;
+    this.#stp += t * p;
+    this.#spp += p * p;
+    if (!Number.isNaN(oilK)) {
+      if (Number.isNaN(this.#referenceK)) this.#referenceK = oilK;
+      this.#oilN++;
+      this.#oil += oilK - this.#referenceK;
+    }
+    if (this.#n === this.#size) this.#close();
+  }
+
+  #close(): void {
+    this.#write(this.#closed);
+    this.#closed++;
+    this.#n = this.#st = this.#sp = this.#stt = this.#stp = this.#spp = this.#oilN = this.#oil = 0;
+    if (this.#closed === capacity) this.#halve();
+  }
+
+  /** Puts the block being filled into a row of the table. */
+  #write(row: number): void {
+    const n = this.#n;
+    const at = row * fields;
+    const data = this.#data;
+    data[at + N] = n;
+    data[at + T] = this.#t0 + this.#st / n;
+    data[at + P] = this.#p0 + this.#sp / n;
+    data[at + TT] = Math.max(0, this.#stt - (this.#st * this.#st) / n);
+    data[at + TP] = this.#stp - (this.#st * this.#sp) / n;
+    data[at + PP] = Math.max(0, this.#spp - (this.#sp * this.#sp) / n);
+    data[at + OIL_N] = this.#oilN;
+    data[at + OIL] = this.#oilN > 0 ? this.#oil / this.#oilN : 0;
+  }
+
+  #halve(): void {
+    for (let row = 0; row < capacity / 2; row++) mergeRows(this.#data, 2 * row, 2 * row + 1, row);
+    this.#closed = capacity / 2;
+    this.#size *= 2;
+  }
+
+  /** The blocks as they stand; later readings don't change what was returned. */
+  snapshot(): Blocks {
+    const open = this.#n > 0 ? 1 : 0;
+    if (open) this.#write(this.#closed);
+    const length = this.#closed + open;
+    const column = (field: number): Float64Array =>
+      Float64Array.from({ length }, (_, row) => this.#data[row * fields + field] ?? 0);
+    const oilCount = column(OIL_N);
+    return {
+      length,
+      count: column(N),
+      timeS: column(T),
+      pressure: column(P),
+      oil: column(OIL).map((value, row) => ((oilCount[row] ?? 0) > 0 ? value : Number.NaN)),
+      referencePa: this.#referencePa,
+      referenceK: this.#referenceK,
+      total: this.#total(length),
+    };
+  }
+
+  #total(length: number): BlockTotal {
+    const table = new Float64Array(2 * fields);
+    for (let row = 0; row < length; row++) {
+      table.set(this.#data.subarray(row * fields, (row + 1) * fields), fields);
+      mergeRows(table, 0, 1, 0);
+    }
+    const [n = 0, meanT = 0, meanP = 0, stt = 0, stp = 0, spp = 0] = table;
+    return { n, meanT, meanP, stt, stp, spp };
+  }
+}
+
+/** Merges two rows of the table into a third (which may be the first). An empty row adds nothing. */
+function mergeRows(data: Float64Array, first: number, second: number, into: number): void {
+  const a = first * fields;
+  const b = second * fields;
+  const get = (at: number): number => data[at] as number;
+  const na = get(a + N);
+  const nb = get(b + N);
+  const n = na + nb;
+  const share = n > 0 ? nb / n : 0;
+  const dt = get(b + T) - get(a + T);
+  const dp = get(b + P) - get(a + P);
+  const cross = na * share;
+  const oilN = get(a + OIL_N) + get(b + OIL_N);
+  const oilShare = oilN > 0 ? get(b + OIL_N) / oilN : 0;
+  const merged = [
+    n,
+    get(a + T) + dt * share,
+    get(a + P) + dp * share,
+    get(a + TT) + get(b + TT) + dt * dt * cross,
+    get(a + TP) + get(b + TP) + dt * dp * cross,
+    get(a + PP) + get(b + PP) + dp * dp * cross,
+    oilN,
+    get(a + OIL) * (1 - oilShare) + get(b + OIL) * oilShare,
+  ];
+  data.set(merged, into * fields);
+}

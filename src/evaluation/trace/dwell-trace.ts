@@ -1,0 +1,116 @@
+import { BlockMeans, type Blocks } from './block-means.js';
+import { SpikeWatch } from './spike-watch.js';
+
+/** What a dwell's readings have come to so far. */
+export interface TraceState {
+  readonly blocks: Blocks;
+  /** Readings used. */
+  readonly used: number;
+  /** Readings that came without a value or were marked as not to be used by the gauge. */
+  readonly leftOut: number;
+  readonly duplicates: number;
+  readonly spikes: number;
+  readonly greatestSpikePa: number;
+  /** Noise between neighbouring readings, standard deviation, Pa. */
+  readonly noisePa: number;
+  readonly lowestPa: number;
+  readonly highestPa: number;
+  readonly typed: readonly TypedOil[];
+  /** Time of the first reading handed in, with or without a value, microseconds. */
+  readonly startUs: number | null;
+  readonly lastUs: number | null;
+  /** What makes the trace useless, in words, or null. */
+  readonly broken: string | null;
+}
+
+/** An oil temperature read by a person. */
+export interface TypedOil {
+  readonly timeS: number;
+  readonly oilK: number;
+}
+
+const typedKept = 64;
+
+/** Takes the readings of a dwell one by one and keeps what the evaluation needs, in constant memory. */
+export class DwellTrace {
+  readonly #means = new BlockMeans();
+  readonly #watch: SpikeWatch;
+  #startUs: number | null = null;
+  #lastUs: number | null = null;
+  #used = 0;
+  #leftOut = 0;
+  #duplicates = 0;
+  #lowest = Number.POSITIVE_INFINITY;
+  #highest = Number.NEGATIVE_INFINITY;
+  #typed: { timeUs: number; oilK: number }[] = [];
+  #broken: string | null = null;
+
+  constructor(resolutionPa: number) {
+    this.#watch = new SpikeWatch(resolutionPa, (timeS, pressurePa, oilK) => {
+      this.#used++;
+      if (pressurePa < this.#lowest) this.#lowest = pressurePa;
+      if (pressurePa > this.#highest) this.#highest = pressurePa;
+      this.#means.add(timeS, pressurePa, oilK);
+    });
+  }
+
+  add(timeUs: number, pressurePa: number | null, oilK: number | null, flags: number): void {
+    if (this.#broken !== null) return;
+    if (!Number.isFinite(timeUs)) {
+      this.#broken = 'A reading came with a time that is not a number.';
+      return;
+    }
+    if (this.#startUs === null || this.#lastUs === null) this.#startUs = timeUs;
+    else if (timeUs < this.#lastUs) {
+      this.#broken = `Time ran backwards by {seconds:${(this.#lastUs - timeUs) / 1e6}} after {seconds:${(this.#lastUs - this.#startUs) / 1e6}} of dwell.`;
+      return;
+    } else if (timeUs === this.#lastUs) {
+      this.#duplicates++;
+      return;
+    }
+    this.#lastUs = timeUs;
+    if (pressurePa === null || flags !== 0) {
+      this.#leftOut++;
+      return;
+    }
+    if (!Number.isFinite(pressurePa) || (oilK !== null && !Number.isFinite(oilK))) {
+      this.#broken = `A reading after {seconds:${(timeUs - this.#startUs) / 1e6}} of dwell is not a number.`;
+      return;
+    }
+    this.#watch.add((timeUs - this.#startUs) / 1e6, pressurePa, oilK ?? Number.NaN);
+  }
+
+  /** Keeps the first and the newest of what was typed when there is more than fits. */
+  typedOil(timeUs: number, oilK: number): void {
+    if (!Number.isFinite(timeUs) || !Number.isFinite(oilK)) {
+      this.#broken ??= 'An oil temperature was typed that is not a number.';
+      return;
+    }
+    if (this.#typed.length === typedKept) this.#typed.splice(1, 1);
+    this.#typed.push({ timeUs, oilK });
+  }
+
+  /** Lets go of readings that are held back for the spike rule; for the end of the dwell. */
+  close(): void {
+    this.#watch.flush();
+  }
+
+  state(): TraceState {
+    const startUs = this.#startUs ?? 0;
+    return {
+      blocks: this.#means.snapshot(),
+      used: this.#used,
+      leftOut: this.#leftOut,
+      duplicates: this.#duplicates,
+      spikes: this.#watch.count,
+      greatestSpikePa: this.#watch.greatestPa,
+      noisePa: this.#watch.noisePa,
+      lowestPa: this.#lowest,
+      highestPa: this.#highest,
+      typed: this.#typed.map(({ timeUs, oilK }) => ({ timeS: (timeUs - startUs) / 1e6, oilK })),
+      startUs: this.#startUs,
+      lastUs: this.#lastUs,
+      broken: this.#broken,
+    };
+  }
+}

@@ -1,0 +1,124 @@
+import { median } from '../statistics/theil-sen.js';
+
+/**
+ * The rule by which a reading counts as a spike, printed wherever one was left out: one or two readings in a row that
+ * stand off from the three before them by more than 8 standard deviations of the noise and 4 steps of the display,
+ * while the three after them have come back. A step, which doesn't come back, stays in.
+ */
+export const spikeRule =
+  'one or two readings off by more than 8 standard deviations of the noise and 4 steps of the display, with the three before and the three after in agreement';
+
+type Sink = (timeS: number, pressurePa: number, oilK: number) => void;
+type Held = readonly [timeS: number, pressurePa: number, oilK: number];
+
+const warmUp = 17;
+/** Mean of |difference of two neighbours| of normal noise, in standard deviations: 2/sqrt(pi). */
+const meanDifference = 2 / Math.sqrt(Math.PI);
+/** Median of the same. */
+const medianDifference = 0.953873;
+
+/** Hands readings on in order, except spikes; the noise is learnt from the differences of neighbours as they come. */
+export class SpikeWatch {
+  readonly #sink: Sink;
+  readonly #leastPa: number;
+  #held: Held[] = [];
+  #warm = false;
+  #a = 0;
+  #b = 0;
+  #c = 0;
+  #sumOfDifferences = 0;
+  #sumOfSquares = 0;
+  #differences = 0;
+  #threshold = 0;
+  /** How many readings were left out, and the greatest departure among them, Pa. */
+  count = 0;
+  greatestPa = 0;
+
+  constructor(resolutionPa: number, sink: Sink) {
+    this.#leastPa = 4 * resolutionPa;
+    this.#sink = sink;
+  }
+
+  add(timeS: number, pressurePa: number, oilK: number): void {
+    if (this.#warm && this.#held.length === 0 && Math.abs(pressurePa - this.#c) <= this.#threshold) {
+      this.#accept(timeS, pressurePa, oilK);
+      return;
+    }
+    this.#held.push([timeS, pressurePa, oilK]);
+    if (!this.#warm) {
+      if (this.#held.length >= warmUp) this.#begin();
+    } else if (this.#held.length >= 5) this.#decide();
+  }
+
+  /** Hands on what is still held back. */
+  flush(): void {
+    if (!this.#warm && this.#held.length > 0) this.#begin();
+    while (this.#held.length > 0) this.#decide();
+  }
+
+  /** Standard deviation of the noise between neighbouring readings, Pa: from their differences, hence free of drift. */
+  get noisePa(): number {
+    return this.#differences > 0 ? Math.sqrt(this.#sumOfSquares / this.#differences / 2) : 0;
+  }
+
+  /** Learns a first noise from the median difference of the first readings, then lets them through the watch. */
+  #begin(): void {
+    const first = this.#held;
+    const steps = Float64Array.from({ length: Math.max(0, first.length - 1) }, (_, i) =>
+      Math.abs((first[i + 1]?.[1] ?? 0) - (first[i]?.[1] ?? 0)),
+    );
+    const sd = steps.length > 0 ? median(steps) / medianDifference : 0;
+    this.#threshold = Math.max(8 * sd, this.#leastPa);
+    this.#warm = true;
+    this.#held = [];
+    this.#a = this.#b = this.#c = first[0]?.[1] ?? 0;
+    for (const [timeS, pressurePa, oilK] of first) this.add(timeS, pressurePa, oilK);
+  }
+
+  /** Judges the oldest reading held. */
+  #decide(): void {
+    const held = this.#held;
+    const reference = Math.max(Math.min(this.#a, this.#b), Math.min(Math.max(this.#a, this.#b), this.#c));
+    const off = (index: number): number => (held[index]?.[1] ?? 0) - reference;
+    const first = off(0);
+    const wild = (index: number): boolean => off(index) * Math.sign(first) > this.#threshold;
+    const width = held.length > 1 && wild(1) ? 2 : 1;
+    const back = held.slice(width, width + 3);
+    const returned = back.length === 3 && back.every((_, i) => Math.abs(off(width + i)) <= this.#threshold);
+    if (wild(0) && returned) {
+      this.count += width;
+      for (let i = 0; i < width; i++) this.greatestPa = Math.max(this.greatestPa, Math.abs(off(i)));
+      held.splice(0, width);
+    } else {
+      const [reading] = held.splice(0, 1);
+      if (reading) this.#accept(...reading);
+    }
+    this.#release();
+  }
+
+  /** Lets through what is no longer suspect. */
+  #release(): void {
+    while (this.#held.length > 0) {
+      const [reading] = this.#held;
+      if (!reading || Math.abs(reading[1] - this.#c) > this.#threshold) return;
+      this.#held.shift();
+      this.#accept(...reading);
+    }
+  }
+
+  #accept(timeS: number, pressurePa: number, oilK: number): void {
+    const difference = pressurePa - this.#c;
+    const size = Math.abs(difference);
+    if (size <= this.#threshold || this.#differences === 0) {
+      this.#sumOfDifferences += size;
+      this.#sumOfSquares += difference * difference;
+      this.#differences++;
+      if (this.#differences >= warmUp)
+        this.#threshold = Math.max((8 * this.#sumOfDifferences) / (this.#differences * meanDifference), this.#leastPa);
+    }
+    this.#a = this.#b;
+    this.#b = this.#c;
+    this.#c = pressurePa;
+    this.#sink(timeS, pressurePa, oilK);
+  }
+}
