@@ -15,7 +15,7 @@ const always: Readonly<Record<CautionMoment, readonly string[]>> = {
   'before a closed port': ['A closed opposite port can see more pressure than the gauge on this side shows.', closing],
   dwell: [
     'Look, do not touch: never use any part of the body to find or stop a leak.',
-    'A jet of oil from as little as {pressure:700000} can break the skin; even a small wound is a surgical emergency.',
+    'A jet of oil from as little as {pressure:689476} can break the skin; even a small wound is a surgical emergency.',
   ],
   'bleed-down': [
     'Pump off is not pressure off. Open the valves slowly and watch the gauge fall.',

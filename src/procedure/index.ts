@@ -2,8 +2,11 @@ export { type CautionMoment, cautionsFor } from './cautions.js';
 export type { CalibrationSpec, GaugeSpec } from './gauge-spec.js';
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
 export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';
+export { type CoursePart, type CoursePiece, expectedCourse } from './plan/expected-course.js';
 export type { Assumed, GaugeFigures, PlanFigures, PortFigures, StageFigures } from './plan/figures.js';
 export { type MadePlan, makePlan, type PlanDemand } from './plan/make-plan.js';
+export { planLines } from './plan/plan-text.js';
+export { pressurePicture } from './plan/pressure-picture.js';
 export {
   type DwellConditions,
   dwellNeededS,

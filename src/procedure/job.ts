@@ -49,6 +49,8 @@ export interface JobPort {
   readonly opposite: OppositePort;
   /** Oil in hose, valve block and gauge line shut in with the chamber; absent: not stated. */
   readonly lineVolumeM3?: number;
+  /** Stiffness of the line as a container, Pa; absent: not stated, and a part of the uncertainty. */
+  readonly lineStiffnessPa?: number;
   /** All the oil shut in, when someone measured it for this port. */
   readonly trappedVolumeM3?: number;
 }

@@ -8,6 +8,7 @@ export interface PlanFigures {
   readonly workOrder: string;
   readonly cylinder: string;
   readonly procedure: string;
+  readonly subject: 'cylinder' | 'plugged lines';
   readonly gauge: GaugeFigures;
   readonly assumed: Assumed;
   readonly ports: readonly PortFigures[];

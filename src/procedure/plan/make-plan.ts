@@ -83,6 +83,7 @@ export function makePlan(demand: PlanDemand): MadePlan {
     workOrder: job.workOrder,
     cylinder: [job.cylinder.maker, job.cylinder.model, job.cylinder.serial].filter(Boolean).join(' '),
     procedure: `${procedure.title}, revision ${procedure.revision} (${procedure.id})`,
+    subject: procedure.subject,
     gauge: seenGauge,
     assumed,
     ports: portsFigures,

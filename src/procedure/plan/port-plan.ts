@@ -55,8 +55,14 @@ export function portPlan(job: Job, procedure: Procedure, gauge: GaugeSpec, port:
 /** What the hold shuts in: chamber and lines, or the plugged lines alone. */
 export function shutIn(job: Job, procedure: Procedure, port: JobPort): ShutIn {
   const lineVolumeM3 = port.lineVolumeM3 ?? 0;
-  const common = { cylinder: job.cylinder, port: port.port, fluid: job.fluid, lineVolumeM3 };
-  const air = job.airFraction === undefined ? {} : { airFraction: job.airFraction };
+  const common = {
+    cylinder: job.cylinder,
+    port: port.port,
+    fluid: job.fluid,
+    lineVolumeM3,
+    ...(port.lineStiffnessPa === undefined ? {} : { hoseStiffnessPa: port.lineStiffnessPa }),
+    ...(job.airFraction === undefined ? {} : { airFraction: job.airFraction }),
+  };
   if (procedure.subject === 'plugged lines') {
     if (!(lineVolumeM3 > 0))
       throw new DwellmarkError('input', `a check on plugged lines needs the line volume of port ${port.port}`, {
@@ -64,7 +70,7 @@ export function shutIn(job: Job, procedure: Procedure, port: JobPort): ShutIn {
         advice: 'Write for example line_volume = "0.15 L" in that [[port]] of the job.',
       });
     const position = port.port === 'A' ? 'retracted' : 'extended';
-    return { ...common, ...air, position, override: { volumeM3: lineVolumeM3 } };
+    return { ...common, position, override: { volumeM3: lineVolumeM3 } };
   }
   const volumeM3 = port.trappedVolumeM3 ?? job.trapped.volumeM3;
   const { bulkModulusPa } = job.trapped;
@@ -72,7 +78,7 @@ export function shutIn(job: Job, procedure: Procedure, port: JobPort): ShutIn {
     ...(volumeM3 === undefined ? {} : { volumeM3 }),
     ...(bulkModulusPa === undefined ? {} : { bulkModulusPa }),
   };
-  return { ...common, ...air, position: port.position, override };
+  return { ...common, position: port.position, override };
 }
 
 function stagePlan(stage: ProcedureStage, basis: { readonly ratedPa: Pressure; readonly testPa: Pressure }): StagePlan {

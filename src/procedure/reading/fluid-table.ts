@@ -9,7 +9,7 @@ import { refusal, type TomlText } from './toml-text.js';
 export const fluidTable = z.strictObject({
   kind: words('"ISO VG 46"').optional(),
   name: words('"…"').optional(),
-  bulk_modulus: quantity('pressure', '"1.5 GPa"').optional(),
+  bulk_modulus: quantity('modulus', '"1.5 GPa"').optional(),
   expansion: quantity('expansion', '"7.0e-4 /K"').optional(),
   density: quantity('density', '"870 kg/m3"').optional(),
   heat_capacity: quantity('heat-capacity', '"1900 J/(kg K)"').optional(),

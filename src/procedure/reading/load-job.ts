@@ -48,6 +48,7 @@ const portTable = z.strictObject({
   position: z.enum(positions).describe('"extended"'),
   opposite: z.enum(opposites).describe('"open"').optional(),
   line_volume: quantity('volume', '"0.4 L"', 'not negative').optional(),
+  line_stiffness: quantity('modulus', '"1.5 GPa"').optional(),
   trapped_volume: quantity('volume', '"4.3 L"').optional(),
 });
 
@@ -66,7 +67,7 @@ const jobTable = (data: TomlText['data']) =>
     trapped: z
       .strictObject({
         volume: quantity('volume', '"4.3 L"').optional(),
-        bulk_modulus: quantity('pressure', '"1.4 GPa"').optional(),
+        bulk_modulus: quantity('modulus', '"1.4 GPa"').optional(),
       })
       .optional(),
     bench: z
@@ -204,6 +205,7 @@ function portsOf(document: TomlText, tables: JobTable['port'], kind: CylinderKin
       position: table.position,
       opposite,
       ...(table.line_volume === undefined ? {} : { lineVolumeM3: table.line_volume }),
+      ...(table.line_stiffness === undefined ? {} : { lineStiffnessPa: table.line_stiffness }),
       ...(table.trapped_volume === undefined ? {} : { trappedVolumeM3: table.trapped_volume }),
     };
   });

@@ -1,7 +1,7 @@
 import type { Finding } from '../../plan-types.js';
 import type { PortFigures, StageFigures } from '../figures.js';
 import type { Grounds } from './findings-of.js';
-import { difference, flow, kelvin, percent, seconds } from './marks.js';
+import { difference, flow, kelvin, percent, seconds, thermal } from './marks.js';
 
 /** Can the allowed decay be told from none, in this time, with this gauge, at this oil temperature. */
 export function decayFindings({ figures }: Grounds): Finding[] {
@@ -54,13 +54,12 @@ function limitInWords({ governing, allowedDropPa }: StageFigures): string {
 
 function warmth(port: PortFigures, stage: StageFigures): Finding[] {
   const at = { port: port.port, stage: stage.name };
-  const perKelvin = difference(port.trapped.thermalPaPerK);
   const findings: Finding[] = [
     {
       grade: 'note',
       code: 'temperature',
       ...at,
-      text: `Oil that cools by ${kelvin(stage.temperatureForLimitK)} in the dwell looks like the whole allowed decay of ${difference(stage.allowedDropPa)} (${perKelvin} for each {kelvin:1}).`,
+      text: `Oil that cools by ${kelvin(stage.temperatureForLimitK)} in the dwell looks like the whole allowed decay of ${difference(stage.allowedDropPa)} (${thermal(port.trapped.thermalPaPerK)}).`,
     },
   ];
   if (stage.targetPa === port.testPa && port.heatFallPa > stage.allowedDropPa)

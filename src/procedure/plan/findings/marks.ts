@@ -3,6 +3,8 @@ const figure = (si: number): string => String(Number(si.toPrecision(7)));
 /** Figures in a text, in SI, to be spelled in the reader's units. */
 export const pressure = (pa: number): string => `{pressure:${Math.round(pa)}}`;
 export const difference = (pa: number): string => `{difference:${figure(pa)}}`;
+export const modulus = (pa: number): string => `{modulus:${figure(pa)}}`;
+export const thermal = (paPerK: number): string => `{thermal:${figure(paPerK)}}`;
 export const flow = (m3PerS: number): string => `{flow:${figure(m3PerS)}}`;
 export const volume = (m3: number): string => `{volume:${figure(m3)}}`;
 export const kelvin = (k: number): string => `{kelvin:${figure(k)}}`;

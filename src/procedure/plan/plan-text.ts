@@ -1,0 +1,151 @@
+import { spell, type UnitSystem } from '../../units/index.js';
+import type { Finding } from '../plan-types.js';
+import type { PlanFigures, PortFigures, StageFigures } from './figures.js';
+import {
+  difference,
+  energy,
+  flow,
+  force,
+  kelvin,
+  modulus,
+  pressure,
+  seconds,
+  thermal,
+  times,
+  volume,
+} from './findings/marks.js';
+import { pressurePicture } from './pressure-picture.js';
+
+const columns = 80;
+const labelWidth = 20;
+/** A longer stage name is cut in the table, and whole elsewhere. */
+const longestName = 10;
+
+/**
+ * A plan as a person reads it: lines of at most 80 columns, in his units. Figures first, port by port, then the
+ * findings, the gravest first.
+ */
+export function planLines(figures: PlanFigures, findings: readonly Finding[], system: UnitSystem): string[] {
+  const { gauge } = figures;
+  const due = gauge.calibrationDue === null ? 'calibration not on file' : `calibration due ${gauge.calibrationDue}`;
+  const head = [
+    ...wrapped(`Plan for ${figures.workOrder}: cylinder ${figures.cylinder}`, 0, 2),
+    ...wrapped(figures.procedure, 0, 2),
+    ...wrapped(
+      `Gauge ${gauge.serial}: ${pressure(gauge.rangeLowPa)} to ${pressure(gauge.rangeHighPa)}, steps of ${difference(gauge.resolutionPa)}, good to ${difference(gauge.accuracyPa)}, ${due}`,
+      0,
+      2,
+    ),
+  ];
+  return [...head, ...figures.ports.flatMap((port) => portLines(port, figures)), ...findingLines(findings)];
+
+  function wrapped(text: string, first: number, rest: number): string[] {
+    return wrap(spell(text, system), first, rest);
+  }
+
+  function entry(label: string, text: string): string[] {
+    const [first = '', ...more] = wrapped(text, labelWidth, labelWidth);
+    return [`  ${label}`.padEnd(labelWidth) + first.slice(labelWidth), ...more];
+  }
+
+  function portLines(port: PortFigures, { assumed }: PlanFigures): string[] {
+    const { trapped } = port;
+    const other = port.port === 'A' ? 'B' : 'A';
+    const strokes =
+      port.boosterStrokes === null
+        ? ''
+        : `, ${port.boosterStrokes} booster stroke${port.boosterStrokes === 1 ? '' : 's'}`;
+    const pump = port.pumpS === null ? '' : `, ${seconds(port.pumpS)} of pump flow`;
+    const air = port.storedAirJ > 0 ? ` in oil, ${energy(port.storedAirJ)} in air` : '';
+    return [
+      '',
+      figures.subject === 'plugged lines'
+        ? `PORT ${port.port}: plugged lines, no cylinder`
+        : `PORT ${port.port}: piston ${port.position}, port ${other} ${port.opposite === 'gauge' ? 'closed by a gauge' : port.opposite}`,
+      ...entry('Test pressure', `${pressure(port.testPa)}, never above ${pressure(port.overpressurePa)}`),
+      ...entry('Relief valve', `about ${pressure(port.reliefWantedPa)} (1.2 x; common practice, no source)`),
+      ...entry(
+        'Oil shut in',
+        `${volume(trapped.volumeM3)} ± ${volume(2 * trapped.volumeUM3)}, stiffness ${modulus(trapped.bulkModulusPa)} ± ${modulus(2 * trapped.bulkModulusUPa)} (95 %)`,
+      ),
+      ...entry('Oil to pump', `${volume(port.oilM3)} ± ${volume(2 * port.oilUM3)} (95 %)${strokes}${pump}`),
+      ...entry(
+        'Oil temperature',
+        `${thermal(trapped.thermalPaPerK)}; unless logged, taken as steady to ${kelvin(assumed.unmeasuredTemperatureK)} over a dwell`,
+      ),
+      ...entry('Stored energy', `${energy(port.storedOilJ)}${air}`),
+      ...(port.rodForceN > 0
+        ? entry('Force on the rod', `${force(port.rodForceN)}${port.rodRestrained ? ', borne by the restraint' : ''}`)
+        : []),
+      ...(port.oppositePa === null ? [] : entry(`At closed port ${other}`, `up to ${pressure(port.oppositePa)}`)),
+      ...entry('Covers', port.covers.join(', ')),
+      ...entry('Does not cover', port.notCovered.join(', ')),
+      '',
+      ...stageTable(port.stages),
+      ...entry('In leak rate', port.stages.map(leakText).join('; ')),
+      ...port.stages.flatMap(dwellNeeded),
+      '',
+      ...pressurePicture(port, system),
+      '  / ramp   . settle   = dwell   \\ bleed-down',
+    ];
+  }
+
+  function stageTable(stages: readonly StageFigures[]): string[] {
+    const rows = [
+      ['Stage', 'Target', 'Dwell starts within', 'Dwell', 'Allowed', 'Resolves', 'Gauge'],
+      ...stages.map((stage) => [
+        stage.name.length > longestName ? `${stage.name.slice(0, longestName - 1)}…` : stage.name,
+        pressure(stage.targetPa),
+        `${spell(pressure(stage.lowPa), system).split('\u00a0')[0]} to ${pressure(stage.highPa)}`,
+        seconds(stage.dwellS),
+        difference(stage.allowedDropPa),
+        difference(stage.smallestDropPa),
+        `${times(stage.gaugeRatio)} x`,
+      ]),
+    ].map((row) => row.map((cell) => spell(cell, system)));
+    const widths = rows.reduce<number[]>(
+      (most, row) => row.map((cell, at) => Math.max(most[at] ?? 0, cell.length)),
+      [],
+    );
+    return rows.map((row) => `  ${row.map((cell, at) => cell.padEnd(widths[at] ?? 0)).join('  ')}`.trimEnd());
+  }
+
+  function findingLines(found: readonly Finding[]): string[] {
+    if (found.length === 0) return ['', 'Nothing speaks against this test.'];
+    return [
+      '',
+      'FINDINGS',
+      ...found.flatMap((finding) => {
+        const where = [finding.port, finding.stage].filter((part) => part !== undefined).join(' ');
+        return wrapped(`${finding.grade.padEnd(5)} ${where === '' ? '' : `${where}: `}${finding.text}`, 2, 8);
+      }),
+    ];
+  }
+
+  function leakText(stage: StageFigures): string {
+    return `${stage.name}: allowed ${flow(stage.allowedLeakM3PerS)}, resolves ${flow(stage.smallestLeakM3PerS)}`;
+  }
+
+  function dwellNeeded(stage: StageFigures): string[] {
+    if (stage.governing.kind !== 'leak' && stage.governing.kind !== 'rate') return [];
+    const needed = stage.dwellNeededS === null ? 'more than a day' : `at least ${seconds(stage.dwellNeededS)}`;
+    return entry('Dwell needed', `${stage.name}: ${needed}, to pass a cylinder with half the allowed decay`);
+  }
+}
+
+/** Breaks a text at its spaces; a no-break space holds a figure and its unit together. */
+function wrap(text: string, first: number, rest: number): string[] {
+  const lines: string[] = [];
+  let line = ' '.repeat(first);
+  let empty = true;
+  for (const word of text.split(' ')) {
+    if (!empty && line.length + 1 + word.length > columns) {
+      lines.push(line);
+      line = ' '.repeat(rest);
+      empty = true;
+    }
+    line += empty ? word : ` ${word}`;
+    empty = false;
+  }
+  return [...lines, line];
+}
