@@ -1,0 +1,92 @@
+import type { EarlyWord, Judgement, TestResult } from '../evaluation/index.js';
+import type { GaugeItem } from '../gauge/index.js';
+import type { HoldEffect, HoldInput, HoldState, OperatorAct } from '../holdtest/index.js';
+import type { SealMark, TestWriter } from '../record/index.js';
+
+/** What somebody watching a run is told after each input. */
+export interface RunNews {
+  readonly input: HoldInput;
+  readonly state: HoldState;
+  readonly effects: readonly HoldEffect[];
+}
+
+/**
+ * A hold test under way: inputs go to the record first and then to the judgement, in one order, so that a replay of
+ * the record sees what the judgement saw. Without a writer nothing is kept.
+ */
+export class HoldRun {
+  readonly #judgement: Judgement;
+  readonly #writer: TestWriter | null;
+  readonly #tell: (news: RunNews) => void;
+  #lastUs = 0;
+  #lastAtMs = 0;
+  #rawLines: { timeUs: number; text: string; accepted: boolean }[] = [];
+
+  constructor(judgement: Judgement, writer: TestWriter | null, tell: (news: RunNews) => void = () => {}) {
+    this.#judgement = judgement;
+    this.#writer = writer;
+    this.#tell = tell;
+  }
+
+  get state(): HoldState {
+    return this.#judgement.state;
+  }
+
+  early(): EarlyWord | null {
+    return this.#judgement.early();
+  }
+
+  result(): TestResult {
+    return this.#judgement.result();
+  }
+
+  /** One item from the driver. Raw lines are kept beside the readings and judged by nobody. */
+  take(item: GaugeItem): void {
+    if (item.kind === 'reading') this.#feed({ kind: 'reading', reading: item.reading }, item.reading.timeUs);
+    else if (item.kind === 'fault') this.#feed({ kind: 'fault', fault: item.fault }, item.fault.timeUs);
+    else this.#rawLines.push({ timeUs: item.timeUs, text: item.text, accepted: item.accepted });
+  }
+
+  /** What a person did, now: on the gauge's clock, as far as the last reading tells it. */
+  act(act: OperatorAct): void {
+    this.#feed({ kind: 'operator', timeUs: this.#nowUs(), act }, null);
+  }
+
+  end(why: Extract<HoldInput, { kind: 'end' }>['why']): void {
+    this.#feed({ kind: 'end', timeUs: this.#lastUs, why }, null);
+  }
+
+  /** Puts on disk what has come so far; once a second by the wall clock. */
+  flush(): void {
+    if (!this.#writer) return;
+    this.#keepLines();
+    this.#writer.flush();
+  }
+
+  /** Seals the record with the result. Null without a writer. */
+  seal(): SealMark | null {
+    this.#keepLines();
+    return this.#writer?.finish(this.result()) ?? null;
+  }
+
+  #feed(input: HoldInput, timeUs: number | null): void {
+    if (timeUs !== null) {
+      this.#lastUs = Math.max(this.#lastUs, timeUs);
+      this.#lastAtMs = performance.now();
+    }
+    this.#writer?.append(input);
+    const effects = this.#judgement.add(input);
+    this.#tell({ input, state: this.#judgement.state, effects });
+  }
+
+  #nowUs(): number {
+    if (this.#lastAtMs === 0) return this.#lastUs;
+    return this.#lastUs + Math.round((performance.now() - this.#lastAtMs) * 1000);
+  }
+
+  #keepLines(): void {
+    if (this.#rawLines.length === 0) return;
+    this.#writer?.rawLines(this.#rawLines);
+    this.#rawLines = [];
+  }
+}

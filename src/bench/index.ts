@@ -1,0 +1,15 @@
+export { driverNames, loadDriver } from './drivers.js';
+export { HoldRun, type RunNews } from './hold-run.js';
+export { type Prepared, type PrepareOptions, prepare } from './prepare.js';
+export {
+  findShop,
+  gaugeOfShop,
+  readShop,
+  type Shop,
+  type ShopGauge,
+  type SignatureNeed,
+  shopFileName,
+} from './shop.js';
+export { findProcedure, type ProcedureFile, packageRoot, procedureNames, shippedTemplates } from './templates.js';
+export { type HeaderFacts, testHeader } from './test-header.js';
+export { softwareVersion } from './version.js';

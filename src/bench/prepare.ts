@@ -1,0 +1,77 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import type { PortName } from '../hydraulics/index.js';
+import {
+  type GaugeSpec,
+  type Job,
+  type MadePlan,
+  makePlan,
+  type Procedure,
+  readJob,
+  readProcedure,
+  type TestPlan,
+} from '../procedure/index.js';
+import { DwellmarkError } from '../units/index.js';
+import { gaugeOfShop, type Shop, type ShopGauge } from './shop.js';
+import { findProcedure, type ProcedureFile } from './templates.js';
+
+/** A job with everything it names, read and made into a plan. */
+export interface Prepared extends MadePlan {
+  readonly job: Job;
+  readonly jobFile: string;
+  readonly jobText: string;
+  readonly procedure: Procedure;
+  readonly procedureFile: ProcedureFile;
+  readonly gauge: GaugeSpec;
+  /** How the gauge is read, when the shop file says so. */
+  readonly shopGauge: ShopGauge | null;
+}
+
+export interface PrepareOptions {
+  readonly jobFile: string;
+  readonly shop: Shop | null;
+  readonly ports?: readonly PortName[];
+  readonly attendance: TestPlan['attendance'];
+  /** ISO date against which the calibration is held. */
+  readonly on: string;
+  /** A procedure in the place of the job's own. */
+  readonly procedure?: string;
+}
+
+/**
+ * Reads a job file, its procedure and its gauge, and makes the plan.
+ * @throws DwellmarkError (`input`) with file, line and key.
+ */
+export function prepare(options: PrepareOptions): Prepared {
+  const { shop, ports, attendance, on } = options;
+  const jobFile = path.resolve(options.jobFile);
+  const jobText = readText(jobFile, 'job file');
+  const job = readJob(jobText, { file: options.jobFile });
+  const procedureFile = findProcedure(options.procedure ?? job.procedure, path.dirname(jobFile), shop?.folder ?? null);
+  const procedure = readProcedure(procedureFile.text, { file: procedureFile.file });
+  const shopGauge = job.gauge.kind === 'known' ? gaugeOfShop(shop, job.gauge.serial) : null;
+  const gauge = job.gauge.kind === 'stated' ? job.gauge.spec : gaugeOfShop(shop, job.gauge.serial).spec;
+  const made = makePlan({
+    job,
+    procedure,
+    procedureSha256: procedureFile.sha256,
+    asShipped: procedureFile.asShipped,
+    gauge,
+    attendance,
+    on,
+    ...(ports === undefined ? {} : { ports }),
+  });
+  return { ...made, job, jobFile, jobText, procedure, procedureFile, gauge, shopGauge };
+}
+
+function readText(file: string, what: string): string {
+  try {
+    return readFileSync(file, 'utf8');
+  } catch (cause) {
+    throw new DwellmarkError('input', `the ${what} can't be read`, {
+      place: { file },
+      advice: 'Check its path.',
+      cause,
+    });
+  }
+}

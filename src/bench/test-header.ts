@@ -1,0 +1,51 @@
+import { evaluationVersion } from '../evaluation/index.js';
+import type { GaugeDescription } from '../gauge/index.js';
+import { isoWithOffset, type TestHeader } from '../record/index.js';
+import type { Prepared } from './prepare.js';
+import type { Shop } from './shop.js';
+import { softwareVersion } from './version.js';
+
+export interface HeaderFacts {
+  readonly test: string;
+  readonly prepared: Prepared;
+  readonly shop: Shop | null;
+  readonly technician: string;
+  readonly gauge: GaugeDescription;
+  readonly origin: TestHeader['origin'];
+  readonly now: Date;
+  readonly overruled?: { readonly by: string; readonly why: string };
+  readonly benchCheck?: TestHeader['benchCheck'];
+}
+
+/** Everything as it is when the test starts: the first link of its chain. */
+export function testHeader(facts: HeaderFacts): TestHeader {
+  const { prepared, shop, gauge, overruled } = facts;
+  const { job, plan, findings } = prepared;
+  return {
+    format: 'dwellmark test 1',
+    test: facts.test,
+    shop: { name: shop?.name ?? '', address: shop?.address ?? '' },
+    bench: shop?.bench ?? '',
+    startedAt: isoWithOffset(facts.now),
+    clock:
+      gauge.startedAt === undefined
+        ? 'clock of the computer'
+        : `log stamped from ${gauge.startedAt}; clock of the computer at import`,
+    technician: facts.technician,
+    workOrder: job.workOrder,
+    customer: job.customer,
+    cylinder: job.cylinder,
+    condition: job.condition,
+    received: job.received,
+    fluid: job.fluid,
+    plan,
+    findings: findings.map((finding) => (overruled && finding.grade === 'stop' ? { ...finding, overruled } : finding)),
+    gauge,
+    units: job.units ?? shop?.units ?? 'bar',
+    jobText: prepared.jobText,
+    procedureText: prepared.procedureFile.text,
+    software: { version: softwareVersion, evaluation: evaluationVersion },
+    origin: facts.origin,
+    benchCheck: facts.benchCheck ?? null,
+  };
+}
