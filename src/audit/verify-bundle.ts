@@ -1,0 +1,119 @@
+import {
+  type BundleLine,
+  type EnrolledSigner,
+  isLinkKind,
+  type LedgerLine,
+  type Link,
+  type LooseLedgerLine,
+  ledgerHead,
+  type RecordSignature,
+  type SignerRecord,
+  type StoredSignature,
+} from '../record/index.js';
+import { DwellmarkError } from '../units/index.js';
+import { checkRecord, type Judge } from './check-record.js';
+import { checkSignatures } from './check-signatures.js';
+import { type CheckReport, Findings } from './findings.js';
+
+interface OpenedBundle {
+  readonly test: string;
+  readonly header: string;
+  readonly links: readonly Link[];
+  readonly seal: string;
+  readonly head: string;
+  readonly acts: readonly LooseLedgerLine[];
+}
+
+/**
+ * Checks a bundle on its own: chain, seal, verdict, signatures, and that the ledger lines in it are whole.
+ * @param text The bundle's bytes as text.
+ * @throws DwellmarkError (`input`) when it is no bundle at all.
+ */
+export function verifyBundle(text: string, judge: Judge | null): CheckReport & { readonly test: string } {
+  const findings = new Findings();
+  const bundle = openBundle(text);
+  const { test, header, links, seal, head } = bundle;
+  const found = { test, headerText: header, stretches: [{ links }], sealText: seal, head };
+  const read = checkRecord(found, judge, findings);
+  const acts = bundle.acts.flatMap((act) => checkLooseLine(act, findings) ?? []);
+  const started = acts.find(({ kind, test: about }) => kind === 'test started' && about === test);
+  const sealed = acts.find(({ kind, test: about }) => kind === 'test sealed' && about === test);
+  findings.same('ledger lines', 'the header', started?.body.header, read?.headerHead);
+  findings.same('ledger lines', 'the sealed head', sealed?.body.head, read?.head);
+  const signatures = acts.filter(({ kind, test: about }) => kind === 'signed' && about === test).map(asSignature);
+  findings.tried('signatures', () => checkSignatures(test, read?.head ?? null, signatures, signersIn(acts), findings));
+  findings.checked('header, chunks and seal against the hash chain');
+  findings.checked('signatures: on this record, by the keys that the enclosed ledger lines enrol');
+  if (judge) findings.checked('the verdict: judged again from the enclosed readings');
+  findings.notChecked(
+    "whether these ledger lines are still in the shop's ledger: verify the store with this bundle's position as anchor",
+  );
+  findings.notChecked('whether the keys belong to the persons named: compare their fingerprints with the shop');
+  return { test, ...findings.report() };
+}
+
+function openBundle(text: string): OpenedBundle {
+  const lines = text
+    .split('\n')
+    .filter((line) => line !== '')
+    .map((line, index) => parsed(line, index + 1));
+  const [first] = lines;
+  if (!first || !('bundle' in first) || first.bundle !== 'dwellmark bundle 1')
+    throw new DwellmarkError('input', 'this file is no bundle of a test', { place: { line: 1 } });
+  const headers = lines.filter((line) => 'header' in line);
+  const seals = lines.filter((line) => 'seal' in line);
+  const [header, seal] = [headers[0], seals[0]];
+  if (!header || !seal || headers.length > 1 || seals.length > 1)
+    throw new DwellmarkError('altered', 'the bundle must hold one header and one seal');
+  const links = lines
+    .filter((line) => 'link' in line)
+    .map(({ link }, index): Link => {
+      if (!isLinkKind(link.kind)) throw new DwellmarkError('altered', `entry ${index + 1} is of an unknown kind`);
+      return { seq: index + 1, kind: link.kind, payload: Buffer.from(link.payload, 'base64') };
+    });
+  const acts = lines.filter((line) => 'act' in line).map(({ act }) => act);
+  return { test: first.test, header: header.header, links, seal: seal.seal, head: seal.head, acts };
+}
+
+function parsed(line: string, number: number): BundleLine {
+  try {
+    return JSON.parse(line) as BundleLine;
+  } catch (cause) {
+    throw new DwellmarkError('input', 'this line of the bundle is no JSON', { place: { line: number }, cause });
+  }
+}
+
+function checkLooseLine({ line, before, head }: LooseLedgerLine, findings: Findings): LedgerLine | undefined {
+  findings.counts.ledgerLines += 1;
+  const computed = ledgerHead(Buffer.from(before, 'hex'), Buffer.from(line, 'utf8')).toString('hex');
+  const act = findings.tried('ledger lines', () => JSON.parse(line) as LedgerLine);
+  if (computed !== head)
+    findings.problem(`ledger line ${act?.position ?? ''}`, 'the line does not fit the heads beside it');
+  return act;
+}
+
+const asSignature = ({ body, position }: LedgerLine): StoredSignature => ({
+  ...(body as unknown as RecordSignature),
+  position,
+});
+
+function signersIn(acts: readonly LedgerLine[]): EnrolledSigner[] {
+  return acts
+    .filter(({ kind }) => kind === 'signer enrolled')
+    .map((line) => {
+      const revoked = acts.find(({ kind, subject }) => kind === 'signer revoked' && subject === line.subject);
+      return {
+        ...(line.body as unknown as SignerRecord),
+        enrolledAt: line.at,
+        position: line.position,
+        revoked: revoked
+          ? {
+              at: revoked.at,
+              position: revoked.position,
+              by: String(revoked.body.by),
+              reason: String(revoked.body.reason),
+            }
+          : null,
+      };
+    });
+}
