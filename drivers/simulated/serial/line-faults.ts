@@ -37,14 +37,11 @@ export class FaultyLine {
   }
 
   send(reading: Reading): Sending {
-    const timeS = reading.timeUs / 1e6;
     this.#count++;
     let sent = reading;
     let shape = this.#shape;
     let corrupt = false;
-    const acting = this.#faults.filter(
-      (fault) => timeS >= fault.atS && (!('forS' in fault) || timeS < fault.atS + fault.forS),
-    );
+    const acting = this.#faults.filter((fault) => acts(fault, reading.timeUs));
     if (!acting.some(({ kind }) => kind === 'freeze')) this.#frozen = reading;
     for (const fault of acting) {
       if (fault.kind === 'unplug') return { kind: 'unplug' };
@@ -60,4 +57,11 @@ export class FaultyLine {
     if (corrupt) bytes[1] = (bytes[1] ?? 0) ^ 0x40;
     return { kind: 'bytes', bytes };
   }
+}
+
+/** Whether a fault acts at a time; its own times to the whole microsecond, end excluded. */
+function acts(fault: LineFault, timeUs: number): boolean {
+  const fromUs = Math.round(fault.atS * 1e6);
+  const untilUs = 'forS' in fault ? Math.round((fault.atS + fault.forS) * 1e6) : Number.POSITIVE_INFINITY;
+  return timeUs >= fromUs && timeUs < untilUs;
 }

@@ -1,4 +1,5 @@
-import type { ReadStream } from 'node:tty';
+import { constants, openSync } from 'node:fs';
+import { ReadStream } from 'node:tty';
 
 /** A pseudo-terminal pair: this end is the instrument's, the other is opened by path like any serial port. */
 export interface PtyPair {
@@ -30,9 +31,10 @@ export async function openPtyPair(): Promise<PtyPair> {
   const exported: unknown = 'default' in library ? library.default : library;
   const { open } = exported as { open(options: { encoding: null; cols: number; rows: number }): OpenedTerminal };
   const terminal = open({ encoding: null, cols: 80, rows: 24 });
-  // The library would read the far end itself and take the bytes from the program that opens it.
-  terminal._slave.pause();
-  terminal._slave.setRawMode(true);
+  // The library reads its far end itself and would take bytes from the program: an own, unread handle instead.
+  const far = new ReadStream(openSync(terminal._pty, constants.O_RDWR | constants.O_NOCTTY));
+  far.setRawMode(true);
+  terminal._slave.destroy();
   const near = terminal._master;
   const listeners: ((bytes: Uint8Array) => void)[] = [];
   let closed = false;
@@ -53,7 +55,7 @@ export async function openPtyPair(): Promise<PtyPair> {
     close: () => {
       if (closed) return;
       closed = true;
-      terminal._slave.destroy();
+      far.destroy();
       near.destroy();
     },
   };
