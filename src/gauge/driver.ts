@@ -7,7 +7,8 @@ import type { Reading } from './reading.js';
  *
  * Life: `open()` once, then iterate `items()` once, then `close()` (any time, more than once is harmless; a running
  * iteration then ends). Trouble with the instrument is a value (`fault`), never an exception: an exception out of a
- * driver is a bug. `open()` may throw a DwellmarkError with code `gauge` (no such port, no permission) or `input`
+ * driver is a bug, save one: a recorded log with a line that can't be read throws a DwellmarkError (`input`) with its
+ * line and column out of the iteration, because such a log is refused and not half imported. `open()` may throw a DwellmarkError with code `gauge` (no such port, no permission) or `input`
  * (a bad setting): nothing has started then.
  */
 export interface GaugeDriver {
@@ -33,6 +34,22 @@ export interface GaugeDescription {
   readonly unit: string;
   readonly ratePerS?: number;
   readonly channels: { readonly opposite: boolean; readonly oil: boolean };
+  /** Wall clock of the first reading where the source carries one, ISO 8601 as it stood there. */
+  readonly startedAt?: string;
+  /** What the driver noticed while opening and the operator should read: columns not used, a setting assumed. */
+  readonly notes?: readonly string[];
+}
+
+/** What a driver's file exports as `driver`; a shop's own driver is a module with just this. */
+export interface DriverModule {
+  readonly name: string;
+  /** One line for a person who chooses among drivers. */
+  readonly summary: string;
+  /**
+   * Checks the settings (a table of the shop file, keys as written there) and makes a driver; touches no device.
+   * @throws DwellmarkError (`input`) naming the key that is wrong.
+   */
+  create(settings: Readonly<Record<string, unknown>>): GaugeDriver;
 }
 
 export type GaugeItem =

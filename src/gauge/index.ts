@@ -1,2 +1,21 @@
-export type { GaugeDescription, GaugeDriver, GaugeFault, GaugeFaultCode, GaugeItem } from './driver.js';
+export {
+  DwellmarkError,
+  describePlace,
+  type ErrorPlace,
+  findUnit,
+  fromSi,
+  type Pressure,
+  type PressureDifference,
+  parsePressure,
+  pressureDifferencePa,
+  pressurePa,
+  type Temperature,
+  temperatureK,
+  toSi,
+  type Unit,
+} from '../units/index.js';
+export type { DriverModule, GaugeDescription, GaugeDriver, GaugeFault, GaugeFaultCode, GaugeItem } from './driver.js';
+export { faultAt, faultEffects } from './fault.js';
+export { ItemQueue } from './item-queue.js';
 export { type Reading, readingFlags } from './reading.js';
+export * from './wire/index.js';

@@ -1,0 +1,1 @@
+export { type AsciiStreamSettings, createAsciiStream, driver } from './ascii-stream.js';

@@ -1,0 +1,1 @@
+export { createLogFile, driver, type LogFileSettings } from './log-file.js';

@@ -1,0 +1,37 @@
+import { z } from 'zod';
+
+/** Line settings of a serial port. 9600 8N1 is what is met most. */
+export const portShape = {
+  /** `/dev/ttyUSB0`, better `/dev/serial/by-id/...`, which does not move; `COM3`; `/dev/cu.usbserial-1`. */
+  path: z.string().min(1),
+  baudRate: z.number().int().min(50).max(4_000_000).default(9600),
+  dataBits: z.union([z.literal(7), z.literal(8)]).default(8),
+  parity: z.enum(['none', 'even', 'odd']).default('none'),
+  stopBits: z.union([z.literal(1), z.literal(2)]).default(1),
+};
+
+export type PortSettings = z.output<z.ZodObject<typeof portShape>>;
+
+/** How to read a line; checked further by `lineGrammar`. */
+export const lineShape = {
+  pattern: z.string().min(1),
+  unit: z.string().min(1),
+  oilUnit: z.string().exactOptional(),
+  decimal: z.enum(['.', ',']).exactOptional(),
+  checksum: z.enum(['none', 'sum', 'twos-complement', 'xor', 'crc16']).exactOptional(),
+  status: z.record(z.string(), z.enum(['live', 'hold', 'peak', 'over', 'under', 'no-value', 'zeroed'])).exactOptional(),
+  noValueNumbers: z.array(z.number()).exactOptional(),
+  terminator: z.string().min(1).max(8).default('\n'),
+  /** Longest line in bytes; a longer one is cut and counts as bad. */
+  maxLineBytes: z.number().int().min(8).max(65_536).default(512),
+};
+
+/** The instrument as the shop knows it. */
+export const instrumentShape = {
+  /** The serial expected; a line that carries another is another device. */
+  serial: z.string().min(1).exactOptional(),
+  maker: z.string().exactOptional(),
+  model: z.string().exactOptional(),
+  /** Readings a second as set on the instrument. */
+  ratePerS: z.number().positive().exactOptional(),
+};

@@ -1,0 +1,135 @@
+import type { SerialPort } from 'serialport';
+import { faultAt, type GaugeFault } from '../../src/gauge/index.js';
+import { openError } from './open-error.js';
+import { deviceIdentity, listPorts, type PortLister } from './port-list.js';
+import type { PortSettings } from './port-settings.js';
+
+const reopenEveryMs = 250;
+
+/** What a driver hears of its port. */
+export interface LineListener {
+  /** Bytes as they came; `timeUs` is when this program got them. */
+  bytes(piece: Buffer, timeUs: number): void;
+  fault(fault: GaugeFault): void;
+  /** The port is there again; what comes next may begin in the middle of a line. */
+  reopened(): void;
+}
+
+/**
+ * A serial port that outlives its cable. When the device goes, the listener hears `unplugged` and the port is tried
+ * again until it is closed; when a device answers under the same name, it hears `replugged`, or `other-device` when
+ * the system knows it for another one. Time is monotonic microseconds since `open`.
+ */
+export class SerialLine {
+  readonly #settings: PortSettings;
+  readonly #listener: LineListener;
+  readonly #lister: PortLister;
+  #port: SerialPort | undefined;
+  #startNs = 0n;
+  #identity: string | null = null;
+  #closed = false;
+  #retry: NodeJS.Timeout | undefined;
+
+  constructor(settings: PortSettings, listener: LineListener, lister: PortLister = listPorts) {
+    this.#settings = settings;
+    this.#listener = listener;
+    this.#lister = lister;
+  }
+
+  /** Microseconds since `open`, from the monotonic clock. */
+  nowUs(): number {
+    return Number((process.hrtime.bigint() - this.#startNs) / 1000n);
+  }
+
+  /** @throws DwellmarkError (`gauge`): no such port, no permission, in use. */
+  async open(): Promise<void> {
+    this.#startNs = process.hrtime.bigint();
+    try {
+      this.#attach(await this.#openOnce());
+    } catch (cause) {
+      throw await openError(this.#settings.path, cause instanceof Error ? cause : new Error(String(cause)));
+    }
+    this.#identity = await deviceIdentity(this.#settings.path, this.#lister);
+  }
+
+  async close(): Promise<void> {
+    this.#closed = true;
+    clearTimeout(this.#retry);
+    const port = this.#port;
+    this.#port = undefined;
+    if (port?.isOpen) await new Promise<void>((resolve) => port.close(() => resolve()));
+  }
+
+  pause(): void {
+    this.#port?.pause();
+  }
+
+  resume(): void {
+    this.#port?.resume();
+  }
+
+  /** Sends bytes; false when the device is gone just now. */
+  write(bytes: Buffer): boolean {
+    if (!this.#port?.isOpen) return false;
+    this.#port.write(bytes);
+    return true;
+  }
+
+  async #openOnce(): Promise<SerialPort> {
+    const { SerialPort } = await import('serialport');
+    const port = new SerialPort({ ...this.#settings, autoOpen: false });
+    await new Promise<void>((resolve, reject) => port.open((error) => (error ? reject(error) : resolve())));
+    return port;
+  }
+
+  #attach(port: SerialPort): void {
+    this.#port = port;
+    port.on('data', (piece: Buffer) => this.#listener.bytes(piece, this.nowUs()));
+    port.on('error', () => this.#lost(port));
+    port.on('close', () => this.#lost(port));
+  }
+
+  #lost(port: SerialPort): void {
+    if (this.#closed || this.#port !== port) return;
+    this.#port = undefined;
+    if (port.isOpen) port.close(() => {});
+    const { path } = this.#settings;
+    this.#listener.fault(faultAt(this.nowUs(), 'unplugged', `the device at ${path} is gone: look at cable and power`));
+    this.#tryAgain();
+  }
+
+  #tryAgain(): void {
+    this.#retry = setTimeout(() => void this.#reopen(), reopenEveryMs);
+  }
+
+  async #reopen(): Promise<void> {
+    const port = await this.#openOnce().catch(() => undefined);
+    if (!port) {
+      if (!this.#closed) this.#tryAgain();
+      return;
+    }
+    const identity = await deviceIdentity(this.#settings.path, this.#lister).catch(() => null);
+    if (this.#closed) {
+      port.close(() => {});
+      return;
+    }
+    this.#listener.fault(this.#welcome(identity));
+    this.#listener.reopened();
+    this.#attach(port);
+  }
+
+  #welcome(identity: string | null): GaugeFault {
+    const { path } = this.#settings;
+    const at = this.nowUs();
+    if (identity !== this.#identity && identity !== null && this.#identity !== null)
+      return faultAt(at, 'other-device', `another device answers at ${path}: ${identity}, not ${this.#identity}`);
+    if (identity === null)
+      return faultAt(
+        at,
+        'replugged',
+        `a device is back at ${path}; check by its serial that it is the same gauge`,
+        'warn',
+      );
+    return faultAt(at, 'replugged', `the device is back at ${path}`);
+  }
+}

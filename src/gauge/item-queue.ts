@@ -1,0 +1,66 @@
+import type { GaugeItem } from './driver.js';
+
+/**
+ * Items on their way from an instrument to the one who iterates. A consumer that falls behind does not cost memory
+ * without end: above `highWater` waiting items `onFull` is called (stop reading the port), and `onDrained` below half.
+ */
+export class ItemQueue implements AsyncIterable<GaugeItem> {
+  #items: GaugeItem[] = [];
+  #next = 0;
+  #ended = false;
+  #full = false;
+  #wake: (() => void) | undefined;
+  readonly #highWater: number;
+  readonly #onFull: () => void;
+  readonly #onDrained: () => void;
+
+  constructor(options: { highWater?: number; onFull?: () => void; onDrained?: () => void } = {}) {
+    this.#highWater = options.highWater ?? 10_000;
+    this.#onFull = options.onFull ?? (() => {});
+    this.#onDrained = options.onDrained ?? (() => {});
+  }
+
+  get waiting(): number {
+    return this.#items.length - this.#next;
+  }
+
+  push(item: GaugeItem): void {
+    if (this.#ended) return;
+    this.#items.push(item);
+    if (!this.#full && this.waiting > this.#highWater) {
+      this.#full = true;
+      this.#onFull();
+    }
+    this.#wake?.();
+  }
+
+  /** No more will come; what waits is still handed out. */
+  end(): void {
+    this.#ended = true;
+    this.#wake?.();
+  }
+
+  async *[Symbol.asyncIterator](): AsyncGenerator<GaugeItem, void, undefined> {
+    for (;;) {
+      const item = this.#items[this.#next];
+      if (item !== undefined) {
+        this.#next += 1;
+        if (this.#next >= 1024) {
+          this.#items = this.#items.slice(this.#next);
+          this.#next = 0;
+        }
+        if (this.#full && this.waiting <= this.#highWater / 2) {
+          this.#full = false;
+          this.#onDrained();
+        }
+        yield item;
+        continue;
+      }
+      if (this.#ended) return;
+      await new Promise<void>((resolve) => {
+        this.#wake = resolve;
+      });
+      this.#wake = undefined;
+    }
+  }
+}

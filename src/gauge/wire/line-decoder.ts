@@ -1,0 +1,193 @@
+import {
+  DwellmarkError,
+  findUnit,
+  type Pressure,
+  pressurePa,
+  type Temperature,
+  temperatureK,
+  toSi,
+  type Unit,
+} from '../../units/index.js';
+import type { GaugeFaultCode } from '../driver.js';
+import { readingFlags } from '../reading.js';
+import { type ChecksumKind, checksumText } from './checksum.js';
+import { compilePattern, type LinePattern } from './line-pattern.js';
+import { readMark, readMarkNumber } from './no-value.js';
+import { type DecimalSign, readNumber } from './number.js';
+import { readStatus, type StatusName } from './status-word.js';
+import { readPressureUnit, readTemperatureUnit } from './wire-unit.js';
+
+/** How to read a gauge's lines, as a person sets it. */
+export interface LineSettings {
+  /** See {@link compilePattern}. */
+  readonly pattern: string;
+  /** Pressure unit on the wire, `bar`; both pressures are in it. */
+  readonly unit: string;
+  /** Unit of the oil temperature; C when absent. */
+  readonly oilUnit?: string;
+  /** Point when absent. */
+  readonly decimal?: DecimalSign;
+  readonly checksum?: ChecksumKind;
+  /** Status words of this gauge and what they mean. */
+  readonly status?: Readonly<Record<string, StatusName>>;
+  /** Numbers that this gauge sends in place of a value, e.g. 32767. */
+  readonly noValueNumbers?: readonly number[];
+}
+
+/** Settings made ready: checked once, so that no line is read with a wrong setting. */
+export interface LineGrammar {
+  readonly settings: LineSettings;
+  readonly pattern: LinePattern;
+  readonly unit: Unit;
+  readonly unitName: string;
+  readonly oilUnit: Unit;
+  readonly oilUnitName: string;
+  readonly decimal: DecimalSign;
+}
+
+/** A line read, or the reason why it could not be. */
+export type DecodedLine =
+  | {
+      readonly ok: true;
+      readonly pressurePa: Pressure | null;
+      readonly oppositePa: Pressure | null;
+      readonly oilK: Temperature | null;
+      readonly flags: number;
+      /** Why there is no value, or what else is worth a fault; empty for a good line. */
+      readonly trouble: readonly { readonly code: GaugeFaultCode; readonly text: string }[];
+      readonly serial: string | null;
+    }
+  | { readonly ok: false; readonly code: 'bad-line' | 'checksum'; readonly reason: string };
+
+/**
+ * Checks line settings.
+ * @throws DwellmarkError (`input`) naming the key: an unknown unit, a pattern without a pressure, a checksum that the
+ * pattern has no place for.
+ */
+export function lineGrammar(settings: LineSettings): LineGrammar {
+  const pattern = compilePattern(settings.pattern);
+  const unitName = readPressureUnit(settings.unit);
+  const unit = unitName === undefined ? undefined : findUnit('pressure', unitName);
+  if (unitName === undefined || !unit) throw badUnit('unit', settings.unit, 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2');
+  const oilUnitName = readTemperatureUnit(settings.oilUnit ?? 'C');
+  const oilUnit = oilUnitName === undefined ? undefined : findUnit('temperature', oilUnitName);
+  if (oilUnitName === undefined || !oilUnit) throw badUnit('oil_unit', settings.oilUnit ?? '', 'C, F, K');
+  const wantsChecksum = (settings.checksum ?? 'none') !== 'none';
+  if (wantsChecksum !== pattern.parts.has('checksum'))
+    throw new DwellmarkError(
+      'input',
+      wantsChecksum
+        ? `checksum "${settings.checksum}" is set, but the pattern has no {checksum}`
+        : 'the pattern has a {checksum}, but no kind of checksum is set',
+      { place: { key: 'checksum' }, advice: 'Set both or neither; kinds: sum, twos-complement, xor, crc16.' },
+    );
+  return { settings, pattern, unit, unitName, oilUnit, oilUnitName, decimal: settings.decimal ?? '.' };
+}
+
+const badUnit = (key: string, found: string, known: string): DwellmarkError =>
+  new DwellmarkError('input', `"${found}" is not a unit a gauge is read in`, {
+    place: { key },
+    advice: `Known: ${known}.`,
+  });
+
+/**
+ * Reads one whole line, terminator off. Strict: the whole line fits the pattern, or it is bad. A no-value mark, a
+ * held or peak value, or another unit gives null and the reason, never a number.
+ * @example decodeLine(lineGrammar({ pattern: '{pressure} {unit}', unit: 'bar' }), '253.7 bar') // pressurePa 25370000
+ */
+export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
+  const match = grammar.pattern.shape.exec(text);
+  const parts = match?.groups;
+  if (!parts) return { ok: false, code: 'bad-line', reason: `does not fit the pattern ${grammar.pattern.source}` };
+  const wrongSum = checksumTrouble(grammar, text, parts['checksum']);
+  if (wrongSum !== undefined) return { ok: false, code: 'checksum', reason: wrongSum };
+
+  const status = parts['status'] === undefined ? undefined : readStatus(parts['status'], grammar.settings.status);
+  if (parts['status'] !== undefined && !status)
+    return { ok: false, code: 'bad-line', reason: `has the unknown status word "${parts['status']}"` };
+
+  const pressure = readChannel(grammar, parts['pressure'] ?? '');
+  const opposite = readChannel(grammar, parts['opposite']);
+  const oil = readChannel(grammar, parts['oil']);
+  if (pressure === 'bad' || opposite === 'bad' || oil === 'bad')
+    return {
+      ok: false,
+      code: 'bad-line',
+      reason: `has no number with a decimal "${grammar.decimal}" where one belongs`,
+    };
+
+  const trouble: { code: GaugeFaultCode; text: string }[] = [];
+  let flags = status?.flags ?? 0;
+  let keep = status?.live ?? true;
+  if (status && !status.live)
+    trouble.push({ code: codeOfFlags(status.flags), text: `the gauge says that it is ${status.words}` });
+  if (status?.zeroed) trouble.push({ code: 'zero-shift', text: 'the gauge was zeroed' });
+  if (pressure.noValue) {
+    flags |= pressure.noValue.flag;
+    trouble.push({ code: codeOfFlags(pressure.noValue.flag), text: `the gauge is ${pressure.noValue.words}` });
+  }
+  if (parts['unit'] !== undefined && readPressureUnit(parts['unit']) !== grammar.unitName) {
+    keep = false;
+    flags |= readingFlags.otherUnit;
+    trouble.push({ code: 'unit-changed', text: `the gauge sends ${parts['unit']}, but ${grammar.unitName} is set` });
+  }
+  const otherOilUnit =
+    parts['oil_unit'] !== undefined && readTemperatureUnit(parts['oil_unit']) !== grammar.oilUnitName;
+  if (otherOilUnit)
+    trouble.push({
+      code: 'unit-changed',
+      text: `the oil is sent in ${parts['oil_unit']}, but ${grammar.oilUnitName} is set`,
+    });
+  return {
+    ok: true,
+    pressurePa: keep && pressure.value !== null ? wholePascals(pressure.value, grammar.unit) : null,
+    oppositePa: keep && opposite.value !== null ? wholePascals(opposite.value, grammar.unit) : null,
+    oilK: oil.value === null || otherOilUnit ? null : wholeMillikelvins(oil.value, grammar.oilUnit),
+    flags,
+    trouble,
+    serial: parts['serial'] ?? null,
+  };
+}
+
+interface Channel {
+  readonly value: number | null;
+  readonly noValue?: { readonly flag: number; readonly words: string };
+}
+const absent: Channel = { value: null };
+
+function readChannel(grammar: LineGrammar, text: string | undefined): Channel | 'bad' {
+  if (text === undefined) return absent;
+  const bare = text.trim();
+  const value = readNumber(bare, grammar.decimal);
+  const noValue = value === undefined ? readMark(bare) : readMarkNumber(value, grammar.settings.noValueNumbers);
+  if (noValue) return { value: null, noValue };
+  return value === undefined ? 'bad' : { value };
+}
+
+function checksumTrouble(grammar: LineGrammar, text: string, found: string | undefined): string | undefined {
+  const kind = grammar.settings.checksum ?? 'none';
+  if (kind === 'none' || found === undefined) return undefined;
+  const covered = Buffer.from(text.slice(0, text.lastIndexOf(found)), 'latin1');
+  const expected = checksumText(kind, covered);
+  return expected === found.toUpperCase() ? undefined : `ends with checksum ${found}, ${expected} belongs there`;
+}
+
+/** The fault that a no-value flag is told as. */
+export function codeOfFlags(flags: number): GaugeFaultCode {
+  if (flags & readingFlags.overRange) return 'over-range';
+  if (flags & readingFlags.underRange) return 'under-range';
+  return 'no-value';
+}
+
+/** A number on the wire as whole pascals, half away from zero. */
+export const wholePascals = (value: number, unit: Unit): Pressure => pressurePa(roundWhole(toSi(value, unit)));
+
+/** A number on the wire as kelvins to the millikelvin. */
+export const wholeMillikelvins = (value: number, unit: Unit): Temperature =>
+  temperatureK(roundWhole(toSi(value, unit) * 1000) / 1000);
+
+/** Away from zero at the half and no negative zero; the last binary digit of a product must not decide it. */
+function roundWhole(value: number): number {
+  const size = Math.round(Math.abs(value) * (1 + Number.EPSILON));
+  return value < 0 && size !== 0 ? -size : size;
+}

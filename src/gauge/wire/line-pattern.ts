@@ -1,0 +1,94 @@
+import { DwellmarkError } from '../../units/index.js';
+import { markSource } from './no-value.js';
+import { numberSource } from './number.js';
+import { unitSource } from './wire-unit.js';
+
+/**
+ * The shape of a gauge's line. Theory of operation: a shape is written either as a **template**, the line as it looks
+ * with its changing parts in braces, `{pressure} {unit}; {oil} C`, or as a regular expression between slashes with
+ * named groups, `/^P=(?<pressure>\S+)$/`. A template's letters stand for themselves, a blank for any run of blanks or
+ * tabs, and the whole line must fit: a line that fits only in part is a bad line, not a number.
+ */
+export interface LinePattern {
+  readonly source: string;
+  readonly shape: RegExp;
+  /** The named parts this pattern has. */
+  readonly parts: ReadonlySet<LinePart>;
+}
+
+const partSources = {
+  /** Pressure at the port under test: a number or a no-value mark. */
+  pressure: `${numberSource}|${markSource}`,
+  /** Pressure at the other port. */
+  opposite: `${numberSource}|${markSource}`,
+  /** Oil temperature. */
+  oil: `${numberSource}|${markSource}`,
+  /** Unit of both pressures; checked against the set one in every line. */
+  unit: unitSource,
+  /** Unit of the oil temperature; checked in every line. */
+  oil_unit: unitSource,
+  /** A word that says how the gauge is: OK, HOLD, PEAK, OL. */
+  status: String.raw`[A-Za-z0-9*!?_-]*`,
+  /** The instrument's own serial: a change means another device. */
+  serial: String.raw`[A-Za-z0-9][A-Za-z0-9._-]*`,
+  /** Hexadecimal checksum of everything before it. */
+  checksum: '[0-9A-Fa-f]{2}(?:[0-9A-Fa-f]{2})?',
+  /** Any word, not looked at. May stand several times. */
+  skip: String.raw`[^\s,;]*`,
+} as const;
+
+export type LinePart = keyof typeof partSources;
+const partNames = Object.keys(partSources) as LinePart[];
+
+/**
+ * Makes a pattern from its text.
+ * @throws DwellmarkError (`input`, key `pattern`) when a part is unknown, stands twice, or no `pressure` is in it.
+ * @example compilePattern('{pressure} {unit}').shape.test(' +253.7 bar') // true
+ */
+export function compilePattern(source: string): LinePattern {
+  const shape = source.startsWith('/') ? fromExpression(source) : fromTemplate(source);
+  const named = [...shape.source.matchAll(/\(\?<([A-Za-z_]+)>/g)].map((match) => match[1] ?? '');
+  for (const name of named) if (!isPart(name)) throw unknownPart(source, name);
+  const parts = new Set(named.filter(isPart));
+  if (!parts.has('pressure'))
+    throw bad(source, 'has no part for the pressure', 'Put {pressure} where the pressure stands.');
+  return { source, shape, parts };
+}
+
+function fromTemplate(source: string): RegExp {
+  const seen = new Set<string>();
+  const pieces = source.split(/(\{[^}]*\})/).map((piece) => {
+    const name = /^\{(.*)\}$/.exec(piece)?.[1];
+    if (name === undefined) return literal(piece);
+    if (!isPart(name)) throw unknownPart(source, name);
+    if (name === 'skip') return `(?:${partSources.skip})`;
+    if (seen.has(name)) throw bad(source, `names {${name}} twice`, 'Use {skip} for what is not to be read.');
+    seen.add(name);
+    return `(?<${name}>${partSources[name]})`;
+  });
+  return new RegExp(`^[ \\t]*${pieces.join('')}[ \\t]*$`);
+}
+
+function fromExpression(source: string): RegExp {
+  const match = /^\/(.*)\/(i?)$/.exec(source);
+  if (!match?.[1]) throw bad(source, 'does not end with a slash', 'Write a regular expression as /.../ or /.../i.');
+  try {
+    return new RegExp(`^(?:${match[1]})$`, match[2]);
+  } catch (cause) {
+    throw new DwellmarkError('input', `pattern "${source}" is not a regular expression: ${String(cause)}`, {
+      place: { key: 'pattern' },
+      cause,
+    });
+  }
+}
+
+/** Letters for themselves; a run of blanks for any blanks, which may be missing where a sign or mark parts the words. */
+const literal = (text: string): string => text.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&').replace(/[ \t]+/g, '[ \\t]+');
+
+const isPart = (name: string): name is LinePart => Object.hasOwn(partSources, name);
+
+const bad = (source: string, what: string, advice: string): DwellmarkError =>
+  new DwellmarkError('input', `pattern "${source}" ${what}`, { place: { key: 'pattern' }, advice });
+
+const unknownPart = (source: string, name: string): DwellmarkError =>
+  bad(source, `has the unknown part "${name}"`, `Known parts: ${partNames.join(', ')}.`);

@@ -1,0 +1,117 @@
+import type { GaugeFault, GaugeFaultCode, GaugeItem } from '../driver.js';
+import { faultAt } from '../fault.js';
+import { decodeLine, type LineGrammar } from './line-decoder.js';
+import { cutMark } from './line-guard.js';
+
+/** Longest raw text kept of one line. */
+const shownLength = 120;
+
+/**
+ * Turns the lines of one gauge into items: the raw line, the reading, and faults. Trouble that goes on is told once
+ * when it begins and once, with its count, when it is over, so that ten minutes of dashes are not six thousand faults.
+ */
+export class LineReader {
+  readonly #grammar: LineGrammar;
+  readonly #running = new Map<string, { count: number }>();
+  #bad = 0;
+  #serial: string | null;
+  #partialDropped = false;
+
+  constructor(grammar: LineGrammar, options: { readonly serial?: string; readonly wholeFromStart?: boolean } = {}) {
+    this.#grammar = grammar;
+    this.#serial = options.serial ?? null;
+    this.#partialDropped = options.wholeFromStart ?? false;
+  }
+
+  /** Serial that the lines carry, or the one expected. */
+  get serial(): string | null {
+    return this.#serial;
+  }
+
+  /** The line under way was broken off (line noise, unplugged): what comes next may begin in the middle. */
+  restart(): void {
+    this.#partialDropped = false;
+  }
+
+  /** The items of one line, terminator off. The first line after a start is kept as raw text only: it may be cut. Blank lines are no lines. */
+  read(timeUs: number, rawText: string): readonly GaugeItem[] {
+    const text = tidyText(rawText);
+    const blank = text.trim() === '';
+    if (blank || !this.#partialDropped) {
+      this.#partialDropped = true;
+      return blank ? [] : [lineItem(timeUs, text, false)];
+    }
+    const decoded = text.endsWith(cutMark)
+      ? ({ ok: false, code: 'bad-line', reason: 'is longer than a line of this gauge can be' } as const)
+      : decodeLine(this.#grammar, text);
+    if (!decoded.ok) {
+      this.#bad += 1;
+      const first = this.#bad === 1;
+      const shown = JSON.stringify(text.slice(0, 40));
+      return [
+        lineItem(timeUs, text, false),
+        ...(first ? [faultItem(faultAt(timeUs, decoded.code, `the line ${shown} ${decoded.reason}`))] : []),
+      ];
+    }
+    const items: GaugeItem[] = [lineItem(timeUs, text, true)];
+    if (this.#bad > 1)
+      items.push(faultItem(faultAt(timeUs, 'bad-line', `${this.#bad} lines in a row could not be read`)));
+    this.#bad = 0;
+    const otherDevice = this.#serialTrouble(timeUs, decoded.serial);
+    if (otherDevice) items.push(faultItem(otherDevice));
+    for (const fault of this.#episodes(timeUs, decoded.trouble)) items.push(faultItem(fault));
+    const { pressurePa, oppositePa, oilK, flags } = decoded;
+    items.push({ kind: 'reading', reading: { timeUs, pressurePa, oppositePa, oilK, flags } });
+    return items;
+  }
+
+  #serialTrouble(timeUs: number, serial: string | null): GaugeFault | undefined {
+    if (serial === null) return undefined;
+    const before = this.#serial;
+    this.#serial = serial;
+    if (before === null || before === serial) return undefined;
+    return faultAt(timeUs, 'other-device', `the gauge says it is ${serial}, not ${before}`);
+  }
+
+  #episodes(timeUs: number, trouble: readonly { code: GaugeFaultCode; text: string }[]): readonly GaugeFault[] {
+    if (trouble.length === 0 && this.#running.size === 0) return [];
+    const faults: GaugeFault[] = [];
+    const now = new Set(trouble.map((one) => one.text));
+    for (const [text, { count }] of this.#running)
+      if (!now.has(text)) {
+        this.#running.delete(text);
+        if (count > 1) faults.push(faultAt(timeUs, 'no-value', `over after ${count} readings: ${text}`, 'note'));
+      }
+    for (const { code, text } of trouble) {
+      const running = this.#running.get(text);
+      if (running) running.count += 1;
+      else {
+        this.#running.set(text, { count: 1 });
+        faults.push(faultAt(timeUs, code, text));
+      }
+    }
+    return faults;
+  }
+}
+
+const lineItem = (timeUs: number, text: string, accepted: boolean): GaugeItem => ({
+  kind: 'line',
+  timeUs,
+  text: text.length > shownLength ? `${text.slice(0, shownLength)}…` : text,
+  accepted,
+});
+
+const faultItem = (fault: GaugeFault): GaugeItem => ({ kind: 'fault', fault });
+
+const strictUtf8 = new TextDecoder('utf-8', { fatal: true });
+
+/** Bytes read as Latin-1, made UTF-8 where they are; a carriage return left by a bare newline terminator goes. */
+function tidyText(text: string): string {
+  const line = text.endsWith('\r') ? text.slice(0, -1) : text;
+  if (!/[\u0080-\u00ff]/.test(line)) return line;
+  try {
+    return strictUtf8.decode(Buffer.from(line, 'latin1'));
+  } catch {
+    return line;
+  }
+}

@@ -1,0 +1,55 @@
+import { findUnit } from '../../units/index.js';
+
+/** How gauges spell their units, in lower case without blanks. Absolute units are apart: they are no gauge pressure. */
+const pressureSpellings: Readonly<Record<string, string>> = {
+  pa: 'Pa',
+  kpa: 'kPa',
+  mpa: 'MPa',
+  bar: 'bar',
+  barg: 'bar',
+  'bar(g)': 'bar',
+  bars: 'bar',
+  mbar: 'mbar',
+  mbarg: 'mbar',
+  psi: 'psi',
+  psig: 'psi',
+  'psi(g)': 'psi',
+  'lb/in2': 'psi',
+  'lbf/in2': 'psi',
+  ksi: 'ksi',
+  'kgf/cm2': 'kgf/cm2',
+  'kg/cm2': 'kgf/cm2',
+  kgfcm2: 'kgf/cm2',
+  kgcm2: 'kgf/cm2',
+};
+
+const temperatureSpellings: Readonly<Record<string, string>> = {
+  c: 'C',
+  '°c': 'C',
+  degc: 'C',
+  'deg.c': 'C',
+  f: 'F',
+  '°f': 'F',
+  degf: 'F',
+  'deg.f': 'F',
+  k: 'K',
+};
+
+const bare = (text: string): string =>
+  text.trim().toLowerCase().replaceAll(' ', '').replaceAll('²', '2').replaceAll('º', '°').replaceAll('^2', '2');
+
+/**
+ * The pressure unit a gauge means, by our name for it; undefined when it is none we know, or an absolute one.
+ * @example readPressureUnit('KG/CM2') // 'kgf/cm2'
+ * @example readPressureUnit('psia') // undefined
+ */
+export function readPressureUnit(text: string): string | undefined {
+  const name = pressureSpellings[bare(text)];
+  return name !== undefined && findUnit('pressure', name) ? name : undefined;
+}
+
+/** The temperature unit a gauge means: `C`, `F` or `K`. */
+export const readTemperatureUnit = (text: string): string | undefined => temperatureSpellings[bare(text)];
+
+/** What may stand where a unit is expected, as the source of a regular expression: letters, digits, `/`, `²`, `°`. */
+export const unitSource = String.raw`[°º]?[A-Za-z][A-Za-z.]*(?:\([gGaA]\))?(?:\/[A-Za-z]+(?:[²2]|\^2)?)?|[A-Za-z]+2`;
