@@ -30,6 +30,8 @@ export interface PlanDemand {
   readonly on?: string;
   /** Readings a second that the gauge gives; 10 when absent. */
   readonly readingsPerS?: number;
+  /** Names of the files, for errors only. */
+  readonly files?: { readonly job: string; readonly procedure: string };
 }
 
 export interface MadePlan {
@@ -45,6 +47,21 @@ export interface MadePlan {
  * @example a 100/56 cylinder rated 160 bar with B blocked, target "1 x rated": a `stop` finding with 233 bar
  */
 export function makePlan(demand: PlanDemand): MadePlan {
+  try {
+    return make(demand);
+  } catch (error) {
+    if (!(error instanceof DwellmarkError) || demand.files === undefined || error.place.file !== undefined) throw error;
+    const { code, message, place, advice } = error;
+    const file = place.key?.startsWith('stage') ? demand.files.procedure : demand.files.job;
+    throw new DwellmarkError(code, message, {
+      place: { file, ...place },
+      ...(advice === undefined ? {} : { advice }),
+      cause: error,
+    });
+  }
+}
+
+function make(demand: PlanDemand): MadePlan {
   const { job, procedure, gauge } = demand;
   const jobPorts = chosenPorts(job, demand.ports);
   const unmeasuredTemperatureK = temperatureBound(job, procedure);
