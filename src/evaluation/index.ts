@@ -3,6 +3,7 @@ export { compareStages, compareZeros, type StageComparison, stagesComparedFlag }
 export type { DwellContext, EarlyWord } from './context.js';
 export { type Acceptance, acceptance, allowedDrop, type GoverningLimit, governingLimit } from './decision.js';
 export { type Dwell, startDwell } from './dwell.js';
+export { Judgement, type JudgementOptions, judge } from './judge/index.js';
 export { leakRate, rateOfLeak } from './leak.js';
 export type {
   BudgetLine,

@@ -1,0 +1,30 @@
+import { CommanderError } from 'commander';
+import { DwellmarkError, describePlace, type ErrorCode } from '../units/index.js';
+import { exitCodes } from './exit-codes.js';
+
+const codes: Readonly<Record<ErrorCode, number>> = {
+  usage: exitCodes.usage,
+  input: exitCodes.usage,
+  refused: exitCodes.usage,
+  altered: exitCodes.altered,
+  gauge: exitCodes.gauge,
+};
+
+/** Says on stderr, in one to three lines, what went wrong, where and what to do. Returns the exit code. */
+export function reportFailure(error: unknown, debug: boolean): number {
+  // commander has spoken already: help and version leave with 0, a mistyped option with 2.
+  if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : exitCodes.usage;
+  if (error instanceof DwellmarkError) {
+    const place = describePlace(error.place);
+    console.error(place === '' ? `dwellmark: ${error.message}` : `dwellmark: ${place}: ${error.message}`);
+    if (error.advice !== undefined) console.error(`  ${error.advice}`);
+    if (debug && error.stack !== undefined) console.error(error.stack);
+    return codes[error.code];
+  }
+  console.error(
+    `dwellmark: something went wrong that should not: ${error instanceof Error ? error.message : String(error)}`,
+  );
+  console.error('  Nothing that was recorded before is lost. Run it again with --debug to see where.');
+  if (debug && error instanceof Error && error.stack !== undefined) console.error(error.stack);
+  return exitCodes.usage;
+}

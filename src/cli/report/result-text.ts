@@ -1,0 +1,75 @@
+import type { PortResult, StageResult, TestResult } from '../../evaluation/index.js';
+import { formatIn, pressureDecimals, shownUnit, spell, spellDuration, type UnitSystem } from '../../units/index.js';
+import { verdictWord } from './verdict-words.js';
+
+/** A test's outcome in lines for a person, in their units. */
+export function resultLines(result: TestResult, system: UnitSystem): string[] {
+  return [
+    ...result.ports.flatMap((port) => [...portLines(port, system), '']),
+    `Verdict: ${verdictWord(result.verdict)}`,
+  ];
+}
+
+function portLines(port: PortResult, system: UnitSystem): string[] {
+  const attempt = port.attempt > 1 ? `, attempt ${port.attempt}` : '';
+  const lines = [
+    `Port ${port.port} (${port.position}, other port ${port.opposite}${attempt}): ${verdictWord(port.verdict)}`,
+  ];
+  lines.push(...wrapped(spell(port.reason, system), 2));
+  for (const stage of port.stages) lines.push(...stageLines(stage, system));
+  for (const seen of port.observations)
+    lines.push(`  seen at the ${seen.point}: ${seen.amount}${seen.drops === undefined ? '' : `, ${seen.drops} drops`}`);
+  if (port.stiffness.text !== '') lines.push(...wrapped(`stiffness: ${spell(port.stiffness.text, system)}`, 2));
+  if (port.covers.length > 0) lines.push(...wrapped(`covers: ${port.covers.join(', ')}`, 2));
+  if (port.notCovered.length > 0) lines.push(...wrapped(`says nothing about: ${port.notCovered.join(', ')}`, 2));
+  return lines;
+}
+
+function stageLines(stage: StageResult, system: UnitSystem): string[] {
+  const level = (pa: number | null) =>
+    pa === null ? 'n/a' : formatIn(pa, 'pressure', system.pressure, pressureDecimals(system.pressure));
+  const difference = (pa: number | null) => (pa === null ? 'n/a' : spell(`{difference:${pa}}`, system));
+  const flow = (si: number | null) => (si === null ? 'n/a' : spell(`{flow:${si}}`, system));
+  const unit = shownUnit(system.pressure);
+  const lines = [`  ${stage.name}, ${level(stage.targetPa)} ${unit}: ${verdictWord(stage.verdict)}`];
+  if (stage.dropPa === null || stage.dwellS === null) return lines;
+  lines.push(
+    `    ${level(stage.startPa)} to ${level(stage.endPa)} ${unit} in ${spellDuration(stage.dwellS)} (level ± ${difference(stage.levelUncertaintyPa)}, ${stage.readings} readings)`,
+    `    drop ${difference(stage.dropPa)} ± ${difference(stage.dropUncertaintyPa)} of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}; resolves ${difference(stage.smallestResolvableDropPa)}`,
+    `    leak ${flow(stage.leakM3PerS)} ± ${flow(stage.leakUncertaintyM3PerS)}`,
+  );
+  if (stage.temperatureCorrected && stage.thermalDropPa !== null)
+    lines.push(`    of the raw fall, ${difference(stage.thermalDropPa)} is the oil's temperature, taken out`);
+  else if (stage.temperatureToExplainK !== null)
+    lines.push(
+      ...wrapped(
+        spell(
+          `oil temperature not measured: cooling by {kelvin:${stage.temperatureToExplainK}} would explain the whole drop`,
+          system,
+        ),
+        4,
+      ),
+    );
+  const { diagnosis } = stage;
+  if (diagnosis && diagnosis.shape !== 'none') {
+    lines.push(...wrapped(`shape ${diagnosis.shape}: ${diagnosis.likely.join('; ')}`, 4));
+    if (diagnosis.tryNext.length > 0 && stage.verdict !== 'pass')
+      lines.push(...wrapped(`try: ${diagnosis.tryNext.join('; ')}`, 4));
+  }
+  for (const flag of stage.flags) lines.push(...wrapped(`note: ${spell(flag.text, system)}`, 4));
+  return lines.map((line) => spell(line, system));
+}
+
+/** Lines of at most 80 columns, indented; following lines two further. */
+export function wrapped(text: string, indent: number, width = 80): string[] {
+  const lines: string[] = [];
+  let line = ' '.repeat(indent);
+  for (const word of text.split(' ')) {
+    if (line.length + word.length + 1 > width && line.trim() !== '') {
+      lines.push(line);
+      line = ' '.repeat(indent + 2);
+    }
+    line += line.trim() === '' ? word : ` ${word}`;
+  }
+  return [...lines, line];
+}
