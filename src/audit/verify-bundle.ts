@@ -9,6 +9,7 @@ import {
   type RecordSignature,
   type SignerRecord,
   type StoredSignature,
+  sha256Hex,
 } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { checkRecord, type Judge } from './check-record.js';
@@ -22,6 +23,7 @@ interface OpenedBundle {
   readonly seal: string;
   readonly head: string;
   readonly acts: readonly LooseLedgerLine[];
+  readonly end: string | null;
 }
 
 /**
@@ -32,6 +34,7 @@ interface OpenedBundle {
 export function verifyBundle(text: string, judge: Judge | null): CheckReport & { readonly test: string } {
   const findings = new Findings();
   const bundle = openBundle(text);
+  findings.same('bundle', 'the sum at its end', bundle.end, sha256Hex(text.slice(0, text.lastIndexOf('{"end":'))));
   const { test, header, links, seal, head } = bundle;
   const found = { test, headerText: header, stretches: [{ links }], sealText: seal, head };
   const read = checkRecord(found, judge, findings);
@@ -48,6 +51,7 @@ export function verifyBundle(text: string, judge: Judge | null): CheckReport & {
   findings.notChecked(
     "whether these ledger lines are still in the shop's ledger: verify the store with this bundle's position as anchor",
   );
+  findings.notChecked('whether ledger lines about this test were left out');
   findings.notChecked('whether the keys belong to the persons named: compare their fingerprints with the shop');
   return { test, ...findings.report() };
 }
@@ -72,7 +76,9 @@ function openBundle(text: string): OpenedBundle {
       return { seq: index + 1, kind: link.kind, payload: Buffer.from(link.payload, 'base64') };
     });
   const acts = lines.filter((line) => 'act' in line).map(({ act }) => act);
-  return { test: first.test, header: header.header, links, seal: seal.seal, head: seal.head, acts };
+  const last = lines.at(-1);
+  const end = last && 'end' in last ? last.end : null;
+  return { test: first.test, header: header.header, links, seal: seal.seal, head: seal.head, acts, end };
 }
 
 function parsed(line: string, number: number): BundleLine {

@@ -1,3 +1,4 @@
+import { createHash } from 'node:crypto';
 import { DwellmarkError } from '../units/index.js';
 import { canonicalJson, type Link } from './chain/index.js';
 import type { LedgerRow } from './ledger/index.js';
@@ -24,7 +25,9 @@ export type BundleLine =
   | { readonly header: string }
   | { readonly link: { readonly kind: number; readonly payload: string } }
   | { readonly seal: string; readonly head: string }
-  | { readonly act: LooseLedgerLine };
+  | { readonly act: LooseLedgerLine }
+  /** The last: SHA-256 of all bytes before it, hex. */
+  | { readonly end: string };
 
 /**
  * Writes a sealed test as a bundle. With `upTo`, only what the ledger held at that position: the same bytes again, years
@@ -35,15 +38,19 @@ export function* bundleLines(store: Store, test: string, upTo: number = store.le
   const stored = store.test(test);
   if (!stored.seal || !stored.head) throw new DwellmarkError('refused', `test ${test} is not sealed`);
   const acts = looseLines(store, test, new Set(stored.signatures.map(({ signer }) => signer.id)), upTo);
-  const newest = acts.mark;
-  yield bundleText({ bundle: 'dwellmark bundle 1', test, ledger: newest });
-  yield bundleText({ header: canonicalJson(stored.header) });
-  for (const link of store.links(test)) yield bundleText({ link: asText(link) });
-  yield bundleText({ seal: canonicalJson(stored.seal), head: stored.head });
-  for (const act of acts.lines) yield bundleText({ act });
+  const sum = createHash('sha256');
+  const text = (line: BundleLine): string => {
+    const written = `${canonicalJson(line)}\n`;
+    sum.update(written);
+    return written;
+  };
+  yield text({ bundle: 'dwellmark bundle 1', test, ledger: acts.mark });
+  yield text({ header: canonicalJson(stored.header) });
+  for (const link of store.links(test)) yield text({ link: asText(link) });
+  yield text({ seal: canonicalJson(stored.seal), head: stored.head });
+  for (const act of acts.lines) yield text({ act });
+  yield `${canonicalJson({ end: sum.digest('hex') } satisfies BundleLine)}\n`;
 }
-
-const bundleText = (line: BundleLine): string => `${canonicalJson(line)}\n`;
 
 const asText = ({ kind, payload }: Link): { kind: number; payload: string } => ({
   kind,

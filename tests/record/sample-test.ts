@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll } from 'vitest';
@@ -8,9 +8,9 @@ import type { HoldInput } from '../../src/holdtest/index.js';
 import { openStore, type Store, type StoreOptions, type TestHeader } from '../../src/record/index.js';
 import { pressureDifferencePa, pressurePa, temperatureDifferenceK, temperatureK } from '../../src/units/index.js';
 
-/** A folder that goes away with the test file. */
+/** A folder that goes away with the test file; in memory where the computer has such a place, as nothing here is kept. */
 export function scratchFolder(): string {
-  const folder = mkdtempSync(join(tmpdir(), 'dwellmark-record-'));
+  const folder = mkdtempSync(join(existsSync('/dev/shm') ? '/dev/shm' : tmpdir(), 'dwellmark-record-'));
   afterAll(() => rmSync(folder, { recursive: true, force: true }));
   return folder;
 }
