@@ -1,4 +1,4 @@
-import type { ChartConfiguration, ChartDataset } from 'chart.js';
+import type { Chart, ChartConfiguration, ChartDataset, LegendItem } from 'chart.js';
 import { shownUnit, valueIn } from '../units/index.js';
 import { type ChartGround, groundPlugin } from './chart/chart-ground.js';
 import { chartStyle } from './chart/chart-style.js';
@@ -9,7 +9,6 @@ export type PressureChart = ChartConfiguration<'line', ChartPoint[]>;
 type Line = ChartDataset<'line', ChartPoint[]>;
 type Style = { readonly colour: string; readonly width: number; readonly dash: readonly number[] };
 
-const breakHere: ChartPoint = { x: Number.NaN, y: Number.NaN };
 const usPerMin = 6e7;
 
 /**
@@ -26,35 +25,42 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
   const y = (pa: number): number => valueIn(pa, 'pressure', story.unit);
   const holds = story.spans.flatMap((span) => span.holds);
   const flat = (pa: number | null, fromUs: number, toUs: number): ChartPoint[] =>
-    pa === null || Number.isNaN(pa) ? [] : [{ x: x(fromUs), y: y(pa) }, { x: x(toUs), y: y(pa) }, breakHere];
+    pa === null || Number.isNaN(pa)
+      ? []
+      : [
+          { x: x(fromUs), y: y(pa) },
+          { x: x(toUs), y: y(pa) },
+          { x: x(toUs), y: Number.NaN },
+        ];
   const thinned = (values: Float64Array): ChartPoint[] =>
     thinOut(trace.timeUs, values, startUs, endUs, Math.round(widthPx), x, y);
+  const options = common(story, x(endUs));
+  const datasets = [
+    lineOf(words.pressure, thinned(trace.pressurePa), chartStyle.pressure),
+    ...(trace.oppositePa === null ? [] : [lineOf(words.opposite, thinned(trace.oppositePa), chartStyle.opposite)]),
+    lineOf(
+      words.target,
+      holds.flatMap((hold) => flat(hold.targetPa, hold.fromUs, hold.toUs)),
+      chartStyle.target,
+    ),
+    lineOf(
+      words.allowed,
+      holds.flatMap((hold) => flat(hold.limitPa, hold.fromUs, hold.toUs)),
+      chartStyle.limit,
+    ),
+    lineOf(
+      words.overpressure,
+      story.spans.flatMap((span) => flat(span.overpressurePa, span.fromUs, span.toUs)),
+      chartStyle.overpressure,
+    ),
+  ];
   return {
     type: 'line',
-    data: {
-      datasets: [
-        lineOf(words.pressure, thinned(trace.pressurePa), chartStyle.pressure),
-        ...(trace.oppositePa === null ? [] : [lineOf(words.opposite, thinned(trace.oppositePa), chartStyle.opposite)]),
-        lineOf(
-          words.target,
-          holds.flatMap((hold) => flat(hold.targetPa, hold.fromUs, hold.toUs)),
-          chartStyle.target,
-        ),
-        lineOf(
-          words.allowed,
-          holds.flatMap((hold) => flat(hold.limitPa, hold.fromUs, hold.toUs)),
-          chartStyle.limit,
-        ),
-        lineOf(
-          words.overpressure,
-          story.spans.flatMap((span) => flat(span.overpressurePa, span.fromUs, span.toUs)),
-          chartStyle.overpressure,
-        ),
-      ],
-    },
+    data: { datasets },
     options: {
-      ...common(story, words.time, x(endUs)),
-      layout: { padding: { top: 1, right: 4 } },
+      ...options,
+      layout: { padding: { top: 0, right: 4 } },
+      scales: { ...options.scales, y: { ...options.scales.y, ...rangeOf(datasets) } },
     },
     plugins: [
       groundPlugin({
@@ -67,9 +73,22 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
         spans: story.spans.map(({ fromUs, toUs, label }) => ({ from: x(fromUs), to: x(toUs), label })),
         marks: story.marks.map(({ timeUs, text }) => ({ x: x(timeUs), text })),
         notes: [],
+        caption: words.serials,
+        marksAt: 0,
       }),
     ],
   };
+}
+
+/** From a little below zero to a little above the highest line. */
+function rangeOf(lines: readonly Line[]): { readonly min: number; readonly max: number } {
+  let [lowest, highest] = [0, 0];
+  for (const line of lines)
+    for (const { y } of line.data) {
+      if (y < lowest) lowest = y;
+      if (y > highest) highest = y;
+    }
+  return { min: Math.min(lowest, -0.03 * highest), max: 1.05 * highest || 1 };
 }
 
 /** A dwell enlarged. */
@@ -152,7 +171,7 @@ function dwellChart(
 ): PressureChart {
   const { words } = story;
   const end = (view.hold.toUs - view.hold.fromUs) / usPerMin;
-  const options = common(story, words.dwellTime, end);
+  const options = common(story, end);
   const limitLine =
     view.limit === null
       ? []
@@ -166,7 +185,12 @@ function dwellChart(
     marks: story.marks
       .filter(({ timeUs }) => timeUs >= view.hold.fromUs && timeUs <= view.hold.toUs)
       .map(({ timeUs, text }) => ({ x: (timeUs - view.hold.fromUs) / usPerMin, text })),
-    notes: [],
+    notes:
+      view.limit === null
+        ? []
+        : [{ y: view.limit, text: limitText(view.limit, story), colour: chartStyle.limit.colour }],
+    caption: '',
+    marksAt: 0.3,
   };
   return {
     type: 'line',
@@ -176,13 +200,12 @@ function dwellChart(
         lineOf(words.fit, view.fit, chartStyle.fit),
         lineOf(words.band, view.upper, chartStyle.band),
         lineOf('', view.lower, chartStyle.band),
-        lineOf(limitText(view.limit, story), limitLine, chartStyle.limit),
+        lineOf('', limitLine, chartStyle.limit),
       ],
     },
     options: {
       ...options,
-      layout: { padding: { top: 1, right: 4 } },
-      plugins: { ...options.plugins, title: { display: false } },
+      layout: { padding: { top: 0, right: 4 } },
       scales: { ...options.scales, y: { ...options.scales.y, min: range.min, max: range.max, beginAtZero: false } },
     },
     plugins: [groundPlugin(ground)],
@@ -210,17 +233,17 @@ function lineOf(label: string, data: ChartPoint[], style: Style): Line {
   };
 }
 
-function common(story: TraceStory, timeTitle: string, endMin: number) {
+function common(story: TraceStory, endMin: number) {
   const font = { family: chartStyle.font, size: chartStyle.fontSize };
-  const ticks = {
+  const ticksOf = (unit: string) => ({
     font,
     color: chartStyle.quiet,
     maxRotation: 0,
     includeBounds: false,
     padding: 2,
     callback: (value: number | string, _index: number, all: readonly { value: number }[]): string =>
-      tickText(Number(value), all, story.decimal),
-  };
+      unit.replace('{value}', tickText(Number(value), all, story.decimal)),
+  });
   const title = (text: string) => ({ display: true, text, font, color: chartStyle.quiet, padding: 1 });
   const grid = { color: chartStyle.hairline, lineWidth: 0.4, tickLength: 2.5 };
   return {
@@ -231,25 +254,24 @@ function common(story: TraceStory, timeTitle: string, endMin: number) {
     normalized: true,
     events: [],
     scales: {
-      x: { type: 'linear' as const, min: 0, max: endMin, ticks, grid, title: title(timeTitle), border: { width: 0.6 } },
+      x: {
+        type: 'linear' as const,
+        min: 0,
+        max: endMin,
+        ticks: ticksOf(story.words.minutes),
+        grid,
+        border: { width: 0.6 },
+      },
       y: {
         type: 'linear' as const,
         beginAtZero: true,
-        ticks: { ...ticks, maxTicksLimit: 7 },
+        ticks: { ...ticksOf('{value}'), maxTicksLimit: 6 },
         grid,
         title: title(shownUnit(story.unit)),
         border: { width: 0.6 },
       },
     },
     plugins: {
-      title: {
-        display: true,
-        align: 'start' as const,
-        text: story.words.serials,
-        font: { ...font, weight: 'normal' as const },
-        color: chartStyle.quiet,
-        padding: { top: 0, bottom: 9 },
-      },
       legend: {
         display: true,
         position: 'top' as const,
@@ -258,16 +280,34 @@ function common(story: TraceStory, timeTitle: string, endMin: number) {
           font,
           color: chartStyle.ink,
           usePointStyle: true,
-          pointStyle: 'line',
-          pointStyleWidth: 22,
+          pointStyleWidth: 20,
           boxHeight: 5,
           padding: 6,
-          filter: (item: { readonly text: string }) => item.text !== '',
+          generateLabels: legendLines,
         },
       },
       tooltip: { enabled: false },
     },
   };
+}
+
+/** The legend shows each line with its own dashes. */
+function legendLines(chart: Chart): LegendItem[] {
+  return chart.data.datasets.flatMap((dataset, datasetIndex) =>
+    dataset.label === undefined || dataset.label === ''
+      ? []
+      : [
+          {
+            text: dataset.label,
+            datasetIndex,
+            fontColor: chartStyle.ink,
+            strokeStyle: dataset.borderColor as string,
+            lineWidth: dataset.borderWidth as number,
+            lineDash: (dataset as Line).borderDash as number[],
+            pointStyle: 'line' as const,
+          },
+        ],
+  );
 }
 
 /** As many decimals as the step between two marks needs. */

@@ -1,7 +1,7 @@
 import PDFDocument from 'pdfkit';
 import { reserveSignature } from '../signing/index.js';
 import type { CertificateContent } from './content/content.js';
-import { chartBlocks } from './pages/charts.js';
+import { dwellRows, holdsOf, tableWithDwells, traceBlock } from './pages/charts.js';
 import { factColumns } from './pages/facts.js';
 import { type Block, placeBlocks } from './pages/flow.js';
 import { drawFurniture, runningHeadHeight } from './pages/furniture.js';
@@ -14,6 +14,10 @@ import { signatureBlocks } from './pages/signatures.js';
 import { verdictBlock } from './pages/verdict.js';
 
 const pointsPerMm = 72 / 25.4;
+/** Item, work, method: the method has the longest lines. */
+const identityShares = [0.95, 1.05, 1.3];
+/** Width of the table of results where the enlarged dwells stand beside it. */
+const besideShare = 0.68;
 const paperSizes = { A4: [595.28, 841.89], Letter: [612, 792] } as const;
 
 export interface RenderOptions {
@@ -66,16 +70,16 @@ function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, wi
     case 'heading':
       return [headingBlock(sheet, content, width)];
     case 'identity':
-      return [factColumns(sheet, content.groups, width, 46)];
+      return [factColumns(sheet, content.groups, width, 45, identityShares)];
     case 'verdict':
       return [verdictBlock(sheet, content.verdict, width)];
     case 'chart':
-      return chartBlocks(sheet, content, width);
-    case 'results':
       return [
-        ...resultBlocks(sheet, content.results, width),
-        ...paragraphs(sheet, null, content.resultNotes, width, 'small'),
+        traceBlock(sheet, content, width),
+        ...(dwellsBeside(sheet, content) ? [] : dwellRows(sheet, content, width)),
       ];
+    case 'results':
+      return [...tableBlocks(sheet, content, width), ...paragraphs(sheet, null, content.resultNotes, width, 'small')];
     case 'ports':
       return pairs(content.ports).map((pair) => factColumns(sheet, pair, width, 46));
     case 'remarks':
@@ -83,10 +87,22 @@ function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, wi
     case 'signatures':
       return signatureBlocks(sheet, content.signatures.title, content.signatures.lines, content.signatures.none, width);
     case 'record':
-      return [factColumns(sheet, [content.record], width, 60)];
+      return paragraphs(sheet, null, [content.record], width, 'small');
     case 'statements':
       return paragraphs(sheet, null, [content.statements.join(' ')], width, 'small');
   }
+}
+
+/** With one or two dwells the table is narrow enough to have them at its side. */
+const dwellsBeside = (sheet: Sheet, content: CertificateContent): boolean =>
+  sheet.layout.blocks.includes('chart') && holdsOf(content) <= 2 && content.results.columns.length <= 2;
+
+function tableBlocks(sheet: Sheet, content: CertificateContent, width: number): readonly Block[] {
+  if (!dwellsBeside(sheet, content)) return resultBlocks(sheet, content.results, width);
+  const tableWidth = width * besideShare;
+  return resultBlocks(sheet, content.results, tableWidth).map((table) =>
+    tableWithDwells(sheet, content, table, width, tableWidth),
+  );
 }
 
 function pairs<Item>(items: readonly Item[]): readonly (readonly Item[])[] {

@@ -8,6 +8,10 @@ export interface ChartGround {
   readonly spans: readonly { readonly from: number; readonly to: number; readonly label: string }[];
   /** Events: a rule through the plot and a word at its top. */
   readonly marks: readonly { readonly x: number; readonly text: string }[];
+  /** A text at the left end of the line above the plot. */
+  readonly caption: string;
+  /** Height of the words of the marks above the plot's lower edge, as a part of its height. */
+  readonly marksAt: number;
   /** A word at the left end of a horizontal line. */
   readonly notes: readonly { readonly y: number; readonly text: string; readonly colour: string }[];
 }
@@ -18,6 +22,7 @@ export function groundPlugin(ground: ChartGround): Plugin<'line'> {
     id: 'ground',
     beforeDraw: (chart) => drawShades(chart, ground),
     afterDatasetsDraw: (chart) => {
+      write(chart.ctx, ground.caption, 1, chartStyle.fontSize + 1, 'left', chartStyle.quiet);
       drawSpans(chart, ground);
       drawMarks(chart, ground);
       drawNotes(chart, ground);
@@ -26,7 +31,7 @@ export function groundPlugin(ground: ChartGround): Plugin<'line'> {
 }
 
 function drawShades({ ctx, chartArea, scales }: Chart, { shades }: ChartGround): void {
-  const x = scales['x'];
+  const x = scales.x;
   if (x === undefined) return;
   for (const { from, to, colour } of shades) {
     const left = Math.max(chartArea.left, x.getPixelForValue(from));
@@ -37,7 +42,7 @@ function drawShades({ ctx, chartArea, scales }: Chart, { shades }: ChartGround):
 }
 
 function drawSpans({ ctx, chartArea, scales }: Chart, { spans }: ChartGround): void {
-  const x = scales['x'];
+  const x = scales.x;
   if (x === undefined) return;
   for (const { from, to, label } of spans) {
     const left = x.getPixelForValue(from);
@@ -48,8 +53,8 @@ function drawSpans({ ctx, chartArea, scales }: Chart, { spans }: ChartGround): v
 }
 
 /** Words of events that stand close together go one below the other. */
-function drawMarks({ ctx, chartArea, scales }: Chart, { marks }: ChartGround): void {
-  const x = scales['x'];
+function drawMarks({ ctx, chartArea, scales }: Chart, { marks, marksAt }: ChartGround): void {
+  const x = scales.x;
   if (x === undefined) return;
   const taken: number[] = [];
   for (const { x: at, text } of marks) {
@@ -61,13 +66,13 @@ function drawMarks({ ctx, chartArea, scales }: Chart, { marks }: ChartGround): v
     if (row < 0) row = taken.length;
     taken[row] = left + width;
     line(ctx, pixel, chartArea.top, pixel, chartArea.bottom, 0.5, chartStyle.quiet);
-    const baseline = chartArea.bottom - 3 - row * (chartStyle.fontSize + 1);
+    const baseline = chartArea.bottom - 3 - marksAt * chartArea.height - row * (chartStyle.fontSize + 1);
     write(ctx, text, leftward ? pixel - 2 : pixel + 2, baseline, leftward ? 'right' : 'left', chartStyle.ink);
   }
 }
 
 function drawNotes({ ctx, chartArea, scales }: Chart, { notes }: ChartGround): void {
-  const y = scales['y'];
+  const y = scales.y;
   if (y === undefined) return;
   for (const { y: at, text, colour } of notes)
     write(ctx, text, chartArea.left + 3, y.getPixelForValue(at) - 2, 'left', colour);

@@ -52,8 +52,8 @@ export interface TraceMark {
 }
 
 export interface ChartWords {
-  readonly time: string;
-  readonly dwellTime: string;
+  /** With `{value}` still to be filled in, as is `limit`. */
+  readonly minutes: string;
   readonly pressure: string;
   readonly opposite: string;
   readonly target: string;
@@ -62,7 +62,6 @@ export interface ChartWords {
   readonly readings: string;
   readonly fit: string;
   readonly band: string;
-  /** With `{value}` still to be filled in. */
   readonly limit: string;
   readonly serials: string;
   readonly stabilise: string;

@@ -1,11 +1,10 @@
 import { createHash } from 'node:crypto';
-import type { Verdict } from '../../evaluation/index.js';
 import { unitSystems } from '../../units/index.js';
 import { gatherTrace } from '../chart/trace-story.js';
 import { type CertificateInput, refuseUnprintable } from '../input.js';
 import { type Figures, figuresOf } from '../words/figures.js';
 import { shippedWords, type Words } from '../words/words.js';
-import type { CertificateContent, FactGroup, SignatureText, VerdictText } from './content.js';
+import type { CertificateContent, SignatureText, VerdictText } from './content.js';
 import { identityGroups, oilRange } from './identity.js';
 import { portNotes } from './port-notes.js';
 import { remarkLines } from './remarks.js';
@@ -49,7 +48,7 @@ export function certificateContent(
       lines: input.signatures.map((signature) => signatureText(signature, words, figures)),
       none: words.say('sentence.not-signed'),
     },
-    record: recordGroup(input, words),
+    record: recordText(input, words),
     statements: [words.say('sentence.scope'), words.say('sentence.reproduction')],
     acrossEveryPage:
       input.kind === 'void'
@@ -131,15 +130,12 @@ function verdictText(input: CertificateInput, words: Words, figures: Figures): V
     lines: ports.map((port) =>
       words.say('verdict.port', {
         port: port.port,
-        reason: portReason(port.verdict, figures.spelled(port.reason), words),
+        verdict: words.say(`verdict.${port.verdict}`).toLowerCase(),
+        reason: figures.spelled(port.reason),
       }),
     ),
   };
 }
-
-/** The evaluation's own sentence, led by the port's verdict. */
-const portReason = (verdict: Verdict, reason: string, words: Words): string =>
-  `${words.say(`verdict.${verdict}`).toLowerCase()}. ${reason}`;
 
 function signatureText(
   signature: CertificateInput['signatures'][number],
@@ -158,19 +154,13 @@ function signatureText(
   };
 }
 
-function recordGroup(input: CertificateInput, words: Words): FactGroup {
-  const { head, ledgerPosition, ledgerHead } = input.seal;
-  return {
-    title: words.say('group.record'),
-    facts: [
-      { label: words.say('label.head'), value: grouped(head) },
-      {
-        label: words.say('label.ledger'),
-        value: words.say('sentence.ledger', { position: ledgerPosition, head: grouped(ledgerHead) }),
-      },
-      { label: words.say('label.attached'), value: words.say('sentence.attached') },
-    ],
-  };
+function recordText({ header, seal }: CertificateInput, words: Words): string {
+  return words.say('sentence.record', {
+    test: header.test,
+    head: grouped(seal.head),
+    position: seal.ledgerPosition,
+    ledgerHead: grouped(seal.ledgerHead),
+  });
 }
 
 /** A hash in groups of eight, for reading aloud. */

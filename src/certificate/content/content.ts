@@ -20,7 +20,7 @@ export interface CertificateContent {
   readonly ports: readonly FactGroup[];
   readonly remarks: { readonly title: string; readonly lines: readonly string[] };
   readonly signatures: { readonly title: string; readonly lines: readonly SignatureText[]; readonly none: string };
-  readonly record: FactGroup;
+  readonly record: string;
   readonly statements: readonly string[];
   /** DRAFT or VOID, set across every page. */
   readonly acrossEveryPage: string | null;

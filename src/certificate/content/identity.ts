@@ -121,7 +121,7 @@ function methodFacts(header: TestHeader, words: Words, figures: Figures): readon
       label: words.say('label.range'),
       value: words.say('sentence.range', {
         range: rangeText(gauge, figures),
-        step: figures.difference(gauge.resolutionPa),
+        step: figures.plainDifference(gauge.resolutionPa),
         accuracy: figures.local(formatNumber(gauge.accuracyOfSpan * 100, 2).replace(/0$/, '')),
       }),
     },

@@ -40,15 +40,10 @@ export function portNotes(port: PortResult, plan: TestPlan, words: Words, figure
           ]),
       fact('label.stiffness', figures.spelled(port.stiffness.text)),
       fact(
-        'label.zero',
-        words.say('sentence.zero', {
+        'label.gauge-read',
+        words.say('sentence.zero-and-peak', {
           before: pressureOrNone(port.zeroBeforePa),
           after: pressureOrNone(port.zeroAfterPa),
-        }),
-      ),
-      fact(
-        'label.peak',
-        words.say('sentence.peak', {
           peak: pressureOrNone(port.peakPa),
           limit: pressureOrNone(portPlan?.overpressurePa ?? null),
         }),

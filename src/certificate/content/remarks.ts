@@ -37,7 +37,7 @@ export function remarkLines(input: CertificateInput, words: Words, figures: Figu
         words.say('sentence.attempt', {
           port: attempt.port,
           attempt: attempt.attempt,
-          verdict: words.say(`verdict.${attempt.verdict}`),
+          verdict: words.say(`verdict.${attempt.verdict}`).toLowerCase(),
           reason: figures.spelled(attempt.reason),
         }),
       ),

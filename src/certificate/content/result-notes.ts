@@ -42,7 +42,7 @@ const holdName = (port: PortResult, stage: StageResult, words: Words): string =>
 function limitText(limit: AllowedDecay, words: Words, figures: Figures): string {
   switch (limit.kind) {
     case 'drop':
-      return words.say('sentence.limit-drop', { value: figures.difference(limit.dropPa) });
+      return words.say('sentence.limit-drop', { value: figures.plainDifference(limit.dropPa) });
     case 'percent':
       return words.say('sentence.limit-percent', {
         value: figures.local(String(Number((limit.fraction * 100).toPrecision(4)))),

@@ -117,5 +117,5 @@ function leakCell(stage: StageResult, dropsPerMl: number, words: Words, figures:
 function dwellCell(stage: StageResult, words: Words): ResultCell {
   const dwelt = stage.dwellS === null ? words.say('row.none') : spellDuration(stage.dwellS);
   const demanded = spellDuration(stage.demandedDwellS);
-  return word(dwelt === demanded ? dwelt : `${dwelt} / ${demanded}`);
+  return word(`${dwelt} / ${demanded}`);
 }

@@ -99,8 +99,7 @@ function marksOf(attempts: readonly PortResult[], words: Words): readonly TraceM
 
 function chartWords(input: CertificateInput, words: Words): ChartWords {
   return {
-    time: words.say('chart.time'),
-    dwellTime: words.say('chart.dwell-time'),
+    minutes: words.say('chart.minutes'),
     pressure: words.say('chart.pressure'),
     opposite: words.say('chart.opposite'),
     target: words.say('chart.target'),

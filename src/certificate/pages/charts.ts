@@ -1,6 +1,6 @@
 import { drawSvg } from '../chart/draw-svg.js';
 import type { CertificateContent } from '../content/content.js';
-import { dwellCharts, traceChart } from '../pressure-chart.js';
+import { dwellCharts, type PressureChart, traceChart } from '../pressure-chart.js';
 import type { Block } from './flow.js';
 import { placeSvg } from './place-svg.js';
 import { fontFile, type Sheet } from './sheet.js';
@@ -8,39 +8,68 @@ import { fontFile, type Sheet } from './sheet.js';
 const mostPerRow = 3;
 const gap = 8;
 
-/** The whole trace, and below it each dwell enlarged, up to three in a row. */
-export function chartBlocks(sheet: Sheet, content: CertificateContent, width: number): readonly Block[] {
-  const { trace_least: least, trace_most: most, dwell: dwellHeight } = sheet.layout.chart;
+/** The whole test; it grows to fill the page. */
+export function traceBlock(sheet: Sheet, content: CertificateContent, width: number): Block {
+  const { trace_least: least, trace_most: most } = sheet.layout.chart;
   const { story, alt } = content.chart;
-  const holds = story.spans.reduce((sum, span) => sum + span.holds.length, 0);
-  const perRow = Math.min(mostPerRow, Math.max(2, holds));
-  const eachWidth = (width - gap * (perRow - 1)) / perRow;
-  const rows = Math.ceil(holds / perRow);
-  const whole: Block = {
+  return {
     height: least,
     stretch: most - least,
+    draw: (x, y, height) => placeChart(sheet, traceChart(story, width), alt, x, y, width, height),
+  };
+}
+
+/** Each dwell enlarged, up to three in a row. */
+export function dwellRows(sheet: Sheet, content: CertificateContent, width: number): readonly Block[] {
+  const { story } = content.chart;
+  const perRow = Math.min(mostPerRow, Math.max(2, holdsOf(content)));
+  const eachWidth = (width - gap * (perRow - 1)) / perRow;
+  const charts = dwellCharts(story, eachWidth);
+  const height = sheet.layout.chart.dwell;
+  return Array.from({ length: Math.ceil(charts.length / perRow) }, (_, row) => ({
+    height,
+    gap: 3,
+    draw: (x: number, y: number) => {
+      for (const [index, { chart, label }] of charts.slice(row * perRow, (row + 1) * perRow).entries())
+        placeChart(sheet, chart, label, x + index * (eachWidth + gap), y, eachWidth, height);
+    },
+  }));
+}
+
+/** The table of results with the enlarged dwells at its right, one below the other. */
+export function tableWithDwells(
+  sheet: Sheet,
+  content: CertificateContent,
+  table: Block,
+  width: number,
+  tableWidth: number,
+): Block {
+  const chartWidth = width - tableWidth - gap;
+  const charts = dwellCharts(content.chart.story, chartWidth);
+  const each = Math.min(sheet.layout.chart.dwell, (table.height - 2) / Math.max(1, charts.length));
+  return {
+    height: table.height,
     draw: (x, y, height) => {
-      const tall = Math.floor(height);
-      const svg = drawSvg(traceChart(story, width), Math.floor(width), tall, fontFile('regular'));
-      sheet.tag('Figure', () => placeSvg(sheet.pdf, svg, x, y, Math.floor(width), tall), { alt });
+      table.draw(x, y, height);
+      for (const [index, { chart, label }] of charts.entries())
+        placeChart(sheet, chart, label, x + tableWidth + gap, y + index * each, chartWidth, each);
     },
   };
-  const dwells = dwellCharts(story, eachWidth * 0.9);
-  const rowBlocks = Array.from(
-    { length: rows },
-    (_, row): Block => ({
-      height: dwellHeight,
-      gap: 3,
-      draw: (x, y) => {
-        for (const [index, { chart, label }] of dwells.slice(row * perRow, (row + 1) * perRow).entries()) {
-          const svg = drawSvg(chart, Math.floor(eachWidth), dwellHeight, fontFile('regular'));
-          const left = x + index * (eachWidth + gap);
-          sheet.tag('Figure', () => placeSvg(sheet.pdf, svg, left, y, Math.floor(eachWidth), dwellHeight), {
-            alt: label,
-          });
-        }
-      },
-    }),
-  );
-  return [whole, ...rowBlocks];
+}
+
+export const holdsOf = (content: CertificateContent): number =>
+  content.chart.story.spans.reduce((sum, span) => sum + span.holds.length, 0);
+
+function placeChart(
+  sheet: Sheet,
+  chart: PressureChart,
+  alt: string,
+  x: number,
+  y: number,
+  width: number,
+  height: number,
+): void {
+  const [wide, tall] = [Math.floor(width), Math.floor(height)];
+  const svg = drawSvg(chart, wide, tall, fontFile('regular'));
+  sheet.tag('Figure', () => placeSvg(sheet.pdf, svg, x, y, wide, tall), { alt });
 }

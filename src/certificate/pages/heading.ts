@@ -4,7 +4,7 @@ import type { Block } from './flow.js';
 import { placeLogo } from './logo.js';
 import { ink, quiet, type Sheet } from './sheet.js';
 
-const codeSize = 66;
+const codeSize = 60;
 const logoHeight = 30;
 
 /** Shop and logo at the left, title and number in the middle, the code of number and record hash at the right. */

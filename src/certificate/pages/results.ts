@@ -1,60 +1,45 @@
 import type { ResultCell, ResultRow, ResultTable } from '../content/content.js';
 import type { Block } from './flow.js';
+import { type ColumnSetting, drawCell, settingOf } from './result-cell.js';
 import { hairline, quiet, type Sheet, type Tag } from './sheet.js';
 
-const rowPad = 1.6;
-const labelShare = 0.29;
-const unitWidth = 42;
-const widestColumn = 118;
+const rowPad = 1.1;
+const widestColumn = 165;
 
 /** The table of results, in as many parts as its columns need. Figures stand with their decimal signs in a line. */
 export function resultBlocks(sheet: Sheet, table: ResultTable, width: number): readonly Block[] {
-  const most = table.secondUnit === null ? 5 : 3;
-  const blocks: Block[] = [];
-  for (let start = 0; start < table.columns.length; start += most)
-    blocks.push(part(sheet, table, start, Math.min(table.columns.length, start + most), width));
-  return blocks;
+  const most = table.secondUnit === null ? 4 : 3;
+  const parts = Math.max(1, Math.ceil(table.columns.length / most));
+  const each = Math.ceil(table.columns.length / parts);
+  return Array.from({ length: parts }, (_, index) =>
+    partOf(sheet, table, index * each, Math.min(table.columns.length, (index + 1) * each), width),
+  );
 }
 
-function part(sheet: Sheet, table: ResultTable, from: number, to: number, width: number): Block {
+function partOf(sheet: Sheet, table: ResultTable, from: number, to: number, width: number): Block {
   const rowHeight = sheet.lineHeight() + rowPad;
-  const headHeight = rowHeight * 2 + 2;
-  const labelWidth = width * labelShare;
-  const columnWidth = Math.min(
-    widestColumn + (table.secondUnit === null ? 0 : 40),
-    (width - labelWidth - unitWidth) / (to - from),
-  );
+  const labelWidth =
+    8 + Math.max(...table.rows.map((row) => sheet.width(row.label, row.strong ? { font: 'bold' } : {})));
+  const unitWidth = 6 + Math.max(...table.rows.map((row) => sheet.width(unitText(row, table.secondUnit))));
+  const columnWidth = Math.min(widestColumn, (width - labelWidth - unitWidth) / Math.max(1, to - from));
   const tableWidth = labelWidth + unitWidth + columnWidth * (to - from);
+  const heads = table.columns
+    .slice(from, to)
+    .map(({ port, stage }) => sheet.wrap(`${port} · ${stage}`, columnWidth - 6, { font: 'bold' }));
+  const headHeight = sheet.lineHeight() * Math.max(1, ...heads.map((lines) => lines.length)) + 3;
+  const settings = heads.map((_, index) => settingOf(sheet, table.rows, from + index, columnWidth));
   return {
     height: headHeight + table.rows.length * rowHeight,
     draw: (x, y) => {
       const tag = sheet.branch('Table');
-      const left = (column: number): number => x + labelWidth + unitWidth + (column - from) * columnWidth;
-      const head = sheet.branch('TR', tag);
-      sheet.leaf(
-        'TH',
-        head,
-        () => sheet.write(table.title, x, y + rowHeight, { font: 'bold', colour: sheet.accent }),
-        'Column',
-      );
-      for (let column = from; column < to; column++) {
-        const { port = '', stage = '' } = table.columns[column] ?? {};
-        sheet.leaf('TH', head, () => drawHead(sheet, port, stage, left(column), y, columnWidth, rowHeight), 'Column');
-      }
-      sheet.rule(x, y + headHeight - 2, tableWidth, 0.8, sheet.accent);
+      const left = (index: number): number => x + labelWidth + unitWidth + index * columnWidth;
+      drawHead(sheet, tag, table.title, heads, { x, y, bottom: y + headHeight - 3, left, columnWidth });
+      sheet.rule(x, y + headHeight - 2, tableWidth, 0.6, sheet.accent);
       for (const [index, row] of table.rows.entries()) {
         const top = y + headHeight + index * rowHeight;
         if (row.strong) band(sheet, x, top - rowPad / 2, tableWidth, rowHeight);
-        drawRow(sheet, tag, row, {
-          x,
-          top,
-          unitLeft: x + labelWidth,
-          from,
-          to,
-          left,
-          columnWidth,
-          second: table.secondUnit,
-        });
+        const cells = row.cells.slice(from, to);
+        drawRow(sheet, tag, row, cells, settings, { x, top, unitLeft: x + labelWidth, left, second: table.secondUnit });
         sheet.rule(x, top + rowHeight - rowPad / 2 - 0.3, tableWidth, 0.3, hairline);
       }
     },
@@ -63,46 +48,71 @@ function part(sheet: Sheet, table: ResultTable, from: number, to: number, width:
 
 function drawHead(
   sheet: Sheet,
-  port: string,
-  stage: string,
-  x: number,
-  y: number,
-  width: number,
-  rowHeight: number,
+  table: Tag,
+  title: string,
+  heads: readonly (readonly string[])[],
+  place: {
+    readonly x: number;
+    readonly y: number;
+    readonly bottom: number;
+    readonly left: (index: number) => number;
+    readonly columnWidth: number;
+  },
 ): void {
+  const row = sheet.branch('TR', table);
+  const lineHeight = sheet.lineHeight();
   const style = { font: 'bold' } as const;
-  const fitted = sheet.wrap(stage, width - 6, style)[0] ?? '';
-  sheet.write(port, x + (width - sheet.width(port, style)) / 2, y, style);
-  sheet.write(fitted, x + (width - sheet.width(fitted, style)) / 2, y + rowHeight - 1, style);
+  sheet.leaf(
+    'TH',
+    row,
+    () => sheet.write(title, place.x, place.bottom - lineHeight, { ...style, colour: sheet.accent }),
+    'Column',
+  );
+  for (const [index, lines] of heads.entries())
+    sheet.leaf(
+      'TH',
+      row,
+      () => {
+        for (const [line, text] of lines.entries())
+          sheet.write(
+            text,
+            place.left(index) + (place.columnWidth - sheet.width(text, style)) / 2,
+            place.bottom - (lines.length - line) * lineHeight,
+            style,
+          );
+      },
+      'Column',
+    );
 }
 
-interface RowPlace {
-  readonly x: number;
-  readonly top: number;
-  readonly unitLeft: number;
-  readonly from: number;
-  readonly to: number;
-  readonly left: (column: number) => number;
-  readonly columnWidth: number;
-  readonly second: string | null;
-}
-
-function drawRow(sheet: Sheet, table: Tag, row: ResultRow, place: RowPlace): void {
-  const style = row.strong ? ({ font: 'bold' } as const) : {};
+function drawRow(
+  sheet: Sheet,
+  table: Tag,
+  row: ResultRow,
+  cells: readonly ResultCell[],
+  settings: readonly ColumnSetting[],
+  place: {
+    readonly x: number;
+    readonly top: number;
+    readonly unitLeft: number;
+    readonly left: (index: number) => number;
+    readonly second: string | null;
+  },
+): void {
   const tag = sheet.branch('TR', table);
   sheet.leaf(
     'TH',
     tag,
     () => {
-      sheet.write(row.label, place.x, place.top, style);
+      sheet.write(row.label, place.x, place.top, row.strong ? { font: 'bold' } : {});
       sheet.write(unitText(row, place.second), place.unitLeft, place.top, { colour: quiet });
     },
     'Row',
   );
-  for (let column = place.from; column < place.to; column++) {
-    const cell = row.cells[column];
-    if (cell !== undefined)
-      sheet.leaf('TD', tag, () => drawCell(sheet, cell, place.left(column), place.top, place.columnWidth, row.strong));
+  for (const [index, cell] of cells.entries()) {
+    const setting = settings[index];
+    if (setting !== undefined)
+      sheet.leaf('TD', tag, () => drawCell(sheet, cell, setting, place.left(index), place.top, row.strong));
   }
 }
 
@@ -110,27 +120,6 @@ const unitText = (row: ResultRow, second: string | null): string =>
   second !== null && row.cells.some((cell) => cell.kind === 'figure' && cell.second !== '')
     ? `${row.unit} (${second})`
     : row.unit;
-
-/** The decimal sign stands at the same place of every cell of a column, the ± part to the right of it. */
-function drawCell(sheet: Sheet, cell: ResultCell, x: number, y: number, width: number, strong: boolean): void {
-  const style = strong ? ({ font: 'bold' } as const) : {};
-  if (cell.kind === 'word') {
-    const fitted = sheet.wrap(cell.word, width - 4, style)[0] ?? '';
-    sheet.write(fitted, x + (width - sheet.width(fitted, style)) / 2, y, style);
-    return;
-  }
-  const decimalAt = x + width * (cell.second === '' ? 0.4 : 0.3);
-  const [whole = ''] = cell.figure.split(/[.,]/);
-  const left = decimalAt - sheet.width(whole, style);
-  sheet.write(cell.figure, left, y, style);
-  let right = left + sheet.width(cell.figure, style);
-  if (cell.plusMinus !== '') {
-    const text = `\u00a0±\u00a0${cell.plusMinus}`;
-    sheet.write(text, right, y, { colour: quiet });
-    right += sheet.width(text);
-  }
-  if (cell.second !== '') sheet.writeRight(`(${cell.second})`, x + width - 6, y, { colour: quiet });
-}
 
 function band(sheet: Sheet, x: number, y: number, width: number, height: number): void {
   sheet.artifact(() => {

@@ -25,6 +25,8 @@ export interface Figures {
   pressureFigure(pa: number, decimals: number): string;
   /** A pressure difference to three digits with its unit. */
   difference(pa: number): string;
+  /** The same without zeros that carry nothing: the step of a gauge, a limit as its author wrote it. */
+  plainDifference(pa: number): string;
   flow(m3PerS: number): string;
   temperature(kelvin: number): string;
   length(metres: number): string;
@@ -41,6 +43,8 @@ export function figuresOf(words: Words, units: UnitSystem): Figures {
   const local = (figure: string): string => (comma === '.' ? figure : figure.replace(/(?<=\d)\.(?=\d)/g, comma));
   const significant = (si: number, dimension: 'pressure-difference' | 'flow', unit: string): string =>
     local(`${formatSignificant(valueIn(si, dimension, unit), 3)}${gap}${shownUnit(unit)}`);
+  const plain = (si: number, dimension: 'pressure-difference' | 'flow', unit: string): string =>
+    local(`${Number(valueIn(si, dimension, unit).toPrecision(3))}${gap}${shownUnit(unit)}`);
   const date = (iso: string): string => dateWords(iso, words);
   return {
     units,
@@ -52,7 +56,8 @@ export function figuresOf(words: Words, units: UnitSystem): Figures {
       ),
     pressureFigure: (pa, decimals) => local(formatIn(pa, 'pressure-difference', units.pressure, decimals)),
     difference: (pa) => significant(pa, 'pressure-difference', units.pressure),
-    flow: (m3PerS) => significant(m3PerS, 'flow', units.flow),
+    plainDifference: (pa) => plain(pa, 'pressure-difference', units.pressure),
+    flow: (m3PerS) => plain(m3PerS, 'flow', units.flow),
     temperature: (kelvin) =>
       local(formatIn(kelvin, 'temperature', units.temperature, 1) + gap + shownUnit(units.temperature)),
     length: (metres) => {

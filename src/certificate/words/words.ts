@@ -23,7 +23,7 @@ const languageFile = z.record(z.string(), z.record(z.string(), z.string()));
  */
 export function parseWords(text: string, language: string, file = `${language}.toml`): Words {
   const sections = readSections(text, file);
-  const terms = sections['term'] ?? {};
+  const terms = sections.term ?? {};
   const texts = new Map<string, string>();
   for (const [section, entries] of Object.entries(sections))
     if (section !== 'term') for (const [key, value] of Object.entries(entries)) texts.set(`${section}.${key}`, value);

@@ -1,0 +1,69 @@
+import type { ResultCell, ResultRow } from '../content/content.js';
+import { quiet, type Sheet } from './sheet.js';
+
+const betweenFigures = 8;
+
+/** How the figures of one column stand: the decimal sign of every first figure in one line, of every second in another. */
+export interface ColumnSetting {
+  readonly width: number;
+  /** From the column's left edge to the decimal sign. */
+  readonly decimalAt: number;
+  readonly secondDecimalAt: number;
+  readonly size: number;
+}
+
+/** Measures a column; the type gets smaller where its widest figure would not fit. */
+export function settingOf(sheet: Sheet, rows: readonly ResultRow[], column: number, width: number): ColumnSetting {
+  let [before, after, secondBefore, secondAfter] = [0, 0, 0, 0];
+  for (const row of rows) {
+    const cell = row.cells[column];
+    if (cell?.kind !== 'figure') continue;
+    const style = styleOf(row.strong);
+    const whole = wholeOf(cell.figure);
+    before = Math.max(before, sheet.width(whole, style));
+    after = Math.max(after, sheet.width(cell.figure.slice(whole.length), style) + sheet.width(plusMinusOf(cell)));
+    const second = secondOf(cell);
+    const secondWhole = wholeOf(second);
+    secondBefore = Math.max(secondBefore, sheet.width(secondWhole));
+    secondAfter = Math.max(secondAfter, sheet.width(second.slice(secondWhole.length)));
+  }
+  const secondWidth = secondBefore + secondAfter;
+  const content = before + after + (secondWidth === 0 ? 0 : betweenFigures + secondWidth);
+  const shrink = Math.min(1, (width - 4) / content);
+  const left = (width - content * shrink) / 2;
+  return {
+    width,
+    decimalAt: left + before * shrink,
+    secondDecimalAt: left + (before + after + betweenFigures + secondBefore) * shrink,
+    size: sheet.body * shrink,
+  };
+}
+
+export function drawCell(
+  sheet: Sheet,
+  cell: ResultCell,
+  setting: ColumnSetting,
+  x: number,
+  y: number,
+  strong: boolean,
+): void {
+  if (cell.kind === 'word') {
+    const style = styleOf(strong);
+    const size = sheet.body * Math.min(1, (setting.width - 4) / Math.max(1, sheet.width(cell.word, style)));
+    sheet.write(cell.word, x + (setting.width - sheet.width(cell.word, { ...style, size })) / 2, y, { ...style, size });
+    return;
+  }
+  const style = { ...styleOf(strong), size: setting.size };
+  const soft = { size: setting.size, colour: quiet };
+  const left = x + setting.decimalAt - sheet.width(wholeOf(cell.figure), style);
+  sheet.write(cell.figure, left, y, style);
+  sheet.write(plusMinusOf(cell), left + sheet.width(cell.figure, style), y, soft);
+  const second = secondOf(cell);
+  sheet.write(second, x + setting.secondDecimalAt - sheet.width(wholeOf(second), soft), y, soft);
+}
+
+const styleOf = (strong: boolean): { readonly font?: 'bold' } => (strong ? { font: 'bold' } : {});
+const wholeOf = (figure: string): string => figure.split(/[.,]/)[0]?.replace(/\)$/, '') ?? '';
+const plusMinusOf = (cell: { readonly plusMinus: string }): string =>
+  cell.plusMinus === '' ? '' : `\u00a0±\u00a0${cell.plusMinus}`;
+const secondOf = (cell: { readonly second: string }): string => (cell.second === '' ? '' : `(${cell.second})`);
