@@ -1,4 +1,4 @@
-import { spell, type UnitSystem } from '../../units/index.js';
+import { shownUnit, spell, type UnitSystem } from '../../units/index.js';
 import type { Finding } from '../plan-types.js';
 import type { PlanFigures, PortFigures, StageFigures } from './figures.js';
 import {
@@ -19,7 +19,7 @@ import { pressurePicture } from './pressure-picture.js';
 const columns = 80;
 const labelWidth = 20;
 /** A longer stage name is cut in the table, and whole elsewhere. */
-const longestName = 10;
+const longestName = 22;
 
 /**
  * A plan as a person reads it: lines of at most 80 columns, in his units. Figures first, port by port, then the
@@ -92,22 +92,27 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
 
   function stageTable(stages: readonly StageFigures[]): string[] {
     const rows = [
-      ['Stage', 'Target', 'Dwell starts within', 'Dwell', 'Allowed', 'Resolves', 'Gauge'],
+      [`Stage, ${shownUnit(system.pressure)}`, 'Target', 'Dwell starts at', 'Dwell', 'Allowed', 'Resolves', 'Gauge'],
       ...stages.map((stage) => [
         stage.name.length > longestName ? `${stage.name.slice(0, longestName - 1)}…` : stage.name,
-        pressure(stage.targetPa),
-        `${spell(pressure(stage.lowPa), system).split('\u00a0')[0]} to ${pressure(stage.highPa)}`,
-        seconds(stage.dwellS),
-        difference(stage.allowedDropPa),
-        difference(stage.smallestDropPa),
+        bare(pressure(stage.targetPa)),
+        `${bare(pressure(stage.lowPa))} to ${bare(pressure(stage.highPa))}`,
+        spell(seconds(stage.dwellS), system),
+        bare(difference(stage.allowedDropPa)),
+        bare(difference(stage.smallestDropPa)),
         `${times(stage.gaugeRatio)} x`,
       ]),
-    ].map((row) => row.map((cell) => spell(cell, system)));
+    ];
     const widths = rows.reduce<number[]>(
       (most, row) => row.map((cell, at) => Math.max(most[at] ?? 0, cell.length)),
       [],
     );
     return rows.map((row) => `  ${row.map((cell, at) => cell.padEnd(widths[at] ?? 0)).join('  ')}`.trimEnd());
+  }
+
+  /** A figure without its unit, where the head of the table has it. */
+  function bare(mark: string): string {
+    return spell(mark, system).split('\u00a0')[0] ?? '';
   }
 
   function findingLines(found: readonly Finding[]): string[] {

@@ -46,24 +46,19 @@ function rangeFindings(gauge: GaugeSpec, port: PortFigures, stage: StageFigures)
       },
     ];
   const ratio = stage.gaugeRatio;
+  if (ratio >= range.least && ratio <= range.most) return [];
   const highest = stage.targetPa === port.testPa;
-  if (ratio < range.least || ratio > range.most)
-    return [
-      {
-        grade: highest ? 'warn' : 'note',
-        code: 'gauge-range',
-        ...at,
-        text: `Full scale ${full} is ${times(ratio)} times the pressure of ${target}; ${range.least} to ${range.most} times is wanted, ${pressure(range.least * stage.targetPa)} to ${pressure(range.most * stage.targetPa)} (ASME VIII-1 UG-102).`,
-      },
-    ];
-  const share = stage.targetPa / gauge.rangeHighPa;
-  if (share >= working.from && share <= working.to) return [];
+  const share = 1 / ratio;
+  const band =
+    share < working.from || share > working.to
+      ? ` It stands at ${percent(share)} of the scale; a quarter to three quarters is wanted (UFC 4-390-01).`
+      : '';
   return [
     {
-      grade: 'note',
-      code: 'gauge-band',
+      grade: highest ? 'warn' : 'note',
+      code: 'gauge-range',
       ...at,
-      text: `${target} stands at ${percent(share)} of the gauge's full scale; between a quarter and three quarters is wanted (UFC 4-390-01).`,
+      text: `Full scale ${full} is ${times(ratio)} times the pressure of ${target}; ${range.least} to ${range.most} times is wanted, ${pressure(range.least * stage.targetPa)} to ${pressure(range.most * stage.targetPa)} (ASME VIII-1 UG-102).${band}`,
     },
   ];
 }

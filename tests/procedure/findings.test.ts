@@ -1,0 +1,268 @@
+import { describe, expect, it } from 'vitest';
+import { spell, unitSystems } from '../../src/units/index.js';
+import { planned, portB } from './sample-job.js';
+
+type Change = Parameters<typeof planned>[0];
+type Expected = readonly [grade: string, code: string, text: RegExp];
+
+const inBar = (change: Change) =>
+  planned(change).findings.map((finding) => ({ ...finding, text: spell(finding.text, unitSystems.bar) }));
+
+const at160: readonly [string, string] = ['"1.5 x rated"', '"1 x rated"'];
+const blocked: readonly [string, string] = ['opposite = "open"', 'opposite = "blocked"'];
+
+/** A gauge that suits its test, in calibration, and a relief where it is wanted: nothing but notes. */
+const cases: readonly [string, Change, Expected][] = [
+  [
+    'a 100/56 cylinder with B blocked at 160 bar sees 233 bar',
+    { job: [blocked], procedure: [at160] },
+    [
+      'stop',
+      'intensification',
+      /160\.0.bar at A makes up to 233\.1.bar at the closed port B .*rated pressure of 160\.0.bar/,
+    ],
+  ],
+  [
+    'a gauge on the closed port does not make it any less',
+    { job: [['opposite = "open"', 'opposite = "gauge"']], procedure: [at160] },
+    ['stop', 'intensification', /233\.1.bar/],
+  ],
+  [
+    'a low stage behind a blocked port stays within the rated pressure',
+    { job: [blocked], procedure: [['"1.5 x rated"', '"100 bar"']] },
+    ['note', 'intensification', /145\.7.bar.*within/],
+  ],
+  [
+    'from B to A pressure is divided, not multiplied',
+    {
+      job: [
+        [
+          'name = "A"\nposition = "extended"\nopposite = "open"',
+          'name = "B"\nposition = "retracted"\nopposite = "blocked"',
+        ],
+      ],
+      procedure: [at160],
+    },
+    ['note', 'intensification', /109\.8.bar at the closed port A/],
+  ],
+  [
+    'bottomed and blocked claims nothing of the piston seal',
+    { job: [blocked], procedure: [at160] },
+    ['warn', 'piston-seal-hidden', /claim nothing about the piston seal/],
+  ],
+  [
+    'mid-stroke and blocked does not show it without a gauge',
+    { job: [blocked, ['"extended"', '"mid-stroke restrained"']], procedure: [at160] },
+    ['warn', 'piston-seal-hidden', /both chambers move together/],
+  ],
+  [
+    'twice the rated pressure is above proof',
+    { procedure: [['"1.5 x rated"', '"2 x rated"']] },
+    ['stop', 'above-proof', /320\.0.bar is 2 times the rated 160\.0.bar; proof is 1\.5/],
+  ],
+  [
+    'a restrained rod bears pressure times area',
+    { job: [['"extended"', '"mid-stroke restrained"']], procedure: [at160] },
+    ['warn', 'restrained-rod', /126.kN at 160\.0.bar/],
+  ],
+  ['every hold names its stored energy', {}, ['note', 'stored-energy', /stores 895.J/]],
+  [
+    'a relief above the weakest part',
+    { job: [['relief = "288 bar"', 'relief = "288 bar"\nweakest_part = "280 bar"']] },
+    ['stop', 'relief-above-weakest', /288\.0.bar opens above the weakest part of the bench, rated 280\.0.bar/],
+  ],
+  [
+    'a hose too weak for the test',
+    { job: [['relief = "288 bar"', 'weakest_part = "210 bar"']] },
+    ['stop', 'weakest-part', /240\.0.bar is above .*210\.0.bar/],
+  ],
+  [
+    'a wanted relief setting that the bench does not bear',
+    { job: [['relief = "288 bar"', 'weakest_part = "280 bar"']] },
+    ['warn', 'relief-wanted', /288\.0.bar, would be above/],
+  ],
+  [
+    'a relief that opens before the test pressure',
+    { job: [['288 bar', '200 bar']] },
+    ['warn', 'relief-low', /200\.0.bar opens before the test pressure of 240\.0.bar/],
+  ],
+  [
+    'a relief left high',
+    { job: [['288 bar', '350 bar']] },
+    ['warn', 'relief-high', /146 % of the test pressure; wanted: about 288\.0.bar/],
+  ],
+  ['a relief not stated', { job: [['relief = "288 bar"\n', '']] }, ['note', 'relief-not-stated', /about 288\.0.bar/]],
+  [
+    'a 0-400 bar gauge for a 30 bar test',
+    { procedure: [['"1.5 x rated"', '"30 bar"']] },
+    [
+      'warn',
+      'gauge-range',
+      /400\.0.bar is 13\.3 times the pressure of 30\.0.bar; 1\.5 to 4 times is wanted, 45\.0.bar to 120\.0.bar \(ASME VIII-1 UG-102\)/,
+    ],
+  ],
+  [
+    'a gauge that is passed',
+    { job: [['0..400', '0..200']] },
+    ['stop', 'gauge-range', /240\.0.bar is beyond the gauge's full scale of 200\.0.bar/],
+  ],
+  [
+    'a gauge only just enough',
+    { job: [['0..400', '0..250']] },
+    ['warn', 'gauge-headroom', /ends at 250\.0.bar, below the overpressure limit of 254\.4.bar/],
+  ],
+  [
+    'a gauge worked above three quarters of its scale',
+    { job: [['0..400', '0..280']] },
+    [
+      'warn',
+      'gauge-range',
+      /1\.17 times.*85\.7 % of the scale; a quarter to three quarters is wanted \(UFC 4-390-01\)/,
+    ],
+  ],
+  [
+    'a gauge worked at 70 % of its scale',
+    { job: [['0..400', '0..342']] },
+    [
+      'warn',
+      'gauge-range',
+      /1\.43 times the pressure of 240\.0.bar; 1\.5 to 4 times is wanted, 360\.0.bar to 960\.0.bar \(ASME VIII-1 UG-102\)\.$/,
+    ],
+  ],
+  [
+    'a coarse class',
+    { job: [['0.25 %FS', 'class 1.6']] },
+    ['warn', 'gauge-class', /1\.6 % of full scale; 1 % is wanted \(UFC 4-390-01\)/],
+  ],
+  [
+    'a 10 bar step for a 2 bar limit',
+    { job: [['"0.1 bar"', '"10 bar"']], procedure: [['drop = "2 %"', 'drop = "2 bar"']] },
+    ['stop', 'gauge-resolution', /steps of 10\.0.bar, and the allowed decay is 2\.00.bar/],
+  ],
+  [
+    'a step of more than a tenth of the limit',
+    { job: [['"0.1 bar"', '"1 bar"']] },
+    ['warn', 'gauge-resolution', /more than a tenth/],
+  ],
+  [
+    'a gauge out of calibration',
+    { demand: { on: '2027-03-20' } },
+    ['stop', 'calibration-expired', /CAL-0311 was due 2027-03-14, 6 days before 2027-03-20/],
+  ],
+  ['a calibration that ends soon', { demand: { on: '2027-03-01' } }, ['note', 'calibration-due', /in 13 days/]],
+  [
+    'a test before the calibration',
+    { demand: { on: '2026-03-01' } },
+    ['warn', 'calibration-later', /dated 2026-03-14, after 2026-03-01/],
+  ],
+  [
+    'a gauge whose class is wider than the start band',
+    { job: [['0.25 %FS', 'class 1']], procedure: [['below    = "2 %"', 'below    = "1 %"']] },
+    ['note', 'gauge-level', /good to 4\.00.bar, wider than the 2\.40.bar/],
+  ],
+  [
+    'a dwell too short for its leak limit',
+    {
+      procedure: [
+        ['drop = "2 %"', 'leak = "0.05 mL/min"'],
+        ['"5 min"', '"1 min"'],
+      ],
+    },
+    [
+      'stop',
+      'limit-below-resolution',
+      /0\.0500.mL\/min, 0\.161.bar, over 1.min; this dwell resolves 1\.08.bar.*can never give a pass\. It needs a dwell of 13.min/,
+    ],
+  ],
+  [
+    'a dwell that is barely long enough',
+    { procedure: [['drop = "2 %"', 'leak = "0.1 mL/min"']] },
+    ['warn', 'limit-near-resolution', /It needs a dwell of 6.min 4\d.s, or the oil temperature logged/],
+  ],
+  [
+    'a limit that only a logged temperature can save',
+    { procedure: [['drop = "2 %"', 'drop = "1 bar"']] },
+    ['stop', 'limit-below-resolution', /unknown to within 0\.100.K does this: log it/],
+  ],
+  [
+    'a limit that this gauge can not judge at all',
+    { job: [['"0.1 bar"', '"0.5 bar"']], procedure: [['drop = "2 %"', 'drop = "0.6 bar"']] },
+    ['stop', 'limit-below-resolution', /finer steps/],
+  ],
+  ['oil that cools looks like a leak', {}, ['note', 'temperature', /cools by 0\.518.K .* 4\.80.bar \(9\.26.bar\/K\)/]],
+  [
+    'quick pumping warms the oil',
+    {},
+    ['note', 'heat-of-compression', /warms by 2\.9\d.K, and falls by up to 3\d\.\d.bar/],
+  ],
+  ['a port that the procedure wants held', { template: 'pump-then-booster' }, ['warn', 'port-missing', /leaves out B/]],
+  [
+    'ports in the wrong order',
+    {
+      template: 'pump-then-booster',
+      job: [['[[port]]', '[[port]]\nname = "B"\nposition = "retracted"\nopposite = "open"\n\n[[port]]']],
+    },
+    ['warn', 'port-order', /A then B; the job has them as B then A/],
+  ],
+  [
+    'example figures are no limits',
+    { template: 'customer-limit' },
+    ['warn', 'limit-without-author', /example figures/],
+  ],
+  [
+    "the shop's own procedure",
+    { demand: { asShipped: false } },
+    ['note', 'procedure-own', /limits are by: Proof pressure/],
+  ],
+  [
+    'one trapped volume for both ports',
+    { job: [portB, ['[bench]', '[trapped]\nvolume = "4.3 L"\n\n[bench]']] },
+    ['warn', 'trapped-shared', /trapped_volume/],
+  ],
+  ['no line volume', { job: [['line_volume = "0.4 L"\n', '']] }, ['note', 'line-volume-not-stated', /no line volume/]],
+  [
+    'a procedure in psi for a gauge in bar',
+    { template: 'customer-limit' },
+    ['note', 'two-units', /shows bar, the procedure says "3000 psi"/],
+  ],
+];
+
+describe('what speaks against a test', () => {
+  it.each(cases)('%s', (_, change, [grade, code, text]) => {
+    const found = inBar(change).filter((finding) => finding.code === code);
+    expect(found).not.toEqual([]);
+    expect(found[0]).toMatchObject({ grade, text: expect.stringMatching(text) });
+  });
+
+  it('a job in order gets notes only', () => expect(inBar({}).filter(({ grade }) => grade !== 'note')).toEqual([]));
+
+  it('the gravest stand first', () => {
+    const grades = inBar({ job: [blocked, ['relief = "288 bar"\n', '']], procedure: [at160] }).map(
+      ({ grade }) => grade,
+    );
+    expect(grades).toEqual([...grades].sort((a, b) => order.indexOf(a) - order.indexOf(b)));
+    expect(new Set(grades)).toEqual(new Set(order));
+  });
+
+  it('a job without a calibration gets a warning whatever the date', () => {
+    const found = inBar({
+      job: [
+        [
+          '[gauge.calibration]\ncertificate = "CAL-0311"\nlaboratory = "Ullock Calibration"\ndate = 2026-03-14\ndue = 2027-03-14\n',
+          '',
+        ],
+      ],
+    });
+    expect(found.find(({ code }) => code === 'calibration-missing')?.grade).toBe('warn');
+  });
+
+  it('an open port has no intensification', () =>
+    expect(inBar({ procedure: [at160] }).map(({ code }) => code)).not.toContain('intensification'));
+
+  it('no figure is left unspelled in any text', () => {
+    for (const [, change] of cases)
+      for (const { text } of inBar(change)) expect(text).not.toMatch(/[{}]|NaN|undefined/);
+  });
+});
+
+const order = ['stop', 'warn', 'note'];

@@ -1,0 +1,100 @@
+import { describe, expect, it } from 'vitest';
+import { expectedCourse, planLines, pressurePicture } from '../../src/procedure/index.js';
+import { type UnitSystemName, unitSystems } from '../../src/units/index.js';
+import { planned, portB, templateNames } from './sample-job.js';
+
+const systems = Object.keys(unitSystems) as UnitSystemName[];
+const pairs = templateNames.flatMap((template) => systems.map((system) => ({ template, system })));
+
+describe('the plan as text', () => {
+  it.each(pairs)('$template in $system keeps to 80 columns and leaves no figure unspelled', ({ template, system }) => {
+    const { figures, findings } = planned({ template, job: [portB] });
+    const lines = planLines(figures, findings, unitSystems[system]);
+    expect(lines.filter((line) => line.length > 80)).toEqual([]);
+    expect(lines.join('\n')).not.toMatch(/[{}]|NaN|undefined|n\/a/);
+  });
+
+  it('says in bar what the bench needs', () => {
+    const { figures, findings } = planned();
+    const text = planLines(figures, findings, unitSystems.bar).join('\n').replaceAll('\u00a0', ' ');
+    for (const piece of [
+      'Plan for WO-2207: cylinder C-1042',
+      'PORT A: piston extended, port B open',
+      '240.0 bar, never above 254.4 bar',
+      'about 288.0 bar (1.2 x; common practice, no source)',
+      'Stage, bar',
+      'proof       240.0   235.2 to 252.0   5 min  4.80     1.08      1.67 x',
+      '188 kN',
+      'calibration due 2027-03-14',
+    ])
+      expect(text).toContain(piece);
+  });
+
+  it('says in psi what the bench needs', () => {
+    const { figures, findings } = planned({ template: 'customer-limit' });
+    const text = planLines(figures, findings, unitSystems.psi).join('\n').replaceAll('\u00a0', ' ');
+    for (const piece of ['3000 psi, never above 3180 psi', 'about 3600 psi', '100 psi']) expect(text).toContain(piece);
+    expect(text).not.toMatch(/\d bar/);
+  });
+
+  it('a bench check names no piston', () => {
+    const { figures, findings } = planned({ template: 'bench-check' });
+    const text = planLines(figures, findings, unitSystems.bar).join('\n');
+    expect(text).toContain('PORT A: plugged lines, no cylinder');
+    expect(text).not.toContain('Force on the rod');
+    expect(text).toContain('Dwell needed');
+  });
+
+  it('findings come last, the gravest first, with port and stage', () => {
+    const { figures, findings } = planned({ demand: { on: '2027-04-01' } });
+    const lines = planLines(figures, findings, unitSystems.bar);
+    const at = lines.indexOf('FINDINGS');
+    expect(lines[at + 1]).toMatch(/^ {2}stop {2}Gauge SN 40117: calibration CAL-0311 was due/);
+    expect(lines.slice(at).join(' ')).toContain('note  A proof: Oil that cools');
+  });
+});
+
+describe('the picture of expected pressure', () => {
+  const low = planned({ template: 'low-then-proof' }).figures.ports[0];
+  if (!low) throw new Error('the sample job has port A');
+
+  it('the course runs ramp, settle, dwell for each stage, then bleed-down', () => {
+    const course = expectedCourse(low);
+    expect(course.map(({ part }) => part)).toEqual([
+      'ramp',
+      'stabilise',
+      'dwell',
+      'ramp',
+      'stabilise',
+      'dwell',
+      'bleed-down',
+    ]);
+    expect(course.map(({ toPa }) => toPa / 1e5)).toEqual([5, 5, 5, 240, 240, 240, 0]);
+    for (const [index, piece] of course.entries()) expect(piece.fromS).toBe(course[index - 1]?.toS ?? 0);
+    expect(course.at(-1)?.toS).toBeCloseTo(5 + 30 + 180 + 23.5 + 30 + 300 + 20, 6);
+  });
+
+  it('a proof hold, drawn', () => {
+    const [port] = planned().figures.ports;
+    if (!port) throw new Error('the sample job has port A');
+    const picture = pressurePicture(port, unitSystems.bar, { columns: 40, rows: 5 }).map((line) =>
+      line.replaceAll('\u00a0', ' '),
+    );
+    expect(picture).toEqual([
+      '254.4 bar |- - - - - - - - - - - - - - never above',
+      '240.0 bar |  /...================================',
+      '          | /                                    \\',
+      '          |/                                     \\',
+      '  0.0 bar |                                       \\',
+      '          +----------------------------------------',
+      '           0              3 min 7 s      6 min 14 s',
+    ]);
+  });
+
+  it('the dwell takes the share of the width that it takes of the time', () => {
+    const [port] = planned().figures.ports;
+    if (!port) throw new Error('the sample job has port A');
+    const drawn = pressurePicture(port, unitSystems.bar).join('').split('=').length - 1;
+    expect(drawn / 64).toBeCloseTo(300 / 374, 1);
+  });
+});
