@@ -21,7 +21,7 @@ export interface Trend {
 }
 
 /** Odds given beforehand to settling and to a step against a plain line. */
-const settlingOdds = 0.5;
+const settlingOdds = 0.25;
 const stepOdds = 0.05;
 /** How many times its own standard error a bend may be large before it is seen, as a standard deviation. */
 const priorSpread = 10;
@@ -35,16 +35,14 @@ export function trendOf(series: Series, durationS: number): Trend {
   const line = lineThrough(series);
   const residuals = aboveLine(series, line);
   const straight = { ...series, y: residuals };
-  const bends = bendsOf(straight, durationS);
-  const best = (kind: Bend['kind']): Bend | null =>
-    bends.reduce<Bend | null>((top, b) => (b.kind === kind && b.gain > (top?.gain ?? 0) ? b : top), null);
-  const bestSettling = best('settling');
-  const bestStep = best('step');
+  const search = bendsOf(straight, durationS);
+  const { bestSettling, bestStep } = search;
   const bestBend = (bestStep?.gain ?? 0) > (bestSettling?.gain ?? 0) ? bestStep : bestSettling;
   const lineNoise = correlatedNoise(standardised(residuals, series.weight), 2);
   const bentSeries = bestBend ? withoutBend(straight, bestBend) : residuals;
   const bentNoise = bestBend ? correlatedNoise(standardised(bentSeries, series.weight), 4) : lineNoise;
   const spread = bentNoise.variance * bentNoise.slopeFactor;
+  const bends = [...search.settlings(spread), ...search.steps];
   const { evidence, total } = weigh(bends, spread);
   let [startAddPa, endAddPa, within, settling, step] = [0, 0, 0, 0, 0];
   let squared = 0;
@@ -78,10 +76,8 @@ export function trendOf(series: Series, durationS: number): Trend {
 /** Evidence of each bend against a line's 1, scaled so that nothing overflows, and the total with the line. */
 function weigh(bends: readonly Bend[], spread: number): { evidence: number[]; total: number } {
   const keep = priorSpread ** 2 / (1 + priorSpread ** 2);
-  const steps = bends.filter((bend) => bend.kind === 'step').length;
-  const settlings = bends.length - steps;
   const logs = bends.map((bend) => {
-    const odds = bend.kind === 'step' ? stepOdds / steps : settlingOdds / settlings;
+    const odds = bend.prior * (bend.kind === 'step' ? stepOdds : settlingOdds);
     const signal = bend.gain / spread;
     if (Number.isNaN(signal)) return Number.NEGATIVE_INFINITY;
     return Math.log(odds / Math.sqrt(1 + priorSpread ** 2)) + (Math.min(signal, 1e12) * keep) / 2;
