@@ -1,0 +1,104 @@
+import path from 'node:path';
+import { findShop, HoldRun, loadDriver, type Prepared, prepare, type Shop, testHeader } from '../../bench/index.js';
+import { Judgement, type TestResult } from '../../evaluation/index.js';
+import type { GaugeDriver } from '../../gauge/index.js';
+import type { PortName } from '../../hydraulics/index.js';
+import { openStore, type SealMark } from '../../record/index.js';
+import { unitSystems } from '../../units/index.js';
+import { verdictExit } from '../exit-codes.js';
+import { remark, say, sayJson, spellAll } from '../output.js';
+import type { CommonOptions } from '../program.js';
+import { resultJson } from '../report/result-json.js';
+import { resultLines } from '../report/result-text.js';
+
+export interface ImportOptions extends CommonOptions {
+  readonly job: string;
+  readonly port?: PortName;
+  readonly columns?: string;
+  readonly technician: string;
+  readonly procedure?: string;
+  readonly store: boolean;
+}
+
+/** `dwellmark import`: a hold test whose driver reads a file. */
+export async function run(log: string, options: ImportOptions): Promise<void> {
+  const shop = options.store || options.shop !== undefined ? findShop(options.shop) : null;
+  const prepared = prepare({
+    jobFile: options.job,
+    shop,
+    attendance: 'unattended',
+    on: new Date().toISOString().slice(0, 10),
+    ...(options.port === undefined ? {} : { ports: [options.port] }),
+    ...(options.procedure === undefined ? {} : { procedure: path.resolve(options.procedure) }),
+  });
+  const module = await loadDriver('log-file', null);
+  const openLog = () =>
+    module.create({ path: log, ...(options.columns === undefined ? {} : { columns: options.columns }) });
+  const { test, mark, result, notes } =
+    options.store && shop
+      ? await keep(openLog, prepared, shop, options.technician)
+      : await judgeOnly(openLog, prepared);
+  const system = unitSystems[prepared.job.units ?? shop?.units ?? 'bar'];
+  if (options.json) {
+    const record = mark
+      ? { head: mark.head, ledger: mark.ledger, signatures: [], certificates: [], voided: false }
+      : null;
+    sayJson({ ...resultJson(test, result, record, system), findings: spellAll(prepared.findings, system) });
+  } else {
+    for (const note of notes) remark(`${path.basename(log)}: ${note}`);
+    for (const line of resultLines(result, system)) say(line);
+    if (mark) say(`Stored as ${test}. Next: dwellmark show ${test}, dwellmark sign ${test}`);
+  }
+  process.exitCode = verdictExit(result.verdict);
+}
+
+interface Kept {
+  readonly test: string;
+  readonly mark: SealMark | null;
+  readonly result: TestResult;
+  readonly notes: readonly string[];
+}
+
+async function judged(driver: GaugeDriver, hold: HoldRun): Promise<HoldRun> {
+  try {
+    for await (const item of driver.items()) hold.take(item);
+  } finally {
+    await driver.close();
+  }
+  hold.end('end of trace');
+  return hold;
+}
+
+/** Reads a log to its end and throws for its first bad line. */
+async function readThrough(driver: GaugeDriver): Promise<void> {
+  await driver.open();
+  try {
+    for await (const _ of driver.items());
+  } finally {
+    await driver.close();
+  }
+}
+
+/** Judges into the store. The log is read once before anything is written, so that a bad line leaves nothing behind. */
+async function keep(openLog: () => GaugeDriver, prepared: Prepared, shop: Shop, technician: string): Promise<Kept> {
+  await readThrough(openLog());
+  const driver = openLog();
+  const gauge = await driver.open();
+  const store = openStore(shop.database, { mode: 'write' });
+  try {
+    const test = store.nextTestId();
+    const header = testHeader({ test, prepared, shop, technician, gauge, origin: 'imported', now: new Date() });
+    const hold = await judged(driver, new HoldRun(new Judgement(prepared.plan), store.beginTest(header)));
+    return { test, mark: hold.seal(), result: hold.result(), notes: gauge.notes ?? [] };
+  } finally {
+    store.close();
+  }
+}
+
+/** Judges and keeps nothing. */
+async function judgeOnly(openLog: () => GaugeDriver, prepared: Prepared): Promise<Kept> {
+  const driver = openLog();
+  const gauge = await driver.open();
+  const hold = await judged(driver, new HoldRun(new Judgement(prepared.plan), null));
+  return { test: 'unstored', mark: null, result: hold.result(), notes: gauge.notes ?? [] };
+}

@@ -1,0 +1,249 @@
+import { Command, InvalidArgumentError, Option } from 'commander';
+import { exitCodes } from './exit-codes.js';
+
+/** Options that every command has. */
+export interface CommonOptions {
+  readonly shop?: string;
+  readonly json?: boolean;
+  readonly debug?: boolean;
+}
+
+/**
+ * The command line. Only names, options and help live here; what a command does is loaded when it is called, so that
+ * `--help` starts at once.
+ */
+export function buildProgram(): Command {
+  const program = new Command('dwellmark')
+    .description('Hold tests of hydraulic cylinders: from the gauge to a signed certificate.')
+    .version('0.1.0')
+    .showHelpAfterError('(add --help for the options)')
+    .exitOverride()
+    .configureHelp({ sortSubcommands: false })
+    .addHelpText(
+      'after',
+      `
+Exit codes: 0 done, every verdict pass; 1 a verdict is fail; 2 wrong use or unreadable
+input; 3 inconclusive or invalid; 4 altered or unverifiable record; 5 gauge fault.
+
+Start with:  dwellmark demo`,
+    );
+  start(program);
+  bench(program);
+  records(program);
+  quality(program);
+  audit(program);
+  return program;
+}
+
+function start(program: Command): void {
+  command(program, 'demo', 'the whole job on the simulated gauge, in under a minute')
+    .option('-o, --output <dir>', 'folder to write to', 'dwellmark-demo')
+    .option('--seed <n>', 'seed of the simulated noise', whole, 7)
+    .addHelpText('after', examples('dwellmark demo', 'dwellmark demo -o /tmp/demo'))
+    .action(async (options) => (await import('./commands/demo.js')).run(options));
+
+  command(program, 'init', 'make the shop file, its record and its first signer')
+    .option('--name <text>', "the shop's name")
+    .option('--address <text>', "the shop's address, printed on certificates")
+    .addOption(new Option('--units <unit>', 'units to read and print').choices(['bar', 'psi', 'MPa', 'kPa', 'kgf/cm2']))
+    .addOption(new Option('--paper <size>', 'paper of the certificates').choices(['A4', 'Letter']))
+    .option('--signer <name>', 'printed name of the first signer (role QA)')
+    .option('--passphrase-fd <n>', "read the signer's passphrase from this file descriptor", whole)
+    .option('--yes', 'ask nothing: take what is given and the defaults')
+    .addHelpText('after', examples('dwellmark init', 'dwellmark init --yes --name "Harrow Fell Hydraulics"'))
+    .action(async (options) => (await import('./commands/init.js')).run(options));
+}
+
+function bench(program: Command): void {
+  command(program, 'plan', 'what a test will need, and what speaks against it')
+    .argument('<job>', 'job file (TOML)')
+    .option('--port <name>', 'only this port', port)
+    .addHelpText('after', examples('dwellmark plan jobs/ram-12.toml'))
+    .action(async (job, options) => (await import('./commands/plan.js')).run(job, options));
+
+  const gauge = program.command('gauge').description('gauges: ports found, gauges known, live readings, calibrations');
+  command(gauge, 'list', 'serial ports found and gauges known').action(async (options) =>
+    (await import('./commands/gauge-list.js')).run(options),
+  );
+
+  command(program, 'test', 'run a hold test at the bench')
+    .argument('<job>', 'job file (TOML)')
+    .option('--port <name>', 'only this port', port)
+    .option('--technician <name>', 'who runs the test')
+    .option('--overrule <why>', 'go on although the plan says stop; recorded with the name')
+    .option('--unattended', 'ask nobody to confirm anything: phases follow from the readings alone')
+    .addHelpText('after', examples('dwellmark test jobs/ram-12.toml', 'dwellmark test jobs/ram-12.toml --port B'))
+    .action(async (job, options) => (await import('./commands/test.js')).run(job, options));
+
+  command(program, 'import', 'the same test on a recorded log')
+    .argument('<log>', 'log file (CSV with a header row)')
+    .requiredOption('--job <file>', 'job file (TOML)')
+    .option('--port <name>', 'which port the log is of', port)
+    .option('--columns <map>', 'names in someone else\'s header: "time_s=Elapsed,pressure_psi=P1"')
+    .option('--technician <name>', 'who ran the test', 'not stated')
+    .option('--procedure <file>', "another procedure than the job's")
+    .option('--no-store', 'judge the log and keep nothing; needs no shop')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark import hold.csv --job job.toml --no-store',
+        'dwellmark import hold.csv --job job.toml --port A --json',
+      ),
+    )
+    .action(async (log, options) => (await import('./commands/import-log.js')).run(log, options));
+}
+
+function records(program: Command): void {
+  command(program, 'list', 'find records')
+    .option('--customer <text>', 'of this customer')
+    .option('--serial <text>', "cylinder's serial")
+    .option('--work-order <text>', 'work order')
+    .option('--gauge <serial>', 'made with this gauge')
+    .option('--person <name>', 'run or signed by')
+    .addOption(
+      new Option('--verdict <word>', 'with this verdict').choices([
+        'pass',
+        'fail',
+        'inconclusive',
+        'invalid',
+        'unsealed',
+      ]),
+    )
+    .option('--since <date>', 'started on or after')
+    .option('--until <date>', 'started on or before')
+    .option('--text <words>', 'words in the job or the notes')
+    .option('--limit <n>', 'at most so many', whole)
+    .addHelpText(
+      'after',
+      examples('dwellmark list --verdict fail', 'dwellmark list --customer quarry --since 2026-01-01'),
+    )
+    .action(async (options) => (await import('./commands/list.js')).run(options));
+
+  command(program, 'show', 'read a record')
+    .argument('<test>', 'test, e.g. T-2026-0007')
+    .addHelpText('after', examples('dwellmark show T-2026-0007', 'dwellmark show T-2026-0007 --json'))
+    .action(async (test, options) => (await import('./commands/show.js')).run(test, options));
+
+  command(program, 'export', 'hand a record on')
+    .argument('<test>', 'test, e.g. T-2026-0007')
+    .addOption(new Option('--format <name>', 'what to write').choices(['csv', 'json']).default('csv'))
+    .option('-o, --output <file>', 'file to write; stdout when absent')
+    .addHelpText('after', examples('dwellmark export T-2026-0007 --format csv -o trace.csv'))
+    .action(async (test, options) => (await import('./commands/export-test.js')).run(test, options));
+}
+
+function quality(program: Command): void {
+  command(program, 'sign', 'sign a sealed record')
+    .argument('<test>', 'test, e.g. T-2026-0007')
+    .option('--signer <id>', 'who signs; asked when there are several')
+    .addOption(
+      new Option('--meaning <words>', 'what the signature means').choices([
+        'performed',
+        'reviewed and released',
+        'rejected',
+        'witnessed',
+      ]),
+    )
+    .option('--remark <text>', 'a remark, signed along', '')
+    .option('--passphrase-fd <n>', 'read the passphrase from this file descriptor', whole)
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark sign T-2026-0007',
+        'dwellmark sign T-2026-0007 --signer qa --meaning "reviewed and released"',
+      ),
+    )
+    .action(async (test, options) => (await import('./commands/sign.js')).run(test, options));
+
+  command(program, 'certificate', 'render the certificate, or the test report of a fail')
+    .argument('<test>', 'test, e.g. T-2026-0007')
+    .option('-o, --output <file>', 'file to write')
+    .option('--draft', 'a marked draft that takes no number and needs no signature')
+    .addOption(
+      new Option('--units <unit>', "units to print; the job's when absent").choices([
+        'bar',
+        'psi',
+        'MPa',
+        'kPa',
+        'kgf/cm2',
+      ]),
+    )
+    .addOption(new Option('--language <code>', 'language').choices(['en', 'de']))
+    .addHelpText(
+      'after',
+      examples('dwellmark certificate T-2026-0007', 'dwellmark certificate T-2026-0007 --units psi -o cert.pdf'),
+    )
+    .action(async (test, options) => (await import('./commands/certificate.js')).run(test, options));
+
+  command(program, 'void', 'strike out a test or a certificate; nothing is removed')
+    .argument('<number>', 'test or certificate number')
+    .requiredOption('--reason <text>', 'why')
+    .requiredOption('--by <name>', 'who decided')
+    .addHelpText('after', examples('dwellmark void T-2026-0007 --by "Q. Inspector" --reason "wrong gauge"'))
+    .action(async (number, options) => (await import('./commands/void.js')).run(number, options));
+}
+
+function audit(program: Command): void {
+  command(program, 'replay', 'watch a test again, judge it again')
+    .argument('<test>', 'test, e.g. T-2026-0007')
+    .option('--speed <n>', 'times real time; as fast as possible when absent', number)
+    .option('--procedure <file>', 'judge by another procedure, beside the original')
+    .addHelpText(
+      'after',
+      examples('dwellmark replay T-2026-0007', 'dwellmark replay T-2026-0007 --procedure stricter.toml'),
+    )
+    .action(async (test, options) => (await import('./commands/replay.js')).run(test, options));
+
+  command(program, 'verify', 'prove that nothing was altered')
+    .argument('[what]', 'a test, a bundle or a certificate PDF; the whole store when absent')
+    .option('--all', 'every test of the store')
+    .option('--anchor <mark>', 'POSITION:HEAD from a certificate: prove that the store still contains it')
+    .addHelpText(
+      'after',
+      examples('dwellmark verify --all', 'dwellmark verify T-2026-0007', 'dwellmark verify HF-2026-0012.pdf'),
+    )
+    .action(async (what, options) => (await import('./commands/verify.js')).run(what, options));
+
+  command(program, 'recall', 'every certificate that leans on a gauge')
+    .requiredOption('--gauge <serial>', 'serial of the gauge')
+    .option('--since <date>', 'from this day')
+    .option('--until <date>', 'to this day')
+    .option('--reads-high <percent>', 'judge again as if the gauge had read so many percent high', number)
+    .option('--offset-bar <bar>', 'judge again as if the gauge had read so many bar high', number)
+    .addHelpText('after', examples('dwellmark recall --gauge "SN 40117" --since 2026-03-01 --reads-high 1'))
+    .action(async (options) => (await import('./commands/recall.js')).run(options));
+}
+
+function command(parent: Command, name: string, description: string): Command {
+  return parent
+    .command(name)
+    .description(description)
+    .option('--shop <dir>', "the shop's folder (else DWELLMARK_SHOP, else the nearest dwellmark.toml upwards)")
+    .option('--json', 'JSON and nothing else on stdout')
+    .option('--debug', 'show where an error came from')
+    .allowExcessArguments(false)
+    .exitOverride((error) => {
+      throw Object.assign(error, { exitCode: error.exitCode === 0 ? 0 : exitCodes.usage });
+    });
+}
+
+const examples = (...lines: string[]): string => `\nExamples:\n${lines.map((line) => `  ${line}`).join('\n')}`;
+
+function number(text: string): number {
+  const value = Number(text);
+  if (text.trim() === '' || !Number.isFinite(value)) throw new InvalidArgumentError('It is not a number.');
+  return value;
+}
+
+function whole(text: string): number {
+  const value = number(text);
+  if (!Number.isInteger(value) || value < 0) throw new InvalidArgumentError('It is not a whole number.');
+  return value;
+}
+
+function port(text: string): 'A' | 'B' {
+  const name = text.toUpperCase();
+  if (name !== 'A' && name !== 'B')
+    throw new InvalidArgumentError('A cylinder has port A (cap end) and port B (rod end).');
+  return name;
+}
