@@ -97,14 +97,14 @@ async function partsOf(der: Buffer): Promise<CmsParts | null> {
   };
 }
 
-/** In the order of their encodings, as DER wants a SET. */
+/** In the order of their encodings, as DER wants a SET: all three have a fixed length, and it rises. */
 function attributesOf(pki: Pki, asn1: Asn1, { digest, leaf }: Pick<CmsParts, 'digest' | 'leaf'>) {
   const certificateHash = createHash('sha256').update(leaf).digest();
   const certificateId = new asn1.Sequence({
     value: [new asn1.OctetString({ valueHex: exactBytes(certificateHash) })],
   });
   const signingCertificate = new asn1.Sequence({ value: [new asn1.Sequence({ value: [certificateId] })] });
-  const attributes = [
+  return [
     new pki.Attribute({ type: oid.contentType, values: [new asn1.ObjectIdentifier({ value: oid.data })] }),
     new pki.Attribute({
       type: oid.messageDigest,
@@ -112,6 +112,4 @@ function attributesOf(pki: Pki, asn1: Asn1, { digest, leaf }: Pick<CmsParts, 'di
     }),
     new pki.Attribute({ type: oid.signingCertificateV2, values: [signingCertificate] }),
   ];
-  const encoding = (attribute: (typeof attributes)[number]): Buffer => Buffer.from(attribute.toSchema().toBER());
-  return attributes.sort((one, other) => Buffer.compare(encoding(one), encoding(other)));
 }
