@@ -1,0 +1,195 @@
+import { describe, expect, it } from 'vitest';
+import type { PortFigures } from '../../src/procedure/index.js';
+import { resolvableDropPa } from '../../src/procedure/index.js';
+import { spell, unitSystems } from '../../src/units/index.js';
+import { planned } from '../procedure/sample-job.js';
+
+type Changes = NonNullable<Parameters<typeof planned>[0]>;
+
+function portOf(change: Changes): PortFigures {
+  const [port] = planned(change).figures.ports;
+  if (!port) throw new Error('the plan has no port');
+  return port;
+}
+
+const textOf = (change: Changes, code: string): string =>
+  planned(change)
+    .findings.filter((finding) => finding.code === code)
+    .map(({ text }) => spell(text, unitSystems.bar))
+    .join(' ')
+    .replaceAll('\u00a0', ' ');
+
+/** The bare cylinder of the figures below: no line, a rigid barrel, 250 bar. */
+const bare: Changes['job'] = [
+  ['line_volume = "0.4 L"\n', 'line_volume = "0 L"\n'],
+  ['barrel_outside = "120 mm"\n', ''],
+  ['0..400', '0..600'],
+];
+const at250: Changes['procedure'] = [['"1.5 x rated"', '"250 bar"']];
+const withBarrel: Changes['job'] = bare.filter(([from]) => !from.startsWith('barrel'));
+
+describe('the gauge, against published rules', () => {
+  it('ASME VIII-1 UG-102: 1.5 to 4 x the test pressure; 375 bar wants 562.5 to 1500 bar (computed)', () =>
+    expect(textOf({ procedure: [['"1.5 x rated"', '"375 bar"']] }, 'gauge-range')).toContain(
+      '562.5 bar to 1500.0 bar',
+    ));
+
+  it.each([
+    ['just enough, 1.5 x', '0..360', 0],
+    ['just too little', '0..359', 1],
+    ['just not too much, 4 x', '0..960', 0],
+    ['just too much', '0..961', 1],
+  ])('%s', (_, range, found) =>
+    expect(planned({ job: [['0..400', range]] }).findings.filter(({ code }) => code === 'gauge-range')).toHaveLength(
+      found,
+    ),
+  );
+
+  it('UFC 4-390-01: within 1 % of full scale, between a quarter and three quarters', () => {
+    expect(textOf({ job: [['0.25 %FS', 'class 1']] }, 'gauge-class')).toBe('');
+    expect(textOf({ job: [['0.25 %FS', 'class 1.6']] }, 'gauge-class')).toContain('1 % is wanted (UFC 4-390-01)');
+    expect(textOf({ job: [['0..400', '0..310']] }, 'gauge-range')).toContain('77.4 % of the scale');
+  });
+
+  it('EN 837-1: a class is a percentage of the span', () => {
+    for (const percent of [0.1, 0.25, 0.6, 1, 1.6, 2.5, 4]) {
+      const { figures } = planned({ job: [['0.25 %FS', `class ${percent}`]] });
+      expect(figures.gauge.accuracyPa / 400e5).toBeCloseTo(percent / 100, 12);
+    }
+  });
+});
+
+describe('pressures, against published rules', () => {
+  it('proof 1.5 x rated: MIL-PRF-5503G 4.6.8, GB/T 15622', () => {
+    expect(portOf({}).testPa).toBe(1.5 * 160e5);
+    expect(planned({}).findings.map(({ code }) => code)).not.toContain('above-proof');
+    expect(textOf({ procedure: [['"1.5 x rated"', '"1.51 x rated"']] }, 'above-proof')).toContain(
+      'MIL-PRF-5503G 4.6.8',
+    );
+  });
+
+  it('never above 106 % of the test pressure: 34 Pa. Code 3a.115', () =>
+    expect(portOf({}).overpressurePa).toBeCloseTo(254.4e5, 3));
+
+  it('relief valve some 1.2 x the test pressure: common practice, no source', () =>
+    expect(portOf({}).reliefWantedPa).toBeCloseTo(288e5, 3));
+
+  it('the low stage of GB/T 15622 is 0.5 MPa for a bore over 32 mm', () =>
+    expect(portOf({ template: 'low-then-proof' }).stages[0]?.targetPa).toBe(0.5e6));
+
+  it.each([
+    ['100/56 at 160 bar', '"100 mm"', '"56 mm"', '"160 bar"', 233.1],
+    ['100/70 at 160 bar', '"100 mm"', '"70 mm"', '"160 bar"', 313.7],
+  ])('%s with the rod end blocked (computed from the definition)', (_, bore, rod, target, bar) => {
+    const port = portOf({
+      job: [
+        ['"100 mm"', bore],
+        ['"56 mm"', rod],
+        ['opposite = "open"', 'opposite = "blocked"'],
+      ],
+      procedure: [['"1.5 x rated"', target]],
+    });
+    expect((port.oppositePa ?? 0) / 1e5).toBeCloseTo(bar, 1);
+  });
+
+  it('3 in piston, 2 in rod, 2000 psi: 3600 psi (computed; a trade text rounds the areas and prints 3500)', () => {
+    const { findings } = planned({
+      job: [
+        ['"100 mm"', '"3 in"'],
+        ['"56 mm"', '"2 in"'],
+        ['barrel_outside = "120 mm"\n', ''],
+        ['"160 bar"', '"2000 psi"'],
+        ['opposite = "open"', 'opposite = "blocked"'],
+      ],
+      procedure: [['"1.5 x rated"', '"1 x rated"']],
+    });
+    const stop = findings.find(({ code }) => code === 'intensification');
+    expect(stop?.grade).toBe('stop');
+    expect(spell(stop?.text ?? '', unitSystems.psi)).toMatch(/2000.psi at A makes up to 3600.psi/);
+  });
+
+  it.each([
+    ['A', 125.66],
+    ['B', 86.26],
+  ])('100/56 at 160 bar: force at port %s %f kN (computed)', (name, kN) => {
+    const position = name === 'A' ? 'extended' : 'retracted';
+    const port = portOf({
+      job: [['name = "A"\nposition = "extended"', `name = "${name}"\nposition = "${position}"`]],
+      procedure: [['"1.5 x rated"', '"160 bar"']],
+    });
+    expect(port.rodForceN / 1e3).toBeCloseTo(kN, 2);
+  });
+});
+
+describe('oil, stiffness and time (100/56 x 500 mm, 1.5 GPa, 250 bar; computed from the definitions)', () => {
+  it.each([
+    ['a rigid barrel', bare, 65.4],
+    ['a 100/120 mm barrel (Lamé)', withBarrel, 71.0],
+  ])('%s: oil to 250 bar', (_, job, mL) => expect(portOf({ job, procedure: at250 }).oilM3 * 1e6).toBeCloseTo(mL, 1));
+
+  it.each([
+    ['0.5 %', 19.6],
+    ['1 %', 39.1],
+  ])('%s of free air adds %f mL', (air, mL) => {
+    const aerated = [...bare, ['kind = "ISO VG 46"', `kind = "ISO VG 46"\nair = "${air}"`] as const];
+    const more = portOf({ job: aerated, procedure: at250 }).oilM3 - portOf({ job: bare, procedure: at250 }).oilM3;
+    expect(more * 1e6).toBeCloseTo(mL, 1);
+  });
+
+  it('stiffness with the barrel: 1.383 GPa', () =>
+    expect(portOf({ job: withBarrel, procedure: at250 }).trapped.bulkModulusPa / 1e9).toBeCloseTo(1.383, 3));
+
+  it('0.2 mL/min is 0.764 bar/min', () => {
+    const [stage] = portOf({ job: bare, procedure: [...at250, ['drop = "2 %"', 'leak = "0.2 mL/min"']] }).stages;
+    expect((stage?.allowedDropPa ?? 0) / 5 / 1e5).toBeCloseTo(0.764, 3);
+  });
+
+  it('so is a drift of 0.073 K/min: 10.5 bar/K in a rigid barrel (trade rule: about 11)', () => {
+    const { trapped } = portOf({ job: bare, procedure: at250 });
+    expect(trapped.thermalPaPerK / 1e5).toBeCloseTo(10.5, 1);
+    expect(0.764e5 / trapped.thermalPaPerK).toBeCloseTo(0.073, 3);
+  });
+
+  it('100 in3, 250 000 psi, 100 psi in 10 min: 0.0655483 mL/min', () => {
+    const [stage] = portOf({
+      job: [['[bench]', '[trapped]\nvolume = "100 in3"\nbulk_modulus = "250000 psi"\n\n[bench]']],
+      procedure: [
+        ['"1.5 x rated"', '"3000 psi"'],
+        ['drop = "2 %"', 'drop = "100 psi"'],
+        ['"5 min"', '"10 min"'],
+      ],
+    }).stages;
+    expect((stage?.allowedLeakM3PerS ?? 0) * 60e6).toBeCloseTo(0.0655483, 6);
+  });
+
+  it('5 bar in 5 min on 3.92699 L: 0.261799 mL/min', () => {
+    const [stage] = portOf({ job: bare, procedure: [...at250, ['drop = "2 %"', 'drop = "5 bar"']] }).stages;
+    expect((stage?.allowedLeakM3PerS ?? 0) * 60e6).toBeCloseTo(0.261799, 5);
+  });
+
+  it('the same bench leak: 0.02 mL/min is 2.0 bar/min on 0.15 L, 0.074 bar/min with the cylinder on', () => {
+    const lines = portOf({ template: 'bench-check', job: [['"0.4 L"', '"0.15 L"']] }).stages[0];
+    expect((lines?.allowedDropPa ?? 0) / 5 / 1e5).toBeCloseTo(2.0, 1);
+    const cylinder = portOf({
+      job: [...bare.filter(([from]) => !from.startsWith('line')), ['"0.4 L"', '"0.15 L"']],
+      procedure: [['drop = "2 %"', 'leak = "0.02 mL/min"']],
+    }).stages[0];
+    expect((cylinder?.allowedDropPa ?? 0) / 5 / 1e5).toBeCloseTo(0.074, 3);
+  });
+
+  it.each([
+    [1, 0.0141],
+    [5, 0.00126],
+  ])('0.1 bar of noise at 10 Hz resolves in %i min %f bar/min (k = 1, Cramér-Rao)', (minutes, barPerMin) => {
+    const expanded = resolvableDropPa({
+      dwellS: minutes * 60,
+      readingsPerS: 10,
+      noisePa: 1e4,
+      resolutionPa: 0,
+      stabilityPa: 0,
+      temperatureBoundK: 0,
+      thermalPaPerK: 10e5,
+    });
+    expect(expanded / 2 / minutes / 1e5).toBeCloseTo(barPerMin, minutes === 1 ? 4 : 5);
+  });
+});
