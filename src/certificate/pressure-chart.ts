@@ -34,7 +34,10 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
         ];
   const thinned = (values: Float64Array): ChartPoint[] =>
     thinOut(trace.timeUs, values, startUs, endUs, Math.round(widthPx), x, y);
-  const options = common(story, x(endUs));
+  const options = common(story, x(endUs), [
+    { text: words.stabilise, colour: chartStyle.settling },
+    { text: words.dwell, colour: chartStyle.dwell },
+  ]);
   const datasets = [
     lineOf(words.pressure, thinned(trace.pressurePa), chartStyle.pressure),
     ...(trace.oppositePa === null ? [] : [lineOf(words.opposite, thinned(trace.oppositePa), chartStyle.opposite)]),
@@ -100,13 +103,19 @@ export interface DwellChart {
 /**
  * Each dwell enlarged: its readings, the fit with its 95 % band, and the limit. Holds of the same stage share one
  * scale, so that ports A and B can be compared by eye.
+ * @param legend `first` when the charts stand close together and one legend serves them all.
  */
-export function dwellCharts(story: TraceStory, widthPx: number): readonly DwellChart[] {
+export function dwellCharts(
+  story: TraceStory,
+  widthPx: number,
+  legend: 'each' | 'first' = 'each',
+): readonly DwellChart[] {
   const views = story.spans.flatMap((span) => span.holds).map((hold) => viewOf(hold, story, widthPx));
-  return views.map((view) => {
+  return views.map((view, index) => {
     const spread = Math.max(...views.filter((other) => other.hold.stage === view.hold.stage).map(heightOf));
     const top = view.top + 0.08 * spread;
-    return { label: view.hold.label, chart: dwellChart(view, story, { max: top, min: top - 1.2 * spread }) };
+    const range = { max: top, min: top - 1.2 * spread };
+    return { label: view.hold.label, chart: dwellChart(view, story, range, legend === 'each' || index === 0) };
   });
 }
 
@@ -168,6 +177,7 @@ function dwellChart(
   view: DwellView,
   story: TraceStory,
   range: { readonly min: number; readonly max: number },
+  legend: boolean,
 ): PressureChart {
   const { words } = story;
   const end = (view.hold.toUs - view.hold.fromUs) / usPerMin;
@@ -206,6 +216,7 @@ function dwellChart(
     options: {
       ...options,
       layout: { padding: { top: 0, right: 4 } },
+      plugins: { ...options.plugins, legend: { ...options.plugins.legend, display: legend } },
       scales: { ...options.scales, y: { ...options.scales.y, min: range.min, max: range.max, beginAtZero: false } },
     },
     plugins: [groundPlugin(ground)],
@@ -233,7 +244,7 @@ function lineOf(label: string, data: ChartPoint[], style: Style): Line {
   };
 }
 
-function common(story: TraceStory, endMin: number) {
+function common(story: TraceStory, endMin: number, shades: readonly Shade[] = []) {
   const font = { family: chartStyle.font, size: chartStyle.fontSize };
   const ticksOf = (unit: string) => ({
     font,
@@ -272,18 +283,20 @@ function common(story: TraceStory, endMin: number) {
       },
     },
     plugins: {
+      title: { display: true, text: ' ', font: { ...font, size: 1 }, padding: { top: 0, bottom: 7 } },
       legend: {
         display: true,
+        weight: 3000,
         position: 'top' as const,
         align: 'end' as const,
         labels: {
           font,
           color: chartStyle.ink,
           usePointStyle: true,
-          pointStyleWidth: 20,
+          pointStyleWidth: 15,
           boxHeight: 5,
-          padding: 6,
-          generateLabels: legendLines,
+          padding: 5,
+          generateLabels: (chart: Chart) => legendItems(chart, shades),
         },
       },
       tooltip: { enabled: false },
@@ -291,9 +304,15 @@ function common(story: TraceStory, endMin: number) {
   };
 }
 
-/** The legend shows each line with its own dashes. */
-function legendLines(chart: Chart): LegendItem[] {
-  return chart.data.datasets.flatMap((dataset, datasetIndex) =>
+/** What a shade means, for the legend. */
+interface Shade {
+  readonly text: string;
+  readonly colour: string;
+}
+
+/** The legend shows each line with its own dashes, and each shade as a patch. */
+function legendItems(chart: Chart, shades: readonly Shade[]): LegendItem[] {
+  const lines = chart.data.datasets.flatMap((dataset, datasetIndex) =>
     dataset.label === undefined || dataset.label === ''
       ? []
       : [
@@ -308,6 +327,18 @@ function legendLines(chart: Chart): LegendItem[] {
           },
         ],
   );
+  const patches = shades.map(
+    ({ text, colour }): LegendItem => ({
+      text,
+      fontColor: chartStyle.ink,
+      fillStyle: colour,
+      strokeStyle: chartStyle.quiet,
+      lineWidth: 0.3,
+      lineDash: [],
+      pointStyle: 'rect',
+    }),
+  );
+  return [...lines, ...patches];
 }
 
 /** As many decimals as the step between two marks needs. */

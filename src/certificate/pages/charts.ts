@@ -7,6 +7,7 @@ import { fontFile, type Sheet } from './sheet.js';
 
 const mostPerRow = 3;
 const gap = 8;
+const legendHeight = 9;
 
 /** The whole test; it grows to fill the page. */
 export function traceBlock(sheet: Sheet, content: CertificateContent, width: number): Block {
@@ -45,14 +46,18 @@ export function tableWithDwells(
   tableWidth: number,
 ): Block {
   const chartWidth = width - tableWidth - gap;
-  const charts = dwellCharts(content.chart.story, chartWidth);
-  const each = Math.min(sheet.layout.chart.dwell, (table.height - 2) / Math.max(1, charts.length));
+  const charts = dwellCharts(content.chart.story, chartWidth, 'first');
+  const each = Math.min(sheet.layout.chart.dwell, (table.height - legendHeight) / Math.max(1, charts.length));
   return {
     height: table.height,
     draw: (x, y, height) => {
       table.draw(x, y, height);
-      for (const [index, { chart, label }] of charts.entries())
-        placeChart(sheet, chart, label, x + tableWidth + gap, y + index * each, chartWidth, each);
+      let top = y;
+      for (const [index, { chart, label }] of charts.entries()) {
+        const tall = each + (index === 0 ? legendHeight : 0);
+        placeChart(sheet, chart, label, x + tableWidth + gap, top, chartWidth, tall);
+        top += tall;
+      }
     },
   };
 }

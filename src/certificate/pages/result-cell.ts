@@ -12,8 +12,42 @@ export interface ColumnSetting {
   readonly size: number;
 }
 
-/** Measures a column; the type gets smaller where its widest figure would not fit. */
-export function settingOf(sheet: Sheet, rows: readonly ResultRow[], column: number, width: number): ColumnSetting {
+/** Measures the columns `from` to `to`; the type of all gets smaller where the widest would not fit. */
+export function settingsOf(
+  sheet: Sheet,
+  rows: readonly ResultRow[],
+  from: number,
+  to: number,
+  width: number,
+): readonly ColumnSetting[] {
+  const extents = Array.from({ length: to - from }, (_, index) => extentOf(sheet, rows, from + index));
+  const shrink = Math.min(1, ...extents.map((extent) => (width - 4) / totalOf(extent)));
+  return extents.map((extent) => {
+    const left = (width - totalOf(extent) * shrink) / 2;
+    const secondLeft = extent.before + extent.after + betweenFigures + extent.secondBefore;
+    return {
+      width,
+      decimalAt: left + extent.before * shrink,
+      secondDecimalAt: left + secondLeft * shrink,
+      size: sheet.body * shrink,
+    };
+  });
+}
+
+/** Greatest widths before and after the decimal sign, of the first figures and of the second. */
+interface Extent {
+  readonly before: number;
+  readonly after: number;
+  readonly secondBefore: number;
+  readonly secondAfter: number;
+}
+
+function totalOf({ before, after, secondBefore, secondAfter }: Extent): number {
+  const second = secondBefore + secondAfter;
+  return before + after + (second === 0 ? 0 : betweenFigures + second);
+}
+
+function extentOf(sheet: Sheet, rows: readonly ResultRow[], column: number): Extent {
   let [before, after, secondBefore, secondAfter] = [0, 0, 0, 0];
   for (const row of rows) {
     const cell = row.cells[column];
@@ -27,16 +61,7 @@ export function settingOf(sheet: Sheet, rows: readonly ResultRow[], column: numb
     secondBefore = Math.max(secondBefore, sheet.width(secondWhole));
     secondAfter = Math.max(secondAfter, sheet.width(second.slice(secondWhole.length)));
   }
-  const secondWidth = secondBefore + secondAfter;
-  const content = before + after + (secondWidth === 0 ? 0 : betweenFigures + secondWidth);
-  const shrink = Math.min(1, (width - 4) / content);
-  const left = (width - content * shrink) / 2;
-  return {
-    width,
-    decimalAt: left + before * shrink,
-    secondDecimalAt: left + (before + after + betweenFigures + secondBefore) * shrink,
-    size: sheet.body * shrink,
-  };
+  return { before, after, secondBefore, secondAfter };
 }
 
 export function drawCell(

@@ -1,6 +1,6 @@
 import type { ResultCell, ResultRow, ResultTable } from '../content/content.js';
 import type { Block } from './flow.js';
-import { type ColumnSetting, drawCell, settingOf } from './result-cell.js';
+import { type ColumnSetting, drawCell, settingsOf } from './result-cell.js';
 import { hairline, quiet, type Sheet, type Tag } from './sheet.js';
 
 const rowPad = 1.1;
@@ -27,7 +27,7 @@ function partOf(sheet: Sheet, table: ResultTable, from: number, to: number, widt
     .slice(from, to)
     .map(({ port, stage }) => sheet.wrap(`${port} · ${stage}`, columnWidth - 6, { font: 'bold' }));
   const headHeight = sheet.lineHeight() * Math.max(1, ...heads.map((lines) => lines.length)) + 3;
-  const settings = heads.map((_, index) => settingOf(sheet, table.rows, from + index, columnWidth));
+  const settings = settingsOf(sheet, table.rows, from, to, columnWidth);
   return {
     height: headHeight + table.rows.length * rowHeight,
     draw: (x, y) => {

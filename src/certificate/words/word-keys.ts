@@ -61,8 +61,6 @@ export const wordKeys = {
     'collected',
     'stiffness',
     'gauge-read',
-    'trapped',
-    'attempts',
     'diagnosis',
   ],
   row: [
@@ -81,8 +79,6 @@ export const wordKeys = {
     'drops',
     'smallest',
     'verdict',
-    'quantity',
-    'unit',
     'not-measured',
     'none',
     'drops-unit',
@@ -136,7 +132,6 @@ export const wordKeys = {
     'record',
     'scope',
     'reproduction',
-    'second-units',
   ],
   chart: [
     'minutes',
