@@ -1,32 +1,29 @@
-export { type HoldCoverage, holdCoverage } from './coverage/hold-coverage.js';
+export { holdCoverage } from './coverage/hold-coverage.js';
 export { testablePorts } from './coverage/testable-ports.js';
 export type { Cylinder, CylinderKind, OppositePort, PistonPosition, PortName } from './cylinder.js';
 export type { Fluid } from './fluid.js';
 export { findFluid, fluidNames } from './fluids/find-fluid.js';
 export { bulkModulusAtPa, correctedModulusPa } from './fluids/modulus-correction.js';
-export { type UserFluid, userFluid } from './fluids/user-fluid.js';
+export { userFluid } from './fluids/user-fluid.js';
 export { areaRatio, pistonAreaM2 } from './geometry/areas.js';
 export {
   boreGrowthM,
   hoopStressPa,
-  steelExpansionPerK,
   thinPipeStiffnessPa,
-  type Wall,
   wallStiffnessPa,
 } from './geometry/barrel-wall.js';
 export { chamberVolumeM3 } from './geometry/chamber-volume.js';
 export { circleM2 } from './geometry/circle.js';
-export { type CylinderFault, cylinderFaults } from './geometry/cylinder-faults.js';
+export { cylinderFaults } from './geometry/cylinder-faults.js';
 export { pistonForceN, pullForceN, pushForceN } from './geometry/force.js';
 export { intensificationRatio, intensifiedPressure } from './geometry/intensification.js';
-export { stagePushRangeM2, type TelescopicStage, telescopicStages } from './geometry/stages.js';
+export { stagePushRangeM2, telescopicStages } from './geometry/stages.js';
 export { fallAsHeatLeavesPa, fastModulusPa, heatOfCompressionK, slowModulusPa } from './heat/heat-of-compression.js';
 export { settleWaitS } from './heat/settle-wait.js';
 export { columnGrowthM, thermalPressurePaPerK } from './heat/thermal-pressure.js';
-export { type Clearance, clearanceConductance, clearanceFlowM3PerS } from './leak/clearance.js';
+export { clearanceConductance, clearanceFlowM3PerS } from './leak/clearance.js';
 export {
   decayForLeakPaPerS,
-  type LeakingVolume,
   laminarDecay,
   leakForDecayM3PerS,
   orificeDecay,
@@ -34,10 +31,9 @@ export {
 export { driftM } from './leak/drift.js';
 export { dropsToM3, m3ToDrops, usualDropsPerMl } from './leak/drops.js';
 export { fallIntoDeadVolumePa } from './leak/hidden-bypass.js';
-export { orificeFlowM3PerS, sharpEdged } from './leak/orifice.js';
+export { orificeFlowM3PerS } from './leak/orifice.js';
 export { boosterStrokes, riseForOilPa } from './stiffness/booster-strokes.js';
 export {
-  type AirProcess,
   aeratedStiffnessPa,
   airGivePerPa,
   airShareLeft,
@@ -45,9 +41,9 @@ export {
   gasStiffnessPa,
   oilForAirM3,
 } from './stiffness/entrained-air.js';
-export { type ExpectedStiffness, expectedStiffness, oilReleasedM3 } from './stiffness/expected-stiffness.js';
+export { expectedStiffness, oilReleasedM3 } from './stiffness/expected-stiffness.js';
 export { hoseStiffnessPa, lineVolumeM3 } from './stiffness/hose.js';
 export { seriesStiffnessPa } from './stiffness/series-rule.js';
 export type { ShutIn } from './stiffness/shut-in.js';
-export { type StoredEnergy, storedEnergy } from './stiffness/stored-energy.js';
+export { storedEnergy } from './stiffness/stored-energy.js';
 export { type TrappedOil, trappedOil } from './trapped-oil.js';

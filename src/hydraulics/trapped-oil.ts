@@ -2,7 +2,7 @@ import type { Pressure } from '../units/index.js';
 import { steelExpansionPerK } from './geometry/barrel-wall.js';
 import { thermalPressurePaPerK } from './heat/thermal-pressure.js';
 import { type AirProcess, airGivePerPa } from './stiffness/entrained-air.js';
-import { type ShutIn, type ShutInGive, shutInGive } from './stiffness/shut-in.js';
+import { airRelU, type ShutIn, type ShutInGive, shutInGive } from './stiffness/shut-in.js';
 
 /**
  * The oil shut in by a hold, as the evaluation needs it. Standard uncertainties (k = 1).
@@ -21,8 +21,6 @@ export interface TrappedOil {
   readonly basis: string;
 }
 
-/** Free air is seldom known better than this, as a share of itself. */
-const airRelU = 0.3;
 /** Whether a barrel has warmed along with its oil is seldom known: that much of its expansion, as a share of itself. */
 const wallWarmthRelU = 0.3;
 
@@ -82,7 +80,7 @@ function basisOf(hold: ShutIn, give: ShutInGive): string {
 
 function expansionBasis(hold: ShutIn, give: ShutInGive): string {
   if (hold.override?.expansionPerK !== undefined)
-    return `Expansion: ${hold.override.expansionPerK} per K as the job states.`;
+    return `Expansion: {expansion:${hold.override.expansionPerK}} as the job states.`;
   const walls = give.wallPa === undefined ? 'walls not allowed for' : 'less that of the steel barrel';
-  return `Expansion: ${hold.fluid.expansionPerK} per K of ${hold.fluid.name}, ${walls}.`;
+  return `Expansion: ${hold.fluid.name} {expansion:${hold.fluid.expansionPerK}}, ${walls}.`;
 }

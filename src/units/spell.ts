@@ -13,6 +13,7 @@ const marks: Readonly<Record<string, { dimension: Dimension; unit: (system: Unit
   volume: { dimension: 'volume', unit: (system) => system.volume },
   temperature: { dimension: 'temperature', unit: (system) => system.temperature },
   kelvin: { dimension: 'temperature-difference', unit: (system) => system.temperatureDifference },
+  expansion: { dimension: 'expansion', unit: (system) => `/${system.temperatureDifference}` },
   area: { dimension: 'area', unit: (system) => system.area },
   length: { dimension: 'length', unit: (system) => system.length },
   force: { dimension: 'force', unit: (system) => system.force },

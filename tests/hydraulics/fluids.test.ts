@@ -43,8 +43,8 @@ describe('fluids by name', () => {
   });
 });
 
-describe("a fluid of the user's own", () => {
-  it('takes what he states and the rest from ISO VG 46, and says so', () => {
+describe("a fluid of the job's own", () => {
+  it('takes what is stated and the rest from ISO VG 46, and says so', () => {
     const fluid = userFluid({ bulkModulusPa: 1.4e9, name: 'shop oil' });
     expect(fluid).toMatchObject({ name: 'shop oil', bulkModulusPa: 1.4e9, bulkModulusRelU: 0.05, expansionPerK: 7e-4 });
     expect(fluid.source).toBe(
@@ -52,7 +52,13 @@ describe("a fluid of the user's own", () => {
     );
   });
 
-  it('takes his uncertainty when he states it', () => {
+  it('may start from another fluid that it then names', () => {
+    const fluid = userFluid({ bulkModulusPa: 3.2e9 }, {}, fluidNamed('HFC'));
+    expect(fluid).toMatchObject({ bulkModulusPa: 3.2e9, expansionPerK: 6.3e-4, densityKgPerM3: 1080 });
+    expect(fluid.source).toContain('of HFC');
+  });
+
+  it('takes a stated uncertainty', () => {
     expect(userFluid({ bulkModulusPa: 1.4e9, bulkModulusRelU: 0.02 }).bulkModulusRelU).toBe(0.02);
   });
 

@@ -13,6 +13,7 @@ import {
   orificeDecay,
   orificeFlowM3PerS,
   pistonAreaM2,
+  usualDropsPerMl,
 } from '../../src/hydraulics/index.js';
 import { pressureDifferencePa } from '../../src/units/index.js';
 import { bar, cylinder100 } from './sample-cylinder.js';
@@ -94,6 +95,7 @@ describe('a missing piston seal behind a blocked port', () => {
 
 describe('drops and drift', () => {
   it('six drops a minute are 0.3 mL at 20 to the millilitre, 0.375 mL at 16', () => {
+    expect(usualDropsPerMl).toBe(20);
     expect(dropsToM3(6) * 1e6).toBeCloseTo(0.3, 12);
     expect(dropsToM3(6, 16) * 1e6).toBeCloseTo(0.375, 12);
     expect(m3ToDrops(dropsToM3(6, 16), 16)).toBeCloseTo(6, 12);

@@ -82,7 +82,7 @@ describe('trapped oil', () => {
   it('says how its figures came about, in the units of the reader', () => {
     const basis = trappedOil({ ...withBarrel, lineVolumeM3: 0.4e-3, airFraction: 0.005, ...at }).basis;
     expect(spell(basis, unitSystems.bar).replaceAll('\u00a0', ' ')).toBe(
-      'Volume: chamber A, piston extended, 3927 mL, and lines 400 mL. Stiffness: ISO VG 46 1.50 GPa, barrel wall 17.7 GPa (Lame), lines taken as rigid, 0.5 % free air. Expansion: 0.0007 per K of ISO VG 46, less that of the steel barrel.',
+      'Volume: chamber A, piston extended, 3927 mL, and lines 400 mL. Stiffness: ISO VG 46 1.50 GPa, barrel wall 17.7 GPa (Lame), lines taken as rigid, 0.5 % free air. Expansion: ISO VG 46 0.000700 /K, less that of the steel barrel.',
     );
   });
 

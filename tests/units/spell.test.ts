@@ -24,6 +24,7 @@ describe("figures in the reader's units", () => {
     ['{area:0.00785398}', '78.5 cm²', '12.2 in²', '78.5 cm²'],
     ['{energy:1200}', '1200 J', '1200 J', '1200 J'],
     ['{modulus:1500000000}', '1.50 GPa', '217557 psi', '1.50 GPa'],
+    ['{expansion:0.0007}', '0.000700 /K', '0.000389 /°F', '0.000700 /K'],
     ['{thermal:1100000}', '11.0 bar/K', '88.6 psi/°F', '1.10 MPa/K'],
   ])('%s', (mark, bar, psi, megapascal) => {
     expect(inUnits(mark, 'bar')).toBe(bar);

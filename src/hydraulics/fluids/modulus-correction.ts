@@ -13,7 +13,7 @@ export function correctedModulusPa(
 }
 
 /** Conditions for which the fluid table's moduli are taken. */
-export const modulusReference = { pressurePa: 200e5, temperatureK: temperatureK(293.15) } as const;
+const modulusReference = { pressurePa: 200e5, temperatureK: temperatureK(293.15) } as const;
 
 /** Rise of the secant modulus with pressure, Pa per Pa; petroleum oils, from memory (Hayward: 5.6). */
 const risePerPa = 5.6;

@@ -2,7 +2,7 @@ import { DwellmarkError, type ErrorPlace } from '../../units/index.js';
 import type { Fluid } from '../fluid.js';
 import { findFluid } from './find-fluid.js';
 
-/** What a person states of a fluid of his own. Whatever is absent is taken from ISO VG 46. */
+/** What a job states of a fluid of its own. */
 export type UserFluid = Partial<Fluid>;
 
 const figures = [
@@ -15,14 +15,12 @@ const figures = [
 ] as const;
 
 /**
- * A fluid of the user's own. A stated bulk modulus or expansion counts with a relative standard uncertainty of 5 %
- * unless he states that too.
+ * A fluid of the job's own; whatever it does not state is taken from `base`, ISO VG 46 when absent. A stated bulk
+ * modulus or expansion counts with a relative standard uncertainty of 5 % unless that is stated too.
  * @throws DwellmarkError (`input`) when a figure is not more than zero.
  * @example userFluid({ bulkModulusPa: 1.4e9 }).expansionPerK // 7.0e-4
  */
-export function userFluid(stated: UserFluid, place: ErrorPlace = {}): Fluid {
-  const base = findFluid('ISO VG 46');
-  if (!base) throw new Error('the fluid table has lost ISO VG 46');
+export function userFluid(stated: UserFluid, place: ErrorPlace = {}, base: Fluid = usualOil()): Fluid {
   for (const figure of figures) {
     const value = stated[figure];
     if (value !== undefined && !(value > 0 && Number.isFinite(value)))
@@ -31,12 +29,18 @@ export function userFluid(stated: UserFluid, place: ErrorPlace = {}): Fluid {
   const taken = figures.filter((figure) => stated[figure] === undefined).map((figure) => inWords[figure]);
   return {
     ...base,
-    name: 'as stated in the job',
+    name: "the job's fluid",
     bulkModulusRelU: stated.bulkModulusPa === undefined ? base.bulkModulusRelU : 0.05,
     expansionRelU: stated.expansionPerK === undefined ? base.expansionRelU : 0.05,
     source: taken.length === 0 ? 'As stated in the job.' : `As stated in the job; ${list(taken)} of ${base.name}.`,
     ...stated,
   };
+}
+
+function usualOil(): Fluid {
+  const oil = findFluid('ISO VG 46');
+  if (!oil) throw new Error('the fluid table has lost ISO VG 46');
+  return oil;
 }
 
 const inWords: Readonly<Record<(typeof figures)[number], string>> = {

@@ -2,7 +2,7 @@ import type { PressureDifference } from '../../units/index.js';
 import { circleM2 } from '../geometry/circle.js';
 
 /** Usual discharge coefficient of a sharp-edged orifice; fluid-power texts print 0.60 to 0.65. */
-export const sharpEdged = 0.61;
+const sharpEdged = 0.61;
 
 /**
  * Turbulent flow through an orifice, m3/s: Cd A sqrt(2 dp / rho). Signed as the pressure difference.

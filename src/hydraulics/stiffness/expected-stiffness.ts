@@ -1,6 +1,6 @@
 import type { Pressure } from '../../units/index.js';
 import { type AirProcess, oilForAirM3 } from './entrained-air.js';
-import { type ShutIn, shutInGive } from './shut-in.js';
+import { airRelU, type ShutIn, shutInGive } from './shut-in.js';
 
 /** Oil that goes in between two pressures, m3 at the atmosphere, and what takes it up. */
 export interface ExpectedStiffness {
@@ -15,9 +15,6 @@ export interface ExpectedStiffness {
     readonly airM3: number;
   };
 }
-
-/** Free air is seldom known better than this, as a share of itself. */
-const airRelU = 0.3;
 
 /**
  * Oil needed to bring a hold from one gauge pressure to another: compression of the oil, growth of barrel and hose,

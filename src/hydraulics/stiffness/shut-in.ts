@@ -48,6 +48,8 @@ export interface ShutInGive {
  * stated stiffness (5 %), Lame's wall with its ends and weld (10 %), a hose (20 %).
  */
 const relU = { chamber: 0.01, stages: 0.05, line: 0.1, volume: 0.01, stiffness: 0.05, wall: 0.1, hose: 0.2 } as const;
+/** Free air is seldom known better than this, as a share of itself. */
+export const airRelU = 0.3;
 /** A barrel of unknown thickness gives up to about 15 % more than the oil alone: half-width as a rectangle. */
 const unknownWall = 0.15 / Math.sqrt(3);
 /** A line of unknown kind may be a hose as soft as this, Pa. */
