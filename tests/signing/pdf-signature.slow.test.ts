@@ -44,7 +44,7 @@ describe('a signed PDF that was altered', () => {
     expect(await unnoticed(signed)).toBe(true);
   });
 
-  test('in one bit of the signature itself: every bit of every byte is noticed', async () => {
+  test('in one bit of a character of the signature itself: noticed in each of its characters', async () => {
     const start = signed.indexOf('/Contents <') + '/Contents '.length;
     const end = signed.indexOf('00000000', start) + 16;
     const missed: string[] = [];

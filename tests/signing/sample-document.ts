@@ -53,3 +53,22 @@ export function withByte(pdf: Buffer, at: number, value: number): Buffer {
   copy[at] = value;
   return copy;
 }
+
+/** A PDF from objects 1..n, with a correct table. */
+export function pdfOf(objects: readonly (string | Buffer)[], trailer = '/Root 1 0 R'): Buffer {
+  const parts: Buffer[] = [Buffer.from('%PDF-1.7\n')];
+  const offsets: number[] = [];
+  let length = 9;
+  for (const [index, object] of objects.entries()) {
+    const part = Buffer.concat([Buffer.from(`${index + 1} 0 obj\n`), Buffer.from(object), Buffer.from('\nendobj\n')]);
+    offsets.push(length);
+    length += part.length;
+    parts.push(part);
+  }
+  const lines = offsets.map((offset) => `${String(offset).padStart(10, '0')} 00000 n \n`).join('');
+  const table = `xref\n0 ${objects.length + 1}\n0000000000 65535 f \n${lines}`;
+  parts.push(
+    Buffer.from(`${table}trailer\n<< /Size ${objects.length + 1} ${trailer} >>\nstartxref\n${length}\n%%EOF\n`),
+  );
+  return Buffer.concat(parts);
+}

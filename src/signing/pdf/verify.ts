@@ -12,7 +12,7 @@ export interface PdfSignatureReport {
   readonly digestOk: boolean;
   /** The signature fits the certificate in it, and is written in the one form that this program writes. */
   readonly signatureOk: boolean;
-  /** The certificate was issued under the root given and valid at the stated time; null when no root was given. */
+  /** All of the above, by a certificate of the root given, valid at the stated time; null when no root was given. */
   readonly trusted: boolean | null;
   /** Name in the certificate. Whose name that is, only a trusted root can say. */
   readonly signer: string | null;
@@ -49,14 +49,16 @@ const absent: PdfSignatureReport = {
  */
 export async function verifyPdfSignature(pdf: Buffer, options: PdfVerification = {}): Promise<PdfSignatureReport> {
   const trustedRoot = options.trustedRootPem === undefined ? null : rootOf(options.trustedRootPem);
+  const trusted = trustedRoot && false;
   try {
     const slot = signatureSlot(openPdf(pdf));
-    if (slot === null) return { ...absent, problems: ['this PDF has no signature'] };
-    if (isUnsigned(slot)) return { ...absent, problems: ['this PDF has a signature field that was never signed'] };
+    if (slot === null) return { ...absent, trusted, problems: ['this PDF has no signature'] };
+    if (isUnsigned(slot))
+      return { ...absent, trusted, problems: ['this PDF has a signature field that was never signed'] };
     return await judged(pdf, slot, trustedRoot);
   } catch (error) {
     if (!(error instanceof DwellmarkError)) throw error;
-    return { ...absent, problems: [error.message] };
+    return { ...absent, trusted, problems: [error.message] };
   }
 }
 
@@ -77,7 +79,8 @@ async function judged(
   const cms = slot.subFilter === 'ETSI.CAdES.detached' ? await readCms(derIn(slot)) : null;
   if (cms === null) {
     problems.push('the signature is not in the form in which it is written here');
-    return { ...absent, present: true, coversWholeFile, signedAt: stated(slot), problems };
+    const trusted = trustedRoot && false;
+    return { ...absent, present: true, coversWholeFile, trusted, signedAt: stated(slot), problems };
   }
   const digestOk = holds(digestOf(pdf, slot).equals(cms.digest), 'the file was altered after it was signed');
   const chain = chainOf(cms);
@@ -88,7 +91,8 @@ async function judged(
   const why = chain === null ? 'its certificates can not be read' : chainFault(chain, slot.date);
   if (why !== null) problems.push(why);
   const strange = 'the certificate was not issued under the root that is trusted here';
-  const trusted = trustedRoot && holds(chain?.root.raw.equals(trustedRoot.raw) === true, strange) && why === null;
+  if (trustedRoot !== null) holds(chain?.root.raw.equals(trustedRoot.raw) === true, strange);
+  const trusted = trustedRoot && problems.length === 0;
   const signer = chain === null ? null : commonName(chain.leaf);
   const rootPem = chain?.root.toString() ?? null;
   return {
