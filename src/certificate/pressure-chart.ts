@@ -62,7 +62,7 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
     data: { datasets },
     options: {
       ...options,
-      layout: { padding: { top: 0, right: 4 } },
+      layout: { padding: { top: captionBesideLegend(words.serials, widthPx) ? 0 : chartStyle.fontSize + 3, right: 4 } },
       scales: { ...options.scales, y: { ...options.scales.y, ...rangeOf(datasets) } },
     },
     plugins: [
@@ -77,11 +77,15 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
         marks: story.marks.map(({ timeUs, text }) => ({ x: x(timeUs), text })),
         notes: [],
         caption: words.serials,
-        marksAt: 0,
+        marksAt: 0.3,
       }),
     ],
   };
 }
+
+/** A short caption stands in the line of the legend, a long one above it. */
+const captionBesideLegend = (caption: string, widthPx: number): boolean =>
+  caption.length * chartStyle.fontSize * 0.5 < widthPx * 0.28;
 
 /** From a little below zero to a little above the highest line. */
 function rangeOf(lines: readonly Line[]): { readonly min: number; readonly max: number } {
@@ -114,7 +118,7 @@ export function dwellCharts(
   return views.map((view, index) => {
     const spread = Math.max(...views.filter((other) => other.hold.stage === view.hold.stage).map(heightOf));
     const top = view.top + 0.08 * spread;
-    const range = { max: top, min: top - 1.2 * spread };
+    const range = { max: top, min: top - 1.32 * spread };
     return { label: view.hold.label, chart: dwellChart(view, story, range, legend === 'each' || index === 0) };
   });
 }
@@ -283,7 +287,7 @@ function common(story: TraceStory, endMin: number, shades: readonly Shade[] = []
       },
     },
     plugins: {
-      title: { display: true, text: ' ', font: { ...font, size: 1 }, padding: { top: 0, bottom: 7 } },
+      title: { display: true, text: ' ', font: { ...font, size: 1 }, padding: { top: 0, bottom: 9 } },
       legend: {
         display: true,
         weight: 3000,

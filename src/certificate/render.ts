@@ -15,7 +15,7 @@ import { verdictBlock } from './pages/verdict.js';
 
 const pointsPerMm = 72 / 25.4;
 /** Item, work, method: the method has the longest lines. */
-const identityShares = [0.95, 1.05, 1.3];
+const identityShares = [1.1, 1.05, 1.2];
 /** Width of the table of results where the enlarged dwells stand beside it. */
 const besideShare = 0.68;
 const paperSizes = { A4: [595.28, 841.89], Letter: [612, 792] } as const;
@@ -70,7 +70,7 @@ function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, wi
     case 'heading':
       return [headingBlock(sheet, content, width)];
     case 'identity':
-      return [factColumns(sheet, content.groups, width, 45, identityShares)];
+      return [factColumns(sheet, content.groups, width, identityShares)];
     case 'verdict':
       return [verdictBlock(sheet, content.verdict, width)];
     case 'chart':
@@ -81,7 +81,7 @@ function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, wi
     case 'results':
       return [...tableBlocks(sheet, content, width), ...paragraphs(sheet, null, content.resultNotes, width, 'small')];
     case 'ports':
-      return pairs(content.ports).map((pair) => factColumns(sheet, pair, width, 46));
+      return pairs(content.ports).map((pair) => factColumns(sheet, pair, width));
     case 'remarks':
       return paragraphs(sheet, content.remarks.title, content.remarks.lines, width);
     case 'signatures':

@@ -99,7 +99,7 @@ export function sampleRun(
         level = startPa - (stage.fallPaPerS * index * stepUs) / 1e6;
         read(level);
       }
-      windows.set(stage.name, { startUs, endUs: timeUs, startPa, endPa: level });
+      windows.set(stage.name, { startUs, endUs: timeUs - stepUs, startPa, endPa: level });
       for (const extra of hold.extra ?? [])
         if (stage === hold.stages.at(-1))
           list.push({

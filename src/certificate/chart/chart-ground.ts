@@ -12,7 +12,7 @@ export interface ChartGround {
   readonly caption: string;
   /** Height of the words of the marks above the plot's lower edge, as a part of its height. */
   readonly marksAt: number;
-  /** A word at the left end of a horizontal line. */
+  /** A word under the left end of a horizontal line. */
   readonly notes: readonly { readonly y: number; readonly text: string; readonly colour: string }[];
 }
 
@@ -75,7 +75,7 @@ function drawNotes({ ctx, chartArea, scales }: Chart, { notes }: ChartGround): v
   const y = scales.y;
   if (y === undefined) return;
   for (const { y: at, text, colour } of notes)
-    write(ctx, text, chartArea.left + 3, y.getPixelForValue(at) - 2, 'left', colour);
+    write(ctx, text, chartArea.left + 3, y.getPixelForValue(at) + chartStyle.fontSize, 'left', colour);
 }
 
 /** The part of a 2D drawing context that is used here; the project compiles without a browser's types. */

@@ -7,6 +7,7 @@ import { shippedWords, type Words } from '../words/words.js';
 import type { CertificateContent, SignatureText, VerdictText } from './content.js';
 import { identityGroups, oilRange } from './identity.js';
 import { portNotes } from './port-notes.js';
+import { reasonText } from './reason-text.js';
 import { remarkLines } from './remarks.js';
 import { resultNotes } from './result-notes.js';
 import { resultTable } from './result-table.js';
@@ -27,7 +28,7 @@ export function certificateContent(
   const figures = figuresOf(words, unitSystems[input.units]);
   const second = input.secondUnits === undefined ? null : figuresOf(words, unitSystems[input.secondUnits]);
   const trace = gatherTrace(readings);
-  const title = words.say(titleKey(input));
+  const title = titleText(input, words);
   return {
     language: input.language,
     paper: input.paper,
@@ -96,10 +97,10 @@ export function certificateContent(
 const isCertificate = (input: CertificateInput): boolean =>
   input.kind !== 'test report' && input.result.verdict === 'pass';
 
-function titleKey(input: CertificateInput): 'title.certificate' | 'title.test-report' | 'title.draft' | 'title.void' {
-  if (input.kind === 'draft') return 'title.draft';
-  if (input.kind === 'void') return 'title.void';
-  return isCertificate(input) ? 'title.certificate' : 'title.test-report';
+function titleText(input: CertificateInput, words: Words): string {
+  if (input.kind === 'draft') return words.say('title.draft');
+  const title = words.say(isCertificate(input) ? 'title.certificate' : 'title.test-report');
+  return input.kind === 'void' ? words.say('title.void', { title }) : title;
 }
 
 function underTitle(input: CertificateInput, words: Words, figures: Figures): readonly string[] {
@@ -131,7 +132,7 @@ function verdictText(input: CertificateInput, words: Words, figures: Figures): V
       words.say('verdict.port', {
         port: port.port,
         verdict: words.say(`verdict.${port.verdict}`).toLowerCase(),
-        reason: figures.spelled(port.reason),
+        reason: reasonText(port, words, figures),
       }),
     ),
   };

@@ -50,12 +50,13 @@ function spanOf(
     .map((other) => Math.min(...other.events.map((event) => event.timeUs)))
     .filter((us) => us > fromUs);
   const plan = input.header.plan.ports.find((port) => port.port === attempt.port);
+  const label =
+    attempt.attempt > 1 || attempt.earlierAttempts.length > 0 || all.some((other) => isRepeat(other, attempt))
+      ? words.say('chart.port-attempt', { port: attempt.port, attempt: attempt.attempt })
+      : words.say('chart.port', { port: attempt.port });
   return [
     {
-      label:
-        attempt.attempt > 1 || attempt.earlierAttempts.length > 0 || all.some((other) => isRepeat(other, attempt))
-          ? words.say('chart.port-attempt', { port: attempt.port, attempt: attempt.attempt })
-          : words.say('chart.port', { port: attempt.port }),
+      label,
       port: attempt.port,
       fromUs,
       toUs: Math.min(lastReadingUs, ...laterStarts),
@@ -63,19 +64,19 @@ function spanOf(
       settling: phases.flatMap((event, index) =>
         event.phase === 'stabilise' ? [{ fromUs: event.timeUs, toUs: phases[index + 1]?.timeUs ?? lastReadingUs }] : [],
       ),
-      holds: attempt.stages.flatMap((stage) => holdOf(stage, attempt, words)),
+      holds: attempt.stages.flatMap((stage) => holdOf(stage, label, words)),
     },
   ];
 }
 
 const isRepeat = (other: PortResult, attempt: PortResult): boolean => other !== attempt && other.port === attempt.port;
 
-function holdOf(stage: StageResult, attempt: PortResult, words: Words): readonly Hold[] {
+function holdOf(stage: StageResult, span: string, words: Words): readonly Hold[] {
   if (stage.dwellStartUs === null || stage.dwellEndUs === null || stage.dwellEndUs <= stage.dwellStartUs) return [];
   const heatPaPerS = stage.temperatureCorrected && stage.dwellS ? (stage.thermalDropPa ?? 0) / stage.dwellS : 0;
   return [
     {
-      label: words.say('chart.hold', { port: attempt.port, stage: words.term(stage.name) }),
+      label: `${span}\u00a0· ${words.term(stage.name)}`,
       stage: stage.name,
       targetPa: stage.targetPa,
       fromUs: stage.dwellStartUs,

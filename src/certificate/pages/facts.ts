@@ -3,16 +3,18 @@ import type { Block } from './flow.js';
 import { quiet, type Sheet } from './sheet.js';
 
 const columnGap = 14;
+const afterLabel = 6;
 
 /** Groups of labelled facts side by side, each under its title and a rule; `shares` of the width, equal when absent. */
 export function factColumns(
   sheet: Sheet,
   groups: readonly FactGroup[],
   width: number,
-  labelWidth: number,
   shares: readonly number[] = groups.map(() => 1),
 ): Block {
   const size = sheet.body;
+  const labels = groups.flatMap((group) => group.facts.map((fact) => sheet.width(fact.label, { size })));
+  const labelWidth = Math.max(0, ...labels) + afterLabel;
   const unit = (width - columnGap * (groups.length - 1)) / shares.reduce((sum, share) => sum + share, 0);
   const columnWidths = groups.map((_, index) => unit * (shares[index] ?? 1));
   const lefts = columnWidths.map((_, index) =>

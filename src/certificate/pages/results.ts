@@ -25,7 +25,7 @@ function partOf(sheet: Sheet, table: ResultTable, from: number, to: number, widt
   const tableWidth = labelWidth + unitWidth + columnWidth * (to - from);
   const heads = table.columns
     .slice(from, to)
-    .map(({ port, stage }) => sheet.wrap(`${port} · ${stage}`, columnWidth - 6, { font: 'bold' }));
+    .map(({ port, stage }) => sheet.wrap(`${port}\u00a0· ${stage}`, columnWidth - 6, { font: 'bold' }));
   const headHeight = sheet.lineHeight() * Math.max(1, ...heads.map((lines) => lines.length)) + 3;
   const settings = settingsOf(sheet, table.rows, from, to, columnWidth);
   return {

@@ -23,6 +23,7 @@ export const wordKeys = {
     'imported',
   ],
   verdict: [
+    'by-figures',
     'pass',
     'fail',
     'inconclusive',
@@ -147,7 +148,6 @@ export const wordKeys = {
     'serials',
     'port',
     'port-attempt',
-    'hold',
     'topped-up',
     'inspected',
     'valve-moved',

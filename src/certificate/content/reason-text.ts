@@ -1,0 +1,36 @@
+import type { PortResult, StageResult } from '../../evaluation/index.js';
+import { spellDuration } from '../../units/index.js';
+import type { Figures } from '../words/figures.js';
+import type { Words } from '../words/words.js';
+
+/**
+ * Why a port got its verdict: the evaluation's own sentence, or, in a language that has a sentence for it, the
+ * figures, where they explain the verdict by themselves.
+ */
+export function reasonText(port: PortResult, words: Words, figures: Figures): string {
+  const byFigures = port.stages.map((stage) => stageByFigures(stage, words, figures));
+  const told = byFigures.filter((sentence) => sentence !== null);
+  const explained = told.length === port.stages.length && told.length > 0 && stagesExplain(port);
+  return explained ? told.join('; ') : figures.spelled(port.reason);
+}
+
+const stagesExplain = (port: PortResult): boolean =>
+  port.verdict === 'pass'
+    ? port.stages.every((stage) => stage.verdict === 'pass')
+    : port.stages.some((stage) => stage.verdict === port.verdict);
+
+function stageByFigures(stage: StageResult, words: Words, figures: Figures): string | null {
+  const { dropPa, dropUncertaintyPa, allowedDropPa, dwellS } = stage;
+  if (words.say('verdict.by-figures') === '') return null;
+  if (dropPa === null || dropUncertaintyPa === null || allowedDropPa === null || dwellS === null) return null;
+  if (stage.verdict === 'invalid') return null;
+  if (stage.verdict === 'pass' && dropPa > allowedDropPa) return null;
+  if (stage.verdict === 'fail' && dropPa <= allowedDropPa) return null;
+  return words.say('verdict.by-figures', {
+    stage: words.term(stage.name),
+    drop: figures.difference(dropPa),
+    u: figures.difference(dropUncertaintyPa),
+    time: spellDuration(dwellS),
+    allowed: figures.difference(allowedDropPa),
+  });
+}
