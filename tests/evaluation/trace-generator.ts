@@ -88,8 +88,7 @@ export function simulatedDwell(recipe: DwellRecipe): SimulatedDwell {
   const stepped = (t: number): number => (step && t >= step.atS ? step.sizePa : 0);
   const leaked = (t: number): number => (leakDropPa * t) / durationS;
   /** Oil long into its exponential course: the probe trails it by the factor tau/(tau - lag). */
-  const warmth = (t: number, share: number): number =>
-    oil ? -oil.coolK * (1 - Math.exp(-t / oil.tauS) * share) : 0;
+  const warmth = (t: number, share: number): number => (oil ? -oil.coolK * (1 - Math.exp(-t / oil.tauS) * share) : 0);
   for (let i = 0; i < readings; i++) {
     const t = i / ratePerS;
     const thermal = oil ? oil.paPerK * warmth(t, 1) : 0;
