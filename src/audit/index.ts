@@ -1,4 +1,15 @@
 export type { Judge } from './check-record.js';
+export { csvRow, exportCsv, exportJson } from './export.js';
 export type { CheckCounts, CheckReport, Problem } from './findings.js';
+export { type JudgedAgain, judgeAgain } from './judge-again.js';
+export {
+  type Disposition,
+  disposeRecall,
+  type GaugeError,
+  type RecallLine,
+  type RecallQuestion,
+  recall,
+} from './recall.js';
+export { type Credible, type Suspicion, type SuspicionKind, suspicions, usuallyCredible } from './suspicions/index.js';
 export { type VerifyOptions, verifyStore, verifyTest } from './verify.js';
 export { verifyBundle } from './verify-bundle.js';

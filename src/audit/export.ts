@@ -1,0 +1,55 @@
+import type { Reading } from '../gauge/index.js';
+import type { Store, StoredTest } from '../record/index.js';
+
+/**
+ * A trace as CSV, a line at a time: `#` lines that say what it is, then time in seconds, pressure in pascals, the other
+ * port where it was measured, oil temperature in kelvins, flags. A missing value is an empty field. Reads back as a log.
+ */
+export function* exportCsv(store: Store, test: string): Iterable<string> {
+  const { header, head, result } = store.test(test);
+  const { opposite, oil } = header.gauge.channels;
+  yield `# test ${oneLine(header.test)}, ${oneLine(header.customer)}, cylinder ${oneLine(header.cylinder.serial)}\n`;
+  yield `# started ${oneLine(header.startedAt)}, gauge ${oneLine(header.plan.gauge.serial)}\n`;
+  yield `# verdict ${result?.verdict ?? 'none: never sealed'}, record ${head ?? 'not sealed'}\n`;
+  yield `${['time_s', 'pressure_Pa', ...(opposite ? ['pressure_b_Pa'] : []), ...(oil ? ['temperature_K'] : []), 'flags'].join(',')}\n`;
+  for (const reading of store.trace(test)) yield csvLine(reading, opposite, oil);
+}
+
+function csvLine(reading: Reading, opposite: boolean, oil: boolean): string {
+  const fields: (string | number)[] = [decimal(reading.timeUs, 6), reading.pressurePa ?? ''];
+  if (opposite) fields.push(reading.oppositePa ?? '');
+  if (oil) fields.push(reading.oilK === null ? '' : reading.oilK.toFixed(3));
+  fields.push(reading.flags);
+  return `${fields.join(',')}\n`;
+}
+
+/** A whole number as a decimal fraction, exactly: `decimal(1_500_000, 6)` is `1.500000`. */
+function decimal(whole: number, places: number): string {
+  const digits = String(Math.abs(whole)).padStart(places + 1, '0');
+  return `${whole < 0 ? '-' : ''}${digits.slice(0, -places)}.${digits.slice(-places)}`;
+}
+
+const oneLine = (text: string): string => text.replace(/\s+/g, ' ');
+
+/** Everything of one test as one JSON document, in pieces: header, seal, signatures, certificates, acts, then inputs. */
+export function* exportJson(store: Store, test: string): Iterable<string> {
+  const { header, headerHead, seal, head, ledger, signatures, certificates, voided, acts }: StoredTest =
+    store.test(test);
+  const about = { header, headerHead, seal, head, ledger, signatures, certificates, voided, acts };
+  yield `${JSON.stringify(about, null, 1).slice(0, -2)},\n "inputs": [`;
+  let between = '\n  ';
+  for (const input of store.inputs(test)) {
+    yield between + JSON.stringify(input);
+    between = ',\n  ';
+  }
+  yield '\n ]\n}\n';
+}
+
+/** Lines of a list as CSV: quoted where a field holds a comma, a quote or a line break. */
+export function csvRow(fields: readonly (string | number | boolean | null)[]): string {
+  const quoted = fields.map((field) => {
+    const text = field === null ? '' : String(field);
+    return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
+  });
+  return `${quoted.join(',')}\n`;
+}
