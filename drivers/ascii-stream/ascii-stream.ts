@@ -6,6 +6,7 @@ import {
   type GaugeDriver,
   type GaugeItem,
   ItemQueue,
+  LineClock,
   type LineGrammar,
   LineGuard,
   LineReader,
@@ -42,29 +43,21 @@ export const driver: DriverModule = {
   create: (settings) => fromTable(settings),
 };
 
-/** Microseconds a byte takes on the wire: start bit, data, parity, stop bits. */
-function byteTimeUs(settings: Settings): number {
-  const bits = 1 + settings.dataBits + (settings.parity === 'none' ? 0 : 1) + settings.stopBits;
-  return (bits * 1e6) / settings.baudRate;
-}
-
 class AsciiStream implements GaugeDriver {
   readonly #settings: Settings;
   readonly #grammar: LineGrammar;
   readonly #line: SerialLine;
   readonly #queue: ItemQueue;
   readonly #reader: LineReader;
-  readonly #byteTimeUs: number;
+  readonly #clock: LineClock;
   #guard: LineGuard;
   #Parser: typeof ReadlineParser | undefined;
   #parser: ReadlineParser | undefined;
-  #arrivals: number[] = [];
-  #lastUs = -1;
 
   constructor(settings: Settings, grammar: LineGrammar, lister?: PortLister) {
     this.#settings = settings;
     this.#grammar = grammar;
-    this.#byteTimeUs = byteTimeUs(settings);
+    this.#clock = new LineClock(settings);
     this.#reader = new LineReader(grammar, settings.serial === undefined ? {} : { serial: settings.serial });
     this.#guard = new LineGuard(settings.terminator, settings.maxLineBytes);
     this.#line = new SerialLine(
@@ -111,7 +104,7 @@ class AsciiStream implements GaugeDriver {
   /** A fresh parser each time the port opens: what the old one holds is a line cut off, and is never ended into one. */
   #startLine(): void {
     this.#guard = new LineGuard(this.#settings.terminator, this.#settings.maxLineBytes);
-    this.#arrivals = [];
+    this.#clock.restart();
     this.#reader.restart();
     if (!this.#Parser) return;
     this.#parser = new this.#Parser({ delimiter: this.#settings.terminator, encoding: 'latin1' });
@@ -120,14 +113,12 @@ class AsciiStream implements GaugeDriver {
 
   #take(piece: Buffer, timeUs: number): void {
     const { bytes, bytesAfter } = this.#guard.push(piece);
-    for (const after of bytesAfter) this.#arrivals.push(timeUs - Math.round(after * this.#byteTimeUs));
+    this.#clock.piece(timeUs, bytesAfter);
     if (bytes.length > 0) this.#parser?.write(bytes);
   }
 
   #readLine(text: string): void {
-    const arrived = this.#arrivals.shift() ?? this.#line.nowUs();
-    const timeUs = Math.max(arrived, this.#lastUs + 1);
-    this.#lastUs = timeUs;
+    const timeUs = this.#clock.next(this.#line.nowUs());
     for (const item of this.#reader.read(timeUs, text)) this.#queue.push(item);
   }
 }

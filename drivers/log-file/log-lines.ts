@@ -37,8 +37,9 @@ export class LogLines {
         if (await this.#readOn()) continue;
         const last = this.#rest;
         this.#rest = '';
+        if (!isRow(last)) return undefined;
         this.line += 1;
-        return isRow(last) ? { text: last, line: this.line, ended: false } : undefined;
+        return { text: last, line: this.line, ended: false };
       }
       this.#next += 1;
       this.line += 1;

@@ -1,3 +1,4 @@
+import { stat } from 'node:fs/promises';
 import type { SerialPort } from 'serialport';
 import { faultAt, type GaugeFault } from '../../src/gauge/index.js';
 import { openError } from './open-error.js';
@@ -5,6 +6,7 @@ import { deviceIdentity, listPorts, type PortLister } from './port-list.js';
 import type { PortSettings } from './port-settings.js';
 
 const reopenEveryMs = 250;
+const lookEveryMs = 250;
 
 /** What a driver hears of its port. */
 export interface LineListener {
@@ -29,6 +31,7 @@ export class SerialLine {
   #identity: string | null = null;
   #closed = false;
   #retry: NodeJS.Timeout | undefined;
+  #watch: NodeJS.Timeout | undefined;
 
   constructor(settings: PortSettings, listener: LineListener, lister: PortLister = listPorts) {
     this.#settings = settings;
@@ -55,6 +58,7 @@ export class SerialLine {
   async close(): Promise<void> {
     this.#closed = true;
     clearTimeout(this.#retry);
+    clearInterval(this.#watch);
     const port = this.#port;
     this.#port = undefined;
     if (port?.isOpen) await new Promise<void>((resolve) => port.close(() => resolve()));
@@ -87,11 +91,24 @@ export class SerialLine {
     port.on('data', (piece: Buffer) => this.#listener.bytes(piece, this.nowUs()));
     port.on('error', () => this.#lost(port));
     port.on('close', () => this.#lost(port));
+    clearInterval(this.#watch);
+    void nodeOf(this.#settings.path).then((node) => {
+      if (this.#port === port) this.#watch = setInterval(() => void this.#look(port, node), lookEveryMs).unref();
+    });
+  }
+
+  /**
+   * Looks whether the device is still there. What could go wrong without it: a read that was under way when the cable
+   * was pulled returns no bytes again and again, and the port library never says that the port has died.
+   */
+  async #look(port: SerialPort, node: string): Promise<void> {
+    if (process.platform !== 'win32' && (await nodeOf(this.#settings.path)) !== node) this.#lost(port);
   }
 
   #lost(port: SerialPort): void {
     if (this.#closed || this.#port !== port) return;
     this.#port = undefined;
+    clearInterval(this.#watch);
     if (port.isOpen) port.close(() => {});
     const { path } = this.#settings;
     this.#listener.fault(faultAt(this.nowUs(), 'unplugged', `the device at ${path} is gone: look at cable and power`));
@@ -132,4 +149,10 @@ export class SerialLine {
       );
     return faultAt(at, 'replugged', `the device is back at ${path}`);
   }
+}
+
+/** Which file of the system stands behind a port's name just now; empty when there is none. */
+async function nodeOf(path: string): Promise<string> {
+  const about = await stat(path).catch(() => undefined);
+  return about ? `${about.dev}:${about.ino}:${about.rdev}` : '';
 }

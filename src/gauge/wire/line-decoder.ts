@@ -99,16 +99,16 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
   const match = grammar.pattern.shape.exec(text);
   const parts = match?.groups;
   if (!parts) return { ok: false, code: 'bad-line', reason: `does not fit the pattern ${grammar.pattern.source}` };
-  const wrongSum = checksumTrouble(grammar, text, parts['checksum']);
+  const wrongSum = checksumTrouble(grammar, text, parts.checksum);
   if (wrongSum !== undefined) return { ok: false, code: 'checksum', reason: wrongSum };
 
-  const status = parts['status'] === undefined ? undefined : readStatus(parts['status'], grammar.settings.status);
-  if (parts['status'] !== undefined && !status)
-    return { ok: false, code: 'bad-line', reason: `has the unknown status word "${parts['status']}"` };
+  const status = parts.status === undefined ? undefined : readStatus(parts.status, grammar.settings.status);
+  if (parts.status !== undefined && !status)
+    return { ok: false, code: 'bad-line', reason: `has the unknown status word "${parts.status}"` };
 
-  const pressure = readChannel(grammar, parts['pressure'] ?? '');
-  const opposite = readChannel(grammar, parts['opposite']);
-  const oil = readChannel(grammar, parts['oil']);
+  const pressure = readChannel(grammar, parts.pressure ?? '');
+  const opposite = readChannel(grammar, parts.opposite);
+  const oil = readChannel(grammar, parts.oil);
   if (pressure === 'bad' || opposite === 'bad' || oil === 'bad')
     return {
       ok: false,
@@ -126,17 +126,16 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
     flags |= pressure.noValue.flag;
     trouble.push({ code: codeOfFlags(pressure.noValue.flag), text: `the gauge is ${pressure.noValue.words}` });
   }
-  if (parts['unit'] !== undefined && readPressureUnit(parts['unit']) !== grammar.unitName) {
+  if (parts.unit !== undefined && readPressureUnit(parts.unit) !== grammar.unitName) {
     keep = false;
     flags |= readingFlags.otherUnit;
-    trouble.push({ code: 'unit-changed', text: `the gauge sends ${parts['unit']}, but ${grammar.unitName} is set` });
+    trouble.push({ code: 'unit-changed', text: `the gauge sends ${parts.unit}, but ${grammar.unitName} is set` });
   }
-  const otherOilUnit =
-    parts['oil_unit'] !== undefined && readTemperatureUnit(parts['oil_unit']) !== grammar.oilUnitName;
+  const otherOilUnit = parts.oil_unit !== undefined && readTemperatureUnit(parts.oil_unit) !== grammar.oilUnitName;
   if (otherOilUnit)
     trouble.push({
       code: 'unit-changed',
-      text: `the oil is sent in ${parts['oil_unit']}, but ${grammar.oilUnitName} is set`,
+      text: `the oil is sent in ${parts.oil_unit}, but ${grammar.oilUnitName} is set`,
     });
   return {
     ok: true,
@@ -145,7 +144,7 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
     oilK: oil.value === null || otherOilUnit ? null : wholeMillikelvins(oil.value, grammar.oilUnit),
     flags,
     trouble,
-    serial: parts['serial'] ?? null,
+    serial: parts.serial ?? null,
   };
 }
 

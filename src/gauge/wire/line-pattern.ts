@@ -6,7 +6,8 @@ import { unitSource } from './wire-unit.js';
 /**
  * The shape of a gauge's line. Theory of operation: a shape is written either as a **template**, the line as it looks
  * with its changing parts in braces, `{pressure} {unit}; {oil} C`, or as a regular expression between slashes with
- * named groups, `/^P=(?<pressure>\S+)$/`. A template's letters stand for themselves, a blank for any run of blanks or
+ * named groups, `/^P=(?<pressure>\S+)$/`. A template's letters stand for themselves in either
+ * case, a blank for any run of blanks or
  * tabs, and the whole line must fit: a line that fits only in part is a bad line, not a number.
  */
 export interface LinePattern {
@@ -66,7 +67,7 @@ function fromTemplate(source: string): RegExp {
     seen.add(name);
     return `(?<${name}>${partSources[name]})`;
   });
-  return new RegExp(`^[ \\t]*${pieces.join('')}[ \\t]*$`);
+  return new RegExp(`^[ \\t]*${pieces.join('')}[ \\t]*$`, 'i');
 }
 
 function fromExpression(source: string): RegExp {
