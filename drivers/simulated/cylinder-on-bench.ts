@@ -44,7 +44,8 @@ export const roomHeat: SimulatedHeat = {
 
 /**
  * A cylinder on a plain bench, piston bottomed, the other port open: volume from the bore (port B: less the rod),
- * barrel stiffness by Lame with open ends, pump sized so that the rise stays below 7 bar/s, booster of a millilitre
+ * barrel stiffness by Lame with open ends, pump sized so that the rod end rises
+ * at about 7 bar/s, booster of a millilitre
  * a stroke, relief valve a fifth above the highest target.
  */
 export function cylinderOnBench(
@@ -58,7 +59,9 @@ export function cylinderOnBench(
   const volumeM3 = areaM2 * strokeM;
   const highestPa = Math.max(...script.stages.map(({ targetPa }) => targetPa));
   const { oil, heat, ...rest } = changes;
-  const oilM3PerPa = (volumeM3 + lineM3) / mineralOil.bulkModulusPa;
+  // One pump for both ports: the smaller chamber decides.
+  const rodEndM3 = (Math.PI / 4) * (boreM ** 2 - rodM ** 2) * strokeM;
+  const leastM3PerPa = (rodEndM3 + lineM3) / mineralOil.bulkModulusPa;
   return {
     port,
     connected: 'cylinder',
@@ -71,7 +74,7 @@ export function cylinderOnBench(
     opposite: { kind: 'open' },
     leaks: {},
     supply: {
-      pump: { flowM3PerS: 7e5 * oilM3PerPa, limitPa: 1.1 * highestPa },
+      pump: { flowM3PerS: 7e5 * leastM3PerPa, limitPa: 1.1 * highestPa },
       booster: { strokeM3: 1e-6, strokesPerS: 1.5, stallPa: 1.6 * highestPa },
       relief: { crackPa: 1.2 * highestPa, m3PerSPerPa: 5e-12 },
       bleedM3PerSPerSqrtPa: 4e-9,

@@ -1,4 +1,5 @@
 export { type BenchChanges, type CylinderOnBench, cylinderOnBench, mineralOil, roomHeat } from './cylinder-on-bench.js';
+export { driver } from './driver.js';
 export { type LeakLaw, laminarLeak, leakFlow, orificeLeak } from './hydraulics/leak-law.js';
 export type { SimulatedProbe, SimulatedTransducer } from './instrument/transducer.js';
 export type { OperatorCommand, OperatorPhase, OperatorScript, OperatorStage } from './operator.js';
@@ -7,6 +8,9 @@ export {
   type DemoScenario,
   type DemoTruth,
   demoShop,
+  jobText,
+  procedureId,
+  procedureText,
   scenarioNamed,
   scenarios,
   type TrueVerdict,

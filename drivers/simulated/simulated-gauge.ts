@@ -3,8 +3,12 @@ import {
   type GaugeDescription,
   type GaugeDriver,
   type GaugeItem,
+  type Pressure,
+  pressureDifferencePa,
+  pressurePa,
   type Reading,
   readingFlags,
+  temperatureK,
 } from '../../src/gauge/index.js';
 import type { PortName } from '../../src/hydraulics/index.js';
 import { BenchRun } from './bench-run.js';
@@ -94,8 +98,8 @@ class GaugeOnBench implements SimulatedGauge {
       driver: 'simulated',
       source: `simulated bench, seed ${seed}`,
       ...(instrument.serial === undefined ? {} : { serial: instrument.serial }),
-      rangeHighPa: pressure.rangeHighPa as NonNullable<GaugeDescription['rangeHighPa']>,
-      resolutionPa: (pressure.resolution * pascalsIn[pressure.unit]) as NonNullable<GaugeDescription['resolutionPa']>,
+      rangeHighPa: pressurePa(pressure.rangeHighPa),
+      resolutionPa: pressureDifferencePa(pressure.resolution * pascalsIn[pressure.unit]),
       unit: pressure.unit,
       ratePerS,
       channels: {
@@ -134,7 +138,7 @@ class GaugeOnBench implements SimulatedGauge {
         timeUs,
         pressurePa: inPascals(shown, unitPa),
         oppositePa: shownOpposite ? inPascals(shownOpposite, unitPa) : null,
-        oilK: oil ? (milli(oil.read(timeS, truth.oilK) + 273.15) as NonNullable<Reading['oilK']>) : null,
+        oilK: oil ? temperatureK(milli(oil.read(timeS, truth.oilK) + 273.15)) : null,
         flags: flagOf(shown) | (shownOpposite ? flagOf(shownOpposite) : 0),
       };
       yield { kind: 'reading', reading };
@@ -199,10 +203,8 @@ class GaugeOnBench implements SimulatedGauge {
   }
 }
 
-type ReadPressure = NonNullable<Reading['pressurePa']>;
-
-const inPascals = (shown: Shown, unitPa: number): ReadPressure | null =>
-  shown.value === null ? null : (Math.round(shown.value * unitPa) as ReadPressure);
+const inPascals = (shown: Shown, unitPa: number): Pressure | null =>
+  shown.value === null ? null : pressurePa(Math.round(shown.value * unitPa));
 
 const flagOf = (shown: Shown): number => {
   if (shown.value !== null) return 0;

@@ -48,8 +48,8 @@ export const glandLeak: DemoScenario = {
   }),
   lineM3,
   ports: {
-    A: cylinderOnBench('A', clampOnBench, proofScript(proof), { heat: coolingOil }),
-    B: cylinderOnBench('B', clampOnBench, proofScript(proof, { topUpAtS: [55, 115] }), {
+    A: cylinderOnBench('A', clampOnBench, proofScript(proof, { topUpAtS: [60], holdS: 300 }), { heat: coolingOil }),
+    B: cylinderOnBench('B', clampOnBench, proofScript(proof, { topUpAtS: [55, 115], holdS: 425 }), {
       heat: coolingOil,
       leaks: { external: laminarLeak(0.55 * millilitrePerMinute, psis(4500)) },
     }),
@@ -93,7 +93,7 @@ export const trappedAir: DemoScenario = {
     A: cylinderOnBench(
       'A',
       { ...liftMeasures, lineM3 },
-      proofScript(lowProof, { holdS: 680, topUpAtS: [60, 150, 260, 380, 500, 610] }),
+      proofScript(lowProof, { holdS: 640, topUpAtS: [60, 150, 260, 380, 500, 610] }),
       {
         oil: { airFraction: 0.08, airDissolvesS: 900 },
         creep: [
@@ -103,7 +103,11 @@ export const trappedAir: DemoScenario = {
       },
     ),
   },
-  instrument: inchInstrument,
+  instrument: {
+    ...inchInstrument,
+    pressure: { ...inchInstrument.pressure, rangeHighPa: psis(5000) },
+    serial: 'HF-10391',
+  },
   ratePerS: 10,
   hold: lowProof,
   truth: {

@@ -53,10 +53,13 @@ export const celsius = (degrees: number): number => degrees + 273.15;
 export const bars = (value: number): number => value * bar;
 export const psis = (value: number): number => value * psi;
 
-/** Pump to two thirds, change over, booster to a little above, topped up once while the heat leaves, then hands off. */
+/**
+ * Pump to two thirds, change over, booster to a little above, topped up while the heat leaves, then hands off.
+ * @param work.holdS long enough for this cylinder to settle and for its dwell, and little longer
+ */
 export function proofScript(
   hold: DemoHold,
-  changes: { topUpAtS?: readonly number[]; holdS?: number } = {},
+  work: { readonly topUpAtS: readonly number[]; readonly holdS: number },
 ): OperatorScript {
   const { targetPa } = hold;
   return {
@@ -65,14 +68,13 @@ export function proofScript(
         targetPa,
         overshoot: 0.03,
         pumpToPa: (2 / 3) * targetPa,
-        pauseS: 8,
-        holdS: changes.holdS ?? 300 + hold.dwellS,
-        topUpAtS: changes.topUpAtS ?? [60],
+        pauseS: 15,
+        holdS: work.holdS,
+        topUpAtS: work.topUpAtS,
       },
     ],
     ventedS: 10,
     bleedS: 30,
-    pumpRampPaPerS: bars(7),
     boosterRampPaPerS: bars(3.5),
   };
 }

@@ -3,6 +3,7 @@ import type { DemoScenario } from './demo-scenario.js';
 import { pistonSealLeak, shutValve, tight } from './tarn-quarry.js';
 
 export { type DemoHold, type DemoScenario, type DemoTruth, demoShop, type TrueVerdict } from './demo-scenario.js';
+export { jobText, procedureId, procedureText } from './job-text.js';
 
 /** The demo's cylinders in the order in which they are shown; the last is the trap. */
 export const scenarios: readonly DemoScenario[] = [tight, pistonSealLeak, glandLeak, trappedAir, shutValve];

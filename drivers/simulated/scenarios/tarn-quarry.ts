@@ -38,10 +38,10 @@ export const tight: DemoScenario = {
   cylinder: cylinder('TQ-3381'),
   lineM3,
   ports: {
-    A: cylinderOnBench('A', onBench, proofScript(proof), {
+    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [60], holdS: 315 }), {
       leaks: { pistonSeal: laminarLeak(0.004 * millilitrePerMinute, bars(240)) },
     }),
-    B: cylinderOnBench('B', onBench, proofScript(proof), {
+    B: cylinderOnBench('B', onBench, proofScript(proof, { topUpAtS: [60], holdS: 315 }), {
       leaks: { external: laminarLeak(0.002 * millilitrePerMinute, bars(240)) },
     }),
   },
@@ -61,10 +61,10 @@ export const pistonSealLeak: DemoScenario = {
   cylinder: cylinder('TQ-3394'),
   lineM3,
   ports: {
-    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [50, 110] }), {
+    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [50, 110], holdS: 455 }), {
       leaks: { pistonSeal: laminarLeak(0.8 * millilitrePerMinute, bars(240)) },
     }),
-    B: cylinderOnBench('B', onBench, proofScript(proof)),
+    B: cylinderOnBench('B', onBench, proofScript(proof, { topUpAtS: [60], holdS: 315 })),
   },
   instrument: metricInstrument,
   ratePerS: 10,
@@ -85,7 +85,7 @@ export const shutValve: DemoScenario = {
   cylinder: cylinder('TQ-3402'),
   lineM3,
   ports: {
-    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [] }), {
+    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [], holdS: 240 }), {
       connected: 'valve shut',
       heat: { oilToWallS: 15 },
       leaks: { pistonSeal: laminarLeak(5 * millilitrePerMinute, bars(240)) },
@@ -96,6 +96,6 @@ export const shutValve: DemoScenario = {
   hold: proof,
   truth: {
     verdict: { A: 'invalid' },
-    why: 'The trace is perfect because the cylinder is not on the gauge: the oil pumped fills the line only.',
+    why: 'The trace is perfect because the cylinder is not on the gauge: a few millilitres filled the line, where the cylinder needs seventy.',
   },
 };
