@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { dwellNeededS, gaugeStabilityPa, readGauge, resolvableDropPa } from '../../src/procedure/index.js';
 import { pressureDifferencePa } from '../../src/units/index.js';
+import { chance } from './seeded.js';
 
 const nothing = {
   dwellS: 300,
@@ -11,18 +12,6 @@ const nothing = {
   temperatureBoundK: 0,
   thermalPaPerK: 9.26e5,
 };
-
-/** A seeded generator (mulberry32) and the polar method: the test's noise is the same on every run. */
-function normal(seed: number): () => number {
-  let state = seed;
-  const uniform = (): number => {
-    state = (state + 0x6d2b79f5) | 0;
-    let mixed = Math.imul(state ^ (state >>> 15), 1 | state);
-    mixed = (mixed + Math.imul(mixed ^ (mixed >>> 7), 61 | mixed)) ^ mixed;
-    return ((mixed ^ (mixed >>> 14)) >>> 0) / 4_294_967_296;
-  };
-  return () => Math.sqrt(-2 * Math.log(1 - uniform())) * Math.cos(2 * Math.PI * uniform());
-}
 
 describe('the smallest fall that a dwell can tell from none', () => {
   it.each([
@@ -36,13 +25,13 @@ describe('the smallest fall that a dwell can tell from none', () => {
   });
 
   it('the noise part is what least squares on white noise really scatters by', () => {
-    const draw = normal(7);
+    const { normal } = chance(7);
     const [readings, dwellS, noisePa] = [200, 20, 1e4];
     const falls = Array.from({ length: 1000 }, () => {
       let [sum, square] = [0, 0];
       for (let index = 0; index < readings; index += 1) {
         const time = ((index - (readings - 1) / 2) * dwellS) / readings;
-        sum += time * noisePa * draw();
+        sum += time * noisePa * normal();
         square += time * time;
       }
       return (sum / square) * dwellS;

@@ -53,6 +53,8 @@ export interface PortFigures {
   /** Oil from zero to the test pressure, and what comes back on bleed-down. Standard uncertainty. */
   readonly oilM3: number;
   readonly oilUM3: number;
+  /** The same pumped in too quickly for its heat to leave: the oil is stiffer then. */
+  readonly oilQuickM3: number;
   readonly boosterStrokes: number | null;
   readonly pumpS: number | null;
   /** Energy stored at the test pressure. */

@@ -68,7 +68,10 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
         'Oil shut in',
         `${volume(trapped.volumeM3)} ± ${volume(2 * trapped.volumeUM3)}, stiffness ${modulus(trapped.bulkModulusPa)} ± ${modulus(2 * trapped.bulkModulusUPa)} (95 %)`,
       ),
-      ...entry('Oil to pump', `${volume(port.oilM3)} ± ${volume(2 * port.oilUM3)} (95 %)${strokes}${pump}`),
+      ...entry(
+        'Oil to pump',
+        `${volume(port.oilM3)} ± ${volume(2 * port.oilUM3)} (95 %), ${volume(port.oilQuickM3)} when pumped quickly${strokes}${pump}`,
+      ),
       ...entry(
         'Oil temperature',
         `${thermal(trapped.thermalPaPerK)}; unless logged, taken as steady to ${kelvin(assumed.unmeasuredTemperatureK)} over a dwell`,

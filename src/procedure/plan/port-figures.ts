@@ -60,6 +60,7 @@ export function portFigures(
   const onCylinder = procedure.subject === 'cylinder';
   const { pumpFlowM3PerS, boosterStrokeM3 } = job.bench;
   const stored = storedEnergy({ ...trapped, at: testPa, freeAirM3: (job.airFraction ?? 0) * trapped.volumeM3 });
+  const heatFallPa = fallAsHeatLeavesPa(job.fluid, workshop, testPa);
   const closed = onCylinder && plan.opposite !== 'open';
   return {
     port,
@@ -74,6 +75,7 @@ export function portFigures(
     trapped,
     oilM3: oil.oilM3,
     oilUM3: oil.oilUM3,
+    oilQuickM3: oil.oilM3 - (heatFallPa / testPa) * oil.split.oilM3,
     boosterStrokes: boosterStrokeM3 === undefined ? null : boosterStrokes(oil.oilM3, boosterStrokeM3),
     pumpS: pumpFlowM3PerS === undefined ? null : oil.oilM3 / pumpFlowM3PerS,
     storedOilJ: stored.oilJ,
@@ -82,7 +84,7 @@ export function portFigures(
     rodRestrained: onCylinder && plan.position === 'mid-stroke restrained',
     oppositePa: closed ? (intensifiedPressure(job.cylinder, port, testPa) ?? null) : null,
     heatOfCompressionK: heatOfCompressionK(job.fluid, workshop, pressureDifferencePa(testPa)),
-    heatFallPa: fallAsHeatLeavesPa(job.fluid, workshop, testPa),
+    heatFallPa,
     stages: plan.stages.map((stage) => stageFigures(stage, plan, gauge, assumed)),
   };
 }
