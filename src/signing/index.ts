@@ -23,6 +23,7 @@ export {
   signRecord,
   verifyRecordSignature,
 } from './record-signature.js';
+export { missingSignatures } from './required-signatures.js';
 export {
   changePassphrase,
   createSigner,

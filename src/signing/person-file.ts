@@ -2,22 +2,21 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
-import type { Role } from '../record/index.js';
+import { canonicalJson, type Role } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
-import { canonicalJson } from './canonical-json.js';
 import { sealedKeySchema } from './sealed-key.js';
 
 const suffix = '.person.json';
 
 const roles = ['technician', 'qa', 'administrator', 'witness'] as const satisfies readonly Role[];
 
-/** Text that is printed beside a signature: one line, nothing that a terminal or a page would obey. */
-const printed = z
+/** One line, nothing that a terminal or a page would obey, no half of a character. */
+export const plainLine = z
   .string()
-  .trim()
-  .min(1)
-  .max(80)
-  .regex(/^[^\p{Cc}\p{Cf}\p{Zl}\p{Zp}]*$/u, 'must not hold control characters');
+  .regex(/^[^\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]*$/u, 'must be one line without control characters');
+
+/** Text that is printed beside a signature. */
+const printed = plainLine.trim().min(1).max(80);
 
 const personId = z
   .string()

@@ -22,9 +22,23 @@ export function writePrivateFile(path: string, content: string | Uint8Array): vo
 /** The same for a file that must not exist yet; throws Node's `EEXIST` when it does. */
 export function writeNewPrivateFile(path: string, content: string | Uint8Array): void {
   throughDraft(path, content, (draft) => {
-    linkSync(draft, path);
-    rmSync(draft);
+    if (!linked(draft, path)) {
+      closeSync(openSync(path, 'wx', fileMode));
+      renameSync(draft, path);
+    }
   });
+}
+
+/** False where the file system has no links (exFAT, some network folders). */
+function linked(draft: string, path: string): boolean {
+  try {
+    linkSync(draft, path);
+  } catch (error) {
+    if ((error as NodeJS.ErrnoException).code === 'EEXIST') throw error;
+    return false;
+  }
+  rmSync(draft);
+  return true;
 }
 
 function throughDraft(path: string, content: string | Uint8Array, put: (draft: string) => void): void {

@@ -1,11 +1,10 @@
 import { verify } from 'node:crypto';
 import { z } from 'zod';
-import type { RecordSignature, SignatureMeaning } from '../record/index.js';
+import { canonicalJson, type RecordSignature, type SignatureMeaning } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
-import { canonicalJson } from './canonical-json.js';
 import { publicKeyOf } from './ed25519.js';
 import { roleFor } from './may-sign.js';
-import { signerSchema } from './person-file.js';
+import { plainLine, signerSchema } from './person-file.js';
 import type { UnlockedSigner } from './signer.js';
 
 /** First line of what is signed: a signature made for anything else never fits a record. */
@@ -21,14 +20,11 @@ const meanings = [
 const signaturePattern = /^[A-Za-z0-9+/]{86}==$/;
 
 const unsignedSchema = z.strictObject({
-  test: z.string().min(1).max(60),
+  test: plainLine.min(1).max(60),
   head: z.string().regex(/^[0-9a-f]{64}$/, 'must be a SHA-256 in lower-case hex'),
   signer: signerSchema.omit({ publicKey: true }),
   meaning: z.enum(meanings),
-  remark: z
-    .string()
-    .max(500)
-    .regex(/^[^\p{Cc}\p{Cf}\p{Cs}\p{Zl}\p{Zp}]*$/u, 'must be one line without control characters'),
+  remark: plainLine.max(500),
   signedAt: z.iso.datetime({ offset: true }),
   publicKey: signerSchema.shape.publicKey,
 });

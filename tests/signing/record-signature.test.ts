@@ -2,6 +2,7 @@ import { createPrivateKey, createPublicKey, sign } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
 import type { RecordSignature } from '../../src/record/index.js';
 import {
+  missingSignatures,
   type RecordToSign,
   recordSignatureDomain,
   signedBytes,
@@ -58,6 +59,7 @@ describe('a record signature', () => {
     ['key', { publicKey: 'A'.repeat(43).concat('=') }, /does not fit/],
     ['value', { value: `A${signature.value.slice(1)}` }, /does not fit/],
     ['spelling of the value', { value: signature.value.replace(/.==$/, 'x==') }, /not a record signature/],
+    ['test of half a character', { test: 'T\ud83d' }, /not a record signature: test/],
     ['head in capitals', { head: signature.head.toUpperCase() }, /not a record signature: head/],
     ['an extra key', { extra: 1 } as object, /not a record signature/],
   ])('with another %s does not hold', (_, change, why) => {
@@ -88,5 +90,36 @@ describe('a record signature', () => {
     expect(() => signRecord(ada, { ...record, remark: 'fine\u001b[2J' })).toThrow(/remark must be one line/);
     expect(() => signRecord(ada, { ...record, head: 'abc' })).toThrow(/head must be a SHA-256/);
     expect(() => signRecord(ada, { ...record, signedAt: '2026-03-02 10:15' })).toThrow(/signedAt/);
+  });
+});
+
+describe('signatures that are still missing', () => {
+  const required = ['performed', 'reviewed and released'] as const;
+  const quentin: UnlockedSigner = {
+    ...ada,
+    signer: { ...ada.signer, id: 'quentin', name: 'Quentin Abel', role: 'qa' },
+  };
+  const released = signRecord(quentin, { ...record, meaning: 'reviewed and released' });
+  const rejected = signRecord(quentin, { ...record, meaning: 'rejected' });
+  const sealed = { test: record.test, head: record.head, verdict: 'pass' } as const;
+
+  test.each([
+    ['none yet', { ...sealed, signatures: [] }, ['performed', 'reviewed and released']],
+    ['one of two', { ...sealed, signatures: [signature] }, ['reviewed and released']],
+    ['both', { ...sealed, signatures: [released, signature] }, []],
+    [
+      'both, on an older state of the record',
+      { ...sealed, head: '00'.repeat(32), signatures: [released, signature] },
+      [...required],
+    ],
+    [
+      'one that does not hold',
+      { ...sealed, signatures: [signature, { ...released, remark: 'x' }] },
+      ['reviewed and released'],
+    ],
+    ['a fail, rejected', { ...sealed, verdict: 'fail', signatures: [signature, rejected] } as const, []],
+    ['a pass, rejected', { ...sealed, signatures: [signature, rejected] }, ['reviewed and released']],
+  ])('%s', (_, state, missing) => {
+    expect(missingSignatures(required, state)).toEqual(missing);
   });
 });
