@@ -11,7 +11,7 @@ export const sampleJudge: Judge = (_header, inputs) => sampleResult(inputs);
 /** A person with a key, made for a test. */
 export interface Person {
   readonly record: SignerRecord;
-  readonly sign: (test: string, head: string, meaning: SignatureMeaning) => RecordSignature;
+  readonly sign: (test: string, head: string, meaning: SignatureMeaning, signedAt?: string) => RecordSignature;
 }
 
 export function person(id: string, name: string, role: SignerRecord['role']): Person {
@@ -20,7 +20,7 @@ export function person(id: string, name: string, role: SignerRecord['role']): Pe
   const record = { id, name, role, organisation: 'Kestrel Hydraulics', publicKey: raw };
   return {
     record,
-    sign: (test, head, meaning) => {
+    sign: (test, head, meaning, signedAt = '2026-03-02T10:00:00+01:00') => {
       const { publicKey: _, ...signer } = record;
       const unsigned = {
         test,
@@ -28,7 +28,7 @@ export function person(id: string, name: string, role: SignerRecord['role']): Pe
         signer,
         meaning,
         remark: '',
-        signedAt: '2026-03-02T10:00:00+01:00',
+        signedAt,
         publicKey: raw,
       };
       return { ...unsigned, value: sign(null, signedBytes(unsigned), privateKey).toString('base64') };
