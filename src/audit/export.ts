@@ -1,5 +1,6 @@
+import type { Verdict } from '../evaluation/index.js';
 import type { Reading } from '../gauge/index.js';
-import type { Store, StoredTest } from '../record/index.js';
+import type { Store, StoredTest, TestHeader } from '../record/index.js';
 
 /**
  * A trace as CSV, a line at a time: `#` lines that say what it is, then time in seconds, pressure in pascals, the other
@@ -7,12 +8,24 @@ import type { Store, StoredTest } from '../record/index.js';
  */
 export function* exportCsv(store: Store, test: string): Iterable<string> {
   const { header, head, result } = store.test(test);
+  yield* traceCsv({ header, head, verdict: result?.verdict ?? null }, store.trace(test));
+}
+
+/** What stands above a trace. */
+export interface TraceAbout {
+  readonly header: TestHeader;
+  readonly head: string | null;
+  readonly verdict: Verdict | null;
+}
+
+/** The same from readings that do not come from a store. */
+export function* traceCsv({ header, head, verdict }: TraceAbout, trace: Iterable<Reading>): Iterable<string> {
   const { opposite, oil } = header.gauge.channels;
   yield `# test ${oneLine(header.test)}, ${oneLine(header.customer)}, cylinder ${oneLine(header.cylinder.serial)}\n`;
   yield `# started ${oneLine(header.startedAt)}, gauge ${oneLine(header.plan.gauge.serial)}\n`;
-  yield `# verdict ${result?.verdict ?? 'none: never sealed'}, record ${head ?? 'not sealed'}\n`;
+  yield `# verdict ${verdict ?? 'none: never sealed'}, record ${head ?? 'not sealed'}\n`;
   yield `${['time_s', 'pressure_Pa', ...(opposite ? ['pressure_b_Pa'] : []), ...(oil ? ['temperature_K'] : []), 'flags'].join(',')}\n`;
-  for (const reading of store.trace(test)) yield csvLine(reading, opposite, oil);
+  for (const reading of trace) yield csvLine(reading, opposite, oil);
 }
 
 function csvLine(reading: Reading, opposite: boolean, oil: boolean): string {

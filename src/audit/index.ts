@@ -2,6 +2,7 @@ export type { Judge } from './check-record.js';
 export { csvRow, exportCsv, exportJson } from './export.js';
 export type { CheckCounts, CheckReport, Problem } from './findings.js';
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
+export { paperRecord } from './paper-attachments.js';
 export {
   type Disposition,
   disposeRecall,
@@ -13,3 +14,4 @@ export {
 export { type Credible, type Suspicion, type SuspicionKind, suspicions, usuallyCredible } from './suspicions/index.js';
 export { type VerifyOptions, verifyStore, verifyTest } from './verify.js';
 export { verifyBundle } from './verify-bundle.js';
+export { type PdfCheck, verifyPdf } from './verify-pdf.js';

@@ -16,7 +16,7 @@ import { checkRecord, type Judge } from './check-record.js';
 import { checkSignatures } from './check-signatures.js';
 import { type CheckReport, Findings } from './findings.js';
 
-interface OpenedBundle {
+export interface OpenedBundle {
   readonly test: string;
   readonly header: string;
   readonly links: readonly Link[];
@@ -56,7 +56,8 @@ export function verifyBundle(text: string, judge: Judge | null): CheckReport & {
   return { test, ...findings.report() };
 }
 
-function openBundle(text: string): OpenedBundle {
+/** Takes a bundle apart. @throws DwellmarkError (`input`, `altered`) when it is none. */
+export function openBundle(text: string): OpenedBundle {
   const lines = text
     .split('\n')
     .filter((line) => line !== '')

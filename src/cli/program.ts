@@ -197,6 +197,7 @@ function audit(program: Command): void {
   command(program, 'verify', 'prove that nothing was altered')
     .argument('[what]', 'a test, a bundle or a certificate PDF; the whole store when absent')
     .option('--all', 'every test of the store')
+    .option('--root <file>', "the shop's root certificate (PEM), to check whose signature a PDF bears")
     .option('--anchor <mark>', 'POSITION:HEAD from a certificate: prove that the store still contains it')
     .addHelpText(
       'after',

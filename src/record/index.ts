@@ -26,6 +26,7 @@ export {
   commitEvery,
   parsedInput,
   type RawLine,
+  readingsOf,
   type StoredBlock,
   searchText,
   summaryRow,

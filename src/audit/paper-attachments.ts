@@ -1,0 +1,33 @@
+import { bundleLines, canonicalJson, type Store } from '../record/index.js';
+
+/** `record.json` of a certificate: the test's whole record, so that the PDF alone can be checked. */
+export interface PaperRecord {
+  readonly format: 'dwellmark record 1';
+  readonly test: string;
+  /** Head of the sealed record, hex: printed on the paper. */
+  readonly head: string;
+  readonly verdict: string;
+  /** The lines of the bundle: header, chain, seal, signatures; RFC 8785 of each is its line. */
+  readonly bundle: readonly unknown[];
+}
+
+/** The record as it is attached to a certificate. @throws DwellmarkError (`refused`) when the test is not sealed. */
+export function paperRecord(store: Store, test: string): string {
+  const { head, result } = store.test(test);
+  const bundle = [...bundleLines(store, test)].map((line): unknown => JSON.parse(line));
+  const record: PaperRecord = {
+    format: 'dwellmark record 1',
+    test,
+    head: head ?? '',
+    verdict: result?.verdict ?? '',
+    bundle,
+  };
+  const { bundle: lines, ...about } = record;
+  const lead = JSON.stringify(about).slice(0, -1);
+  return `${lead},\n"bundle":[\n${lines.map((line) => canonicalJson(line)).join(',\n')}\n]}\n`;
+}
+
+/** The bundle's text back out of a `record.json`. */
+export function bundleOfPaper(record: PaperRecord): string {
+  return record.bundle.map((line) => `${canonicalJson(line)}\n`).join('');
+}

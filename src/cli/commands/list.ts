@@ -1,0 +1,38 @@
+import { findShop } from '../../bench/index.js';
+import { openStore, type TestFilter, type TestLine } from '../../record/index.js';
+import { say, sayJson } from '../output.js';
+import type { CommonOptions } from '../program.js';
+import { verdictWord } from '../report/verdict-words.js';
+
+export type ListOptions = CommonOptions & TestFilter;
+
+/** `dwellmark list`: records by what is asked, newest first. */
+export function run(options: ListOptions): void {
+  const { shop, json, debug: _debug, ...filter } = options;
+  const store = openStore(findShop(shop).database, { mode: 'read' });
+  try {
+    const tests = store.tests(filter);
+    if (json) return sayJson(tests);
+    if (tests.length === 0) return say('No test is like that.');
+    const widths = { serial: widest(tests, 'serial'), customer: widest(tests, 'customer') };
+    for (const test of tests) say(line(test, widths));
+  } finally {
+    store.close();
+  }
+}
+
+const widest = (tests: readonly TestLine[], field: 'serial' | 'customer'): number =>
+  Math.min(24, Math.max(...tests.map((test) => test[field].length)));
+
+function line(test: TestLine, widths: { serial: number; customer: number }): string {
+  const cut = (text: string, width: number) =>
+    text.length > width ? `${text.slice(0, width - 1)}…` : text.padEnd(width);
+  const state = test.verdict === null ? 'not sealed' : verdictWord(test.verdict);
+  const extras = [
+    test.voided ? 'void' : '',
+    test.certificates.join(' '),
+    test.signatures > 0 && test.certificates.length === 0 ? 'signed' : '',
+  ].filter((text) => text !== '');
+  const day = test.startedAt.slice(0, 16).replace('T', ' ');
+  return `${test.test}  ${day}  ${cut(test.serial, widths.serial)}  ${cut(test.customer, widths.customer)}  ${state}${extras.length > 0 ? `  ${extras.join(', ')}` : ''}`;
+}

@@ -1,0 +1,41 @@
+import { findShop, prepare } from '../../bench/index.js';
+import type { PortName } from '../../hydraulics/index.js';
+import { planLines } from '../../procedure/index.js';
+import { DwellmarkError, unitSystems } from '../../units/index.js';
+import { exitCodes } from '../exit-codes.js';
+import { say, sayJson, spellAll } from '../output.js';
+import type { CommonOptions } from '../program.js';
+
+export interface PlanOptions extends CommonOptions {
+  readonly port?: PortName;
+}
+
+/** `dwellmark plan`: what the test will need, and what speaks against it. A job with its own gauge needs no shop. */
+export function run(job: string, options: PlanOptions): void {
+  const shop = shopIfAny(options.shop);
+  const {
+    figures,
+    findings,
+    job: read,
+  } = prepare({
+    jobFile: job,
+    shop,
+    attendance: 'attended',
+    on: new Date().toISOString().slice(0, 10),
+    ...(options.port === undefined ? {} : { ports: [options.port] }),
+  });
+  const system = unitSystems[read.units ?? shop?.units ?? 'bar'];
+  if (options.json) sayJson({ figures, findings: spellAll(findings, system) });
+  else for (const line of planLines(figures, findings, system)) say(line);
+  process.exitCode = findings.some((finding) => finding.grade === 'stop') ? exitCodes.undecided : exitCodes.done;
+}
+
+function shopIfAny(given: string | undefined): ReturnType<typeof findShop> | null {
+  if (given !== undefined) return findShop(given);
+  try {
+    return findShop(undefined);
+  } catch (error) {
+    if (error instanceof DwellmarkError && error.code === 'usage') return null;
+    throw error;
+  }
+}

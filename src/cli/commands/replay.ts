@@ -1,0 +1,105 @@
+import { readFileSync } from 'node:fs';
+import path from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { findShop, softwareVersion } from '../../bench/index.js';
+import { evaluationVersion, Judgement, type TestResult } from '../../evaluation/index.js';
+import { makePlan, readJob, readProcedure, type TestPlan } from '../../procedure/index.js';
+import { canonicalJson, openStore, type StoredTest, sha256Hex } from '../../record/index.js';
+import { DwellmarkError, spell, spellDuration } from '../../units/index.js';
+import { systemOf } from '../customer-units.js';
+import { exitCodes, verdictExit } from '../exit-codes.js';
+import { remark, say, sayJson } from '../output.js';
+import type { CommonOptions } from '../program.js';
+import { resultJson } from '../report/result-json.js';
+import { resultLines } from '../report/result-text.js';
+
+export interface ReplayOptions extends CommonOptions {
+  readonly speed?: number;
+  readonly procedure?: string;
+}
+
+/** `dwellmark replay`: the same inputs through the same phases and the same evaluation. */
+export async function run(test: string, options: ReplayOptions): Promise<void> {
+  const store = openStore(findShop(options.shop).database, { mode: 'read' });
+  try {
+    const stored = store.test(test);
+    const { header, result } = stored;
+    const system = systemOf(header);
+    const judgement = new Judgement(header.plan, optionsOf(stored));
+    let lastUs: number | null = null;
+    for (const input of store.inputs(test)) {
+      if (options.speed !== undefined && input.kind === 'reading') {
+        if (lastUs !== null) await sleep(Math.max(0, (input.reading.timeUs - lastUs) / 1000 / options.speed));
+        lastUs = input.reading.timeUs;
+      }
+      for (const effect of judgement.add(input))
+        if (effect.kind === 'event' && !options.json)
+          remark(
+            `${spellDuration(effect.event.timeUs / 1e6).padStart(12)}  port ${effect.event.port}  ${effect.event.phase.padEnd(10)}  ${spell(effect.event.text, system)}`,
+          );
+    }
+    const again = judgement.result();
+    const same = result !== null && canonicalJson(again) === canonicalJson(result);
+    const other = options.procedure === undefined ? null : judgeBy(options.procedure, stored, store.inputs(test));
+    if (options.json)
+      sayJson({
+        ...resultJson(test, again, null, system),
+        same,
+        storedVerdict: result?.verdict ?? null,
+        otherProcedure: other ? resultJson(test, other, null, system) : null,
+      });
+    else {
+      for (const line of resultLines(again, system)) say(line);
+      say(comparison(stored, same));
+      if (other) {
+        say(`\nBy ${options.procedure} (beside the original, which stands):`);
+        for (const line of resultLines(other, system)) say(line);
+      }
+    }
+    process.exitCode =
+      result !== null && !same && sameEvaluation(stored) ? exitCodes.altered : verdictExit((other ?? again).verdict);
+  } finally {
+    store.close();
+  }
+}
+
+/** What the evaluation knew beside the plan. */
+export const optionsOf = ({ header }: Pick<StoredTest, 'header'>) => ({
+  benchCheckLeakM3PerS: header.benchCheck?.leakM3PerS ?? null,
+});
+
+const sameEvaluation = ({ header }: StoredTest): boolean => header.software.evaluation === evaluationVersion;
+
+function comparison(stored: StoredTest, same: boolean): string {
+  if (stored.result === null) return 'The test was never sealed: there is no stored verdict to compare with.';
+  if (same) return 'Recomputed: the same as stored, to the last bit.';
+  if (!sameEvaluation(stored))
+    return `Recomputed by evaluation ${evaluationVersion} (dwellmark ${softwareVersion}); it was judged by ${stored.header.software.evaluation} as ${stored.result.verdict}.`;
+  return `NOT the same as stored (${stored.result.verdict}): run \`dwellmark verify ${stored.header.test}\`.`;
+}
+
+/** The stored inputs judged by another procedure, on the stored job and gauge. */
+function judgeBy(file: string, stored: StoredTest, inputs: Iterable<Parameters<Judgement['add']>[0]>): TestResult {
+  const { header } = stored;
+  const text = readProcedureFile(file);
+  const made = makePlan({
+    job: readJob(header.jobText, { file: `job of ${header.test}` }),
+    procedure: readProcedure(text, { file }),
+    procedureSha256: sha256Hex(Buffer.from(text, 'utf8')),
+    asShipped: false,
+    gauge: header.plan.gauge,
+    attendance: header.plan.attendance,
+    ports: header.plan.ports.map((port): TestPlan['ports'][number]['port'] => port.port),
+  });
+  const judgement = new Judgement(made.plan, optionsOf(stored));
+  for (const input of inputs) judgement.add(input);
+  return judgement.result();
+}
+
+function readProcedureFile(file: string): string {
+  try {
+    return readFileSync(path.resolve(file), 'utf8');
+  } catch (cause) {
+    throw new DwellmarkError('input', "the procedure can't be read", { place: { file }, cause });
+  }
+}

@@ -1,0 +1,68 @@
+import { findShop } from '../../bench/index.js';
+import { openStore, type StoredTest } from '../../record/index.js';
+import { spell, unitSystems } from '../../units/index.js';
+import { systemOf } from '../customer-units.js';
+import { say, sayJson, spellAll } from '../output.js';
+import type { CommonOptions } from '../program.js';
+import { recordJson, resultJson } from '../report/result-json.js';
+import { resultLines, wrapped } from '../report/result-text.js';
+import { traceChart } from '../report/trace-chart.js';
+
+/** `dwellmark show`: one record, whole. */
+export function run(test: string, options: CommonOptions): void {
+  const store = openStore(findShop(options.shop).database, { mode: 'read' });
+  try {
+    const stored = store.test(test);
+    const system = systemOf(stored.header);
+    if (options.json) {
+      const { header, result } = stored;
+      const findings = spellAll(header.findings, system);
+      if (result) return sayJson({ ...resultJson(test, result, recordJson(stored), system), header, findings });
+      return sayJson({ test, verdict: null, ports: [], record: null, header, findings });
+    }
+    for (const line of head(stored)) say(line);
+    say();
+    for (const line of traceChart(
+      store.trace(test),
+      stored.result,
+      system,
+      Math.min(100, process.stdout.columns ?? 80),
+    ))
+      say(line);
+    say();
+    if (stored.result) for (const line of resultLines(stored.result, system)) say(line);
+    else say('This test was never sealed: it was cut off, or is running now.');
+    for (const line of tail(stored)) say(line);
+  } finally {
+    store.close();
+  }
+}
+
+function head({ header }: StoredTest): string[] {
+  const { cylinder, plan } = header;
+  const simulated = header.origin === 'simulated' ? ' (simulated gauge: no evidence about a real cylinder)' : '';
+  return [
+    `${header.test}  ${header.startedAt}  ${header.origin}${simulated}`,
+    `${header.customer}, work order ${header.workOrder}`,
+    `cylinder ${[cylinder.maker, cylinder.model, cylinder.serial].filter((text) => text !== '').join(' ')}`,
+    `${plan.procedure.title}, revision ${plan.procedure.revision}${plan.procedure.asShipped ? '' : " (the shop's own text)"}; limits set by: ${plan.procedure.source}`,
+    `gauge ${plan.gauge.serial}; run by ${header.technician}`,
+  ];
+}
+
+function tail(stored: StoredTest): string[] {
+  const system = unitSystems[stored.header.units as keyof typeof unitSystems] ?? unitSystems.bar;
+  const lines = stored.header.findings.flatMap((finding) => {
+    const by = finding.overruled ? ` (overruled by ${finding.overruled.by}: ${finding.overruled.why})` : '';
+    return finding.grade === 'note'
+      ? []
+      : wrapped(`${finding.grade} before the test: ${spell(finding.text, system)}${by}`, 0);
+  });
+  if (stored.head !== null) lines.push(`record ${stored.head}, ledger line ${stored.ledger ?? 'missing'}`);
+  for (const { signer, meaning, signedAt } of stored.signatures)
+    lines.push(`signed by ${signer.name} (${signer.role}): ${meaning}, ${signedAt}`);
+  for (const { number, voided } of stored.certificates)
+    lines.push(`certificate ${number}${voided ? `, void: ${voided.reason}` : ''}`);
+  if (stored.voided) lines.push(`VOID since ${stored.voided.at}: ${stored.voided.reason} (${stored.voided.by})`);
+  return lines;
+}
