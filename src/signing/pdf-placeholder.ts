@@ -23,7 +23,7 @@ export interface SignatureFieldOptions {
 }
 
 /** Room that is kept for a signature when nothing else is asked for, bytes. */
-export const signatureRoomBytes = 6144;
+const signatureRoomBytes = 6144;
 
 /**
  * A number of ten digits: wide enough for any offset that a cross-reference table can hold, and no real offset,

@@ -4,8 +4,8 @@ import { canonicalJson, type RecordSignature, type SignatureMeaning } from '../r
 import { DwellmarkError } from '../units/index.js';
 import { publicKeyOf } from './ed25519.js';
 import { roleFor } from './may-sign.js';
-import { plainLine, signerSchema } from './person-file.js';
-import type { UnlockedSigner } from './signer.js';
+import { plainLine, signerSchema } from './people/person-file.js';
+import type { UnlockedSigner } from './people/signer.js';
 
 /** First line of what is signed: a signature made for anything else never fits a record. */
 export const recordSignatureDomain = 'dwellmark record signature 1\n';

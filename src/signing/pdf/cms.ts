@@ -45,7 +45,7 @@ export async function signedAttributes(parts: Pick<CmsParts, 'digest' | 'leaf'>)
 }
 
 /** The one form in which this program writes a signature: the same parts give the same bytes. */
-export async function assembleCms(parts: CmsParts): Promise<Buffer> {
+async function assembleCms(parts: CmsParts): Promise<Buffer> {
   const { pki, asn1 } = await loadPki();
   const leaf = pki.Certificate.fromBER(exactBytes(parts.leaf));
   const root = pki.Certificate.fromBER(exactBytes(parts.root));

@@ -7,9 +7,9 @@ interface Span {
 }
 
 export type PdfDictionary = Span & { readonly kind: 'dictionary'; readonly entries: ReadonlyMap<string, PdfValue> };
-export type PdfArray = Span & { readonly kind: 'array'; readonly items: readonly PdfValue[] };
+type PdfArray = Span & { readonly kind: 'array'; readonly items: readonly PdfValue[] };
 export type PdfString = Span & { readonly kind: 'string'; readonly bytes: Buffer; readonly hex: boolean };
-export type PdfReference = Span & { readonly kind: 'reference'; readonly id: number };
+type PdfReference = Span & { readonly kind: 'reference'; readonly id: number };
 
 /** One value of PDF's object syntax (ISO 32000-1, 7.3). `word` is true, false or null. */
 export type PdfValue =

@@ -1,10 +1,10 @@
 import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
-import { writePrivateFile } from './private-file.js';
+import { writePrivateFile } from '../private-file.js';
 
 /** Wrong passphrases in a row that are let go by. */
-export const freeFailures = 4;
+const freeFailures = 4;
 const firstLockMs = 5 * 60_000;
 const longestLockMs = 24 * 3_600_000;
 

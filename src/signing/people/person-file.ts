@@ -2,8 +2,8 @@ import { createHash } from 'node:crypto';
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
-import { canonicalJson, type Role } from '../record/index.js';
-import { DwellmarkError } from '../units/index.js';
+import { canonicalJson, type Role } from '../../record/index.js';
+import { DwellmarkError } from '../../units/index.js';
 import { sealedKeySchema } from './sealed-key.js';
 
 const suffix = '.person.json';

@@ -1,6 +1,6 @@
 import { readSync } from 'node:fs';
 import { StringDecoder } from 'node:string_decoder';
-import { DwellmarkError } from '../units/index.js';
+import { DwellmarkError } from '../../units/index.js';
 import { hiddenLine, type Keyboard } from './hidden-line.js';
 
 const longestBytes = 1024;

@@ -1,8 +1,9 @@
 import { createPublicKey, generateKeyPairSync, type KeyObject, sign } from 'node:crypto';
 import { existsSync } from 'node:fs';
-import type { Role } from '../record/index.js';
-import { DwellmarkError } from '../units/index.js';
-import { rawPublicKey } from './ed25519.js';
+import type { Role } from '../../record/index.js';
+import { DwellmarkError } from '../../units/index.js';
+import { rawPublicKey } from '../ed25519.js';
+import { makePrivateFolder, writeNewPrivateFile, writePrivateFile } from '../private-file.js';
 import { failedOnceMore, forgetAttempts, lockedUntil, readAttempts, writeAttempts } from './lockout.js';
 import { passphraseWeakness } from './passphrase-rule.js';
 import {
@@ -14,7 +15,6 @@ import {
   type SignerPublic,
   signerSchema,
 } from './person-file.js';
-import { makePrivateFolder, writeNewPrivateFile, writePrivateFile } from './private-file.js';
 import { openKey, sealKey } from './sealed-key.js';
 
 export interface NewSigner {
