@@ -77,7 +77,7 @@ export function cylinderOnBench(
       pump: { flowM3PerS: 7e5 * leastM3PerPa, limitPa: 1.1 * highestPa },
       booster: { strokeM3: 1e-6, strokesPerS: 1.5, stallPa: 1.6 * highestPa },
       relief: { crackPa: 1.2 * highestPa, m3PerSPerPa: 5e-12 },
-      bleedM3PerSPerSqrtPa: 4e-9,
+      bleedM3PerSPerSqrtPa: 4e-8,
     },
     script,
     oil: { ...mineralOil, ...oil },

@@ -110,32 +110,33 @@ export function operatorStep(
   const { timeS, pressurePa } = seen;
   const forS = timeS - state.sinceS;
   if (!stage && state.phase !== 'bleed' && state.phase !== 'done')
-    return stepAgain(script, enter(state, 'bleed', timeS), seen);
+    return operatorStep(script, enter(state, 'bleed', timeS), seen);
   switch (state.phase) {
     case 'vented':
       if (forS >= script.ventedS && (!script.attended || state.begun))
-        return stepAgain(script, enter(state, 'pump', timeS), seen);
+        return operatorStep(script, enter(state, 'pump', timeS), seen);
       return { state, valves: { ...restingValves, bleed: 1 } };
     case 'pump':
       if (stage && pressurePa >= pumpEnd(stage))
-        return stepAgain(
+        return operatorStep(
           script,
           enter(state, pumpEnd(stage) < stopAt(stage) ? 'pause' : 'hold', timeS, holdEnd(script, stage, timeS)),
           seen,
         );
       return { state, valves: { ...restingValves, pump: true } };
     case 'pause':
-      if (stage && forS >= stage.pauseS) return stepAgain(script, enter(state, 'booster', timeS), seen);
+      if (stage && forS >= stage.pauseS) return operatorStep(script, enter(state, 'booster', timeS), seen);
       return { state, valves: restingValves };
     case 'booster':
       if (stage && pressurePa >= stopAt(stage))
-        return stepAgain(script, enter(state, 'hold', timeS, holdEnd(script, stage, timeS)), seen);
+        return operatorStep(script, enter(state, 'hold', timeS, holdEnd(script, stage, timeS)), seen);
       return { state, valves: { ...restingValves, booster: true } };
     case 'hold':
       return stage ? hold(script, stage, state, seen) : { state, valves: restingValves };
     case 'bleed':
-      if (forS >= script.bleedS) return stepAgain(script, enter(state, 'done', timeS), seen);
-      return { state, valves: { ...restingValves, bleed: 1 } };
+      if (forS >= script.bleedS) return operatorStep(script, enter(state, 'done', timeS), seen);
+      // Cracked first, then opened over ten seconds.
+      return { state, valves: { ...restingValves, bleed: Math.min(1, 0.1 + forS / 10) } };
     case 'done':
       return { state, valves: { ...restingValves, bleed: 1 } };
   }
@@ -151,7 +152,7 @@ function hold(
   if (state.released || seen.timeS >= state.holdUntilS) {
     const last = state.stage + 1 >= script.stages.length;
     const next = { ...enter(state, last ? 'bleed' : 'pump', seen.timeS), stage: state.stage + 1 };
-    return stepAgain(script, next, seen);
+    return operatorStep(script, next, seen);
   }
   const due = stage.topUpAtS?.[state.topUpsDone];
   if (due !== undefined && forS >= due)
@@ -166,7 +167,6 @@ function hold(
   return { state, valves: restingValves };
 }
 
-const stepAgain = operatorStep;
 const stopAt = (stage: OperatorStage): number => stage.targetPa * (1 + stage.overshoot);
 const pumpEnd = (stage: OperatorStage): number => Math.min(stage.pumpToPa ?? Number.POSITIVE_INFINITY, stopAt(stage));
 const holdEnd = (script: OperatorScript, stage: OperatorStage, timeS: number): number =>

@@ -74,7 +74,7 @@ export function proofScript(
       },
     ],
     ventedS: 10,
-    bleedS: 30,
+    bleedS: 60,
     boosterRampPaPerS: bars(3.5),
   };
 }

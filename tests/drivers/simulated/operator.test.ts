@@ -19,7 +19,7 @@ const twoStages: OperatorScript = {
       pauseS: 6,
       holdS: 30,
       topUpAtS: [10],
-      valveMoved: { atS: 20, forS: 1, opening: 0.02 },
+      valveMoved: { atS: 20, forS: 1, opening: 0.002 },
     },
   ],
   ventedS: 5,
