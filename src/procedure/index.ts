@@ -2,11 +2,8 @@ export { type CautionMoment, cautionsFor } from './cautions.js';
 export type { CalibrationSpec, GaugeSpec } from './gauge-spec.js';
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
 export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';
-export { type CoursePart, type CoursePiece, expectedCourse } from './plan/expected-course.js';
 export type { Assumed, GaugeFigures, PlanFigures, PortFigures, StageFigures } from './plan/figures.js';
 export { type MadePlan, makePlan, type PlanDemand } from './plan/make-plan.js';
-export { planLines } from './plan/plan-text.js';
-export { pressurePicture } from './plan/pressure-picture.js';
 export {
   type DwellConditions,
   dwellNeededS,
@@ -14,6 +11,10 @@ export {
   gaugeStabilityPa,
   resolvableDropPa,
 } from './plan/resolvable.js';
+export { type CoursePart, type CoursePiece, expectedCourse } from './plan/text/expected-course.js';
+export { planLines } from './plan/text/plan-text.js';
+export { pressurePicture } from './plan/text/pressure-picture.js';
+export { stepLines } from './plan/text/step-lines.js';
 export type {
   AllowedDecay,
   DecisionRule,
@@ -26,7 +27,7 @@ export type {
 } from './plan-types.js';
 export type { DecayLimit, Level, Procedure, ProcedureStage } from './procedure.js';
 export { words } from './reading/fields.js';
-export { gaugeOf, gaugeTable, parseAccuracy, parseRange, readGauge } from './reading/gauge-table.js';
+export { gaugeOf, gaugeTable, parseAccuracy, readGauge } from './reading/gauge-table.js';
 export { parseLevel } from './reading/level.js';
 export { readJob } from './reading/load-job.js';
 export { procedureDefaults, readProcedure } from './reading/load-procedure.js';

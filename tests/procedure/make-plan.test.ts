@@ -131,6 +131,52 @@ describe('a plan', () => {
   });
 });
 
+describe('levels that contradict each other are refused, in the procedure file', () => {
+  const files = { job: 'job.toml', procedure: 'p.toml' };
+  it.each<[string, string, Parameters<typeof planned>[0], RegExp]>([
+    [
+      'an overpressure limit below the target',
+      'limits.overpressure',
+      { procedure: [['"106 %"', '"1.4 x rated"']] },
+      /224\.0.bar is at or below the target of stage "proof" 240\.0.bar/,
+    ],
+    [
+      'a void level inside the band',
+      'stage.low.void_above',
+      { template: 'low-then-proof', procedure: [['"10 bar"          #', '"6 bar"          #']] },
+      /6\.0.bar is inside the band/,
+    ],
+    [
+      'a floor at the target',
+      'stage.proof.never_below',
+      { procedure: [['above    = "5 %"', 'never_below = "100 %"\nabove = "5 %"']] },
+      /not below the target/,
+    ],
+    [
+      'a start band down to nothing',
+      'stage.proof.below',
+      { procedure: [['below    = "2 %"', 'below = "100 %"']] },
+      /as wide as the target/,
+    ],
+    [
+      'a bleed-down that ends above a stage',
+      'bleed_down.below',
+      { template: 'low-then-proof', procedure: [['"2 bar"\nfor', '"6 bar"\nfor']] },
+      /6\.0.bar is not below the target of stage "low", 5\.0.bar/,
+    ],
+  ])('%s', (_, key, change, message) => {
+    const make = () => planned({ ...change, demand: { files } });
+    expect(make).toThrowError(expect.objectContaining({ code: 'input', place: { file: 'p.toml', key } }));
+    expect(make).toThrowError(message);
+  });
+
+  it('a floor below the target is part of the plan', () =>
+    expect(
+      planned({ procedure: [['above    = "5 %"', 'never_below = "95 %"\nabove = "5 %"']] }).plan.ports[0]?.stages[0]
+        ?.neverBelowPa,
+    ).toBeCloseTo(228e5, 3));
+});
+
 describe('the limit that governs', () => {
   const { plan } = planned();
   const trapped = {

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { expectedCourse, planLines, pressurePicture } from '../../src/procedure/index.js';
+import { expectedCourse, planLines, pressurePicture, readProcedure, stepLines } from '../../src/procedure/index.js';
 import { type UnitSystemName, unitSystems } from '../../src/units/index.js';
-import { planned, portB, templateNames } from './sample-job.js';
+import { planned, portB, templateNames, templateText } from './sample-job.js';
 
 const systems = Object.keys(unitSystems) as UnitSystemName[];
 const pairs = templateNames.flatMap((template) => systems.map((system) => ({ template, system })));
@@ -51,6 +51,22 @@ describe('the plan as text', () => {
     const at = lines.indexOf('FINDINGS');
     expect(lines[at + 1]).toMatch(/^ {2}stop {2}Gauge SN 40117: calibration CAL-0311 was due/);
     expect(lines.slice(at).join(' ')).toContain('note  A proof: Oil that cools');
+  });
+});
+
+describe('the steps of a procedure', () => {
+  it.each(templateNames)('%s: numbered, within 80 columns', (name) => {
+    const lines = stepLines(readProcedure(templateText(name), { file: name }));
+    expect(lines[0]).toBe('BEFORE PRESSURE');
+    expect(lines[1]).toMatch(/^ {2}1 {2}\S/);
+    expect(lines).toContain('AFTER BLEED-DOWN');
+    for (const line of lines) expect(line.length).toBeLessThanOrEqual(80);
+  });
+
+  it('the low stage shows the level above which it is void', () => {
+    const { figures, findings } = planned({ template: 'low-then-proof' });
+    const text = planLines(figures, findings, unitSystems.bar).join('\n').replaceAll('\u00a0', ' ');
+    expect(text).toContain('Void above        low: 10.0 bar; bleed to zero and start again');
   });
 });
 

@@ -76,6 +76,8 @@ export interface StageFigures {
   readonly targetPa: Pressure;
   readonly lowPa: Pressure;
   readonly highPa: Pressure;
+  readonly voidAbovePa: Pressure | null;
+  readonly neverBelowPa: Pressure | null;
   readonly rampS: number;
   readonly stabiliseForS: number;
   readonly giveUpAfterS: number;

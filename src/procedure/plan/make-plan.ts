@@ -10,6 +10,7 @@ import type { GaugeSpec } from '../gauge-spec.js';
 import type { Job, JobPort } from '../job.js';
 import type { Finding, TestPlan } from '../plan-types.js';
 import type { Procedure } from '../procedure.js';
+import { refuseContradictions } from './contradictions.js';
 import type { Assumed, PlanFigures, PortFigures } from './figures.js';
 import { findingsOf } from './findings/findings-of.js';
 import { gaugeFigures, portFigures } from './port-figures.js';
@@ -52,7 +53,8 @@ export function makePlan(demand: PlanDemand): MadePlan {
   } catch (error) {
     if (!(error instanceof DwellmarkError) || demand.files === undefined || error.place.file !== undefined) throw error;
     const { code, message, place, advice } = error;
-    const file = place.key?.startsWith('stage') ? demand.files.procedure : demand.files.job;
+    const inProcedure = /^(?:stage|limits|bleed_down)\b/.test(place.key ?? '');
+    const file = inProcedure ? demand.files.procedure : demand.files.job;
     throw new DwellmarkError(code, message, {
       place: { file, ...place },
       ...(advice === undefined ? {} : { advice }),
@@ -83,7 +85,10 @@ function make(demand: PlanDemand): MadePlan {
     dropsPerMl: procedure.dropsPerMl,
     unmeasuredTemperatureK,
   };
-  for (const { stages } of ports) for (const { targetPa } of stages) refuseMixedUnits(gauge, targetPa);
+  for (const port of ports) {
+    refuseContradictions(port);
+    for (const { targetPa } of port.stages) refuseMixedUnits(gauge, targetPa);
+  }
   const assumed: Assumed = {
     readingsPerS: demand.readingsPerS ?? 10,
     noisePa: pressureDifferencePa(gauge.resolutionPa),

@@ -109,6 +109,8 @@ function stageFigures(stage: StagePlan, plan: PortPlan, gauge: GaugeFigures, ass
     targetPa,
     lowPa: pressurePa(targetPa - stage.belowPa),
     highPa: pressurePa(targetPa + stage.abovePa),
+    voidAbovePa: stage.voidAbovePa ?? null,
+    neverBelowPa: stage.neverBelowPa ?? null,
     rampS: targetPa / stage.rampMaxPaPerS,
     stabiliseForS: stage.stabilise.forS,
     giveUpAfterS: stage.stabilise.giveUpAfterS,

@@ -25,7 +25,7 @@ type Accuracy = { readonly ofSpan: number } | { readonly pa: number };
  * Reads `0..400 bar`.
  * @example parseRange('0..400 bar').highPa // 4e7
  */
-export function parseRange(text: string): Range {
+function parseRange(text: string): Range {
   const match = /^\s*([+-]?\d+(?:\.\d+)?)\s*\.\.\s*([+-]?\d+(?:\.\d+)?)\s*(\S+)?\s*$/.exec(text);
   const advice = 'Write low..high and the unit, for example "0..400 bar".';
   if (!match) throw new DwellmarkError('input', `"${text}" is not a range`, { advice });

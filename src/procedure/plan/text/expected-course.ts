@@ -1,4 +1,4 @@
-import type { PortFigures } from './figures.js';
+import type { PortFigures } from '../figures.js';
 
 export type CoursePart = 'ramp' | 'stabilise' | 'dwell' | 'bleed-down';
 

@@ -1,6 +1,6 @@
-import { shownUnit, spell, type UnitSystem } from '../../units/index.js';
-import type { Finding } from '../plan-types.js';
-import type { PlanFigures, PortFigures, StageFigures } from './figures.js';
+import { shownUnit, spell, type UnitSystem } from '../../../units/index.js';
+import type { Finding } from '../../plan-types.js';
+import type { PlanFigures, PortFigures, StageFigures } from '../figures.js';
 import {
   difference,
   energy,
@@ -13,10 +13,10 @@ import {
   thermal,
   times,
   volume,
-} from './findings/marks.js';
+} from '../findings/marks.js';
 import { pressurePicture } from './pressure-picture.js';
+import { wrap } from './wrap.js';
 
-const columns = 80;
 const labelWidth = 20;
 /** A longer stage name is cut in the table, and whole elsewhere. */
 const longestName = 22;
@@ -87,6 +87,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...stageTable(port.stages),
       ...entry('In leak rate', port.stages.map(leakText).join('; ')),
       ...port.stages.flatMap(dwellNeeded),
+      ...port.stages.flatMap(levels),
       '',
       ...pressurePicture(port, system),
       '  / ramp   . settle   = dwell   \\ bleed-down',
@@ -134,26 +135,20 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
     return `${stage.name}: allowed ${flow(stage.allowedLeakM3PerS)}, resolves ${flow(stage.smallestLeakM3PerS)}`;
   }
 
+  function levels(stage: StageFigures): string[] {
+    return [
+      ...(stage.voidAbovePa === null
+        ? []
+        : entry('Void above', `${stage.name}: ${pressure(stage.voidAbovePa)}; bleed to zero and start again`)),
+      ...(stage.neverBelowPa === null
+        ? []
+        : entry('Never below', `${stage.name}: ${pressure(stage.neverBelowPa)} during the dwell`)),
+    ];
+  }
+
   function dwellNeeded(stage: StageFigures): string[] {
     if (stage.governing.kind !== 'leak' && stage.governing.kind !== 'rate') return [];
     const needed = stage.dwellNeededS === null ? 'more than a day' : `at least ${seconds(stage.dwellNeededS)}`;
     return entry('Dwell needed', `${stage.name}: ${needed}, to pass a cylinder with half the allowed decay`);
   }
-}
-
-/** Breaks a text at its spaces; a no-break space holds a figure and its unit together. */
-function wrap(text: string, first: number, rest: number): string[] {
-  const lines: string[] = [];
-  let line = ' '.repeat(first);
-  let empty = true;
-  for (const word of text.split(' ')) {
-    if (!empty && line.length + 1 + word.length > columns) {
-      lines.push(line);
-      line = ' '.repeat(rest);
-      empty = true;
-    }
-    line += empty ? word : ` ${word}`;
-    empty = false;
-  }
-  return [...lines, line];
 }

@@ -1,6 +1,6 @@
-import { formatQuantity, pressureDecimals, spellDuration, type UnitSystem } from '../../units/index.js';
+import { formatQuantity, pressureDecimals, spellDuration, type UnitSystem } from '../../../units/index.js';
+import type { PortFigures } from '../figures.js';
 import { type CoursePart, type CoursePiece, expectedCourse } from './expected-course.js';
-import type { PortFigures } from './figures.js';
 
 const drawn: Readonly<Record<CoursePart, string>> = { ramp: '/', stabilise: '.', dwell: '=', 'bleed-down': '\\' };
 
