@@ -14,8 +14,10 @@ export {
   toSi,
   type Unit,
 } from '../units/index.js';
+export * from './calibration/index.js';
 export type { DriverModule, GaugeDescription, GaugeDriver, GaugeFault, GaugeFaultCode, GaugeItem } from './driver.js';
 export { faultAt, faultEffects } from './fault.js';
 export { ItemQueue } from './item-queue.js';
 export { type Reading, readingFlags } from './reading.js';
+export * from './supervision/index.js';
 export * from './wire/index.js';

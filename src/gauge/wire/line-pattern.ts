@@ -29,9 +29,9 @@ const partSources = {
   /** Unit of the oil temperature; checked in every line. */
   oil_unit: unitSource,
   /** A word that says how the gauge is: OK, HOLD, PEAK, OL. */
-  status: String.raw`[A-Za-z0-9*!?_-]*`,
+  status: '[A-Za-z0-9*!?_-]*',
   /** The instrument's own serial: a change means another device. */
-  serial: String.raw`[A-Za-z0-9][A-Za-z0-9._-]*`,
+  serial: '[A-Za-z0-9][A-Za-z0-9._-]*',
   /** Hexadecimal checksum of everything before it. */
   checksum: '[0-9A-Fa-f]{2}(?:[0-9A-Fa-f]{2})?',
   /** Any word, not looked at. May stand several times. */
