@@ -133,6 +133,32 @@ function records(program: Command): void {
 }
 
 function quality(program: Command): void {
+  const signer = program.command('signer').description('people who sign: enrol, list, revoke, change a passphrase');
+  command(signer, 'add', 'enrol a person with a key of their own')
+    .argument('<id>', 'short name, e.g. mo')
+    .requiredOption('--name <text>', 'printed name')
+    .addOption(
+      new Option('--role <role>', 'what the person signs as')
+        .choices(['technician', 'qa', 'administrator', 'witness'])
+        .makeOptionMandatory(),
+    )
+    .option('--organisation <text>', "a witness's organisation; the shop's name when absent")
+    .option('--passphrase-fd <n>', 'read the new passphrase from this file descriptor', whole)
+    .addHelpText('after', examples('dwellmark signer add mo --name "Mo Arden" --role technician'))
+    .action(async (id, options) => (await import('./commands/signer.js')).add(id, options));
+  command(signer, 'list', 'everyone ever enrolled').action(async (options) =>
+    (await import('./commands/signer.js')).list(options),
+  );
+  command(signer, 'revoke', 'end a key; signatures made before stand')
+    .argument('<id>', 'whose key')
+    .requiredOption('--by <name>', 'who decided')
+    .requiredOption('--reason <text>', 'why')
+    .action(async (id, options) => (await import('./commands/signer.js')).revoke(id, options));
+  command(signer, 'passphrase', 'the same key under another passphrase')
+    .argument('<id>', 'whose key')
+    .option('--passphrase-fd <n>', 'read the old and the new passphrase, a line each, from this file descriptor', whole)
+    .action(async (id, options) => (await import('./commands/signer.js')).passphrase(id, options));
+
   command(program, 'sign', 'sign a sealed record')
     .argument('<test>', 'test, e.g. T-2026-0007')
     .option('--signer <id>', 'who signs; asked when there are several')
