@@ -1,5 +1,6 @@
 import { closeSync, fsyncSync, linkSync, mkdirSync, openSync, renameSync, rmSync, writeSync } from 'node:fs';
 import { basename, dirname, join } from 'node:path';
+import { DwellmarkError } from '../units/index.js';
 
 /** Only the owner may list or enter. */
 const folderMode = 0o700;
@@ -8,7 +9,11 @@ const fileMode = 0o600;
 
 /** Makes the folder if it is missing, readable by its owner only. */
 export function makePrivateFolder(dir: string): void {
-  mkdirSync(dir, { recursive: true, mode: folderMode });
+  try {
+    mkdirSync(dir, { recursive: true, mode: folderMode });
+  } catch (error) {
+    throw unwritable(dir, error);
+  }
 }
 
 /**
@@ -47,10 +52,25 @@ function throughDraft(path: string, content: string | Uint8Array, put: (draft: s
     writeThrough(draft, content);
     put(draft);
   } catch (error) {
-    rmSync(draft, { force: true });
-    throw error;
+    discard(draft);
+    throw unwritable(path, error);
   }
   flushFolder(dirname(path));
+}
+
+function discard(draft: string): void {
+  try {
+    rmSync(draft, { force: true });
+  } catch {
+    // The folder can't be written at all, and the error that led here says so.
+  }
+}
+
+/** A full disk or a folder without permission is for the person to mend; `EEXIST` is for the caller. */
+function unwritable(file: string, error: unknown): unknown {
+  const { code } = error as NodeJS.ErrnoException;
+  if (code === undefined || code === 'EEXIST') return error;
+  return new DwellmarkError('input', `this can't be written (${code})`, { place: { file }, cause: error });
 }
 
 function writeThrough(path: string, content: string | Uint8Array): void {

@@ -102,6 +102,16 @@ describe('enrolling', () => {
     expect(readdirSync(dir)).toEqual(['ada.person.json']);
   });
 
+  test('a folder that can not be made is named, with the reason', () => {
+    const inFile = join(dir, 'ada.person.json', 'people');
+    const refusal = refusalOf(() => createSigner({ dir: inFile, ...person }));
+    expect(refusal).toMatchObject({
+      code: 'input',
+      message: "this can't be written (ENOTDIR)",
+      place: { file: inFile },
+    });
+  });
+
   test('a taken id is refused and the key that is there stays', () => {
     const before = readFileSync(join(dir, 'ada.person.json'), 'utf8');
     expect(refusalOf(() => createSigner({ dir, ...person, id: 'ada' })).message).toMatch(/enrolled already/);

@@ -12,7 +12,7 @@ const attemptsSchema = z.strictObject({ failures: z.int().nonnegative(), lockedU
 
 /**
  * Wrong passphrases in a row, kept beside the key file. It keeps someone at the shop's keyboard from guessing; who
- * can copy the key file can guess elsewhere, and there only the cost of scrypt stands against him.
+ * can copy the key file can guess elsewhere, and there only the cost of scrypt stands against him. Two programs that try at the same moment may count as one.
  */
 export type Attempts = z.infer<typeof attemptsSchema>;
 

@@ -72,13 +72,19 @@ export function listSigners(dir: string): SignerPublic[] {
   return ids.sort().map((name) => readPerson(dir, name.slice(0, -suffix.length)).signer);
 }
 
-/** Throws `refused` for an unknown person and `altered` for a file that isn't what `createSigner` wrote. */
+/**
+ * Throws `refused` for an unknown person, `input` for a file that can't be read, `altered` for one that isn't what
+ * `createSigner` wrote.
+ */
 export function readPerson(dir: string, id: string): Person {
   const file = personPath(dir, id);
   let text: string;
   try {
     text = readFileSync(file, 'utf8');
   } catch (cause) {
+    const { code } = cause as NodeJS.ErrnoException;
+    if (code !== 'ENOENT')
+      throw new DwellmarkError('input', `this can't be read (${code})`, { place: { file }, cause });
     throw new DwellmarkError('refused', `nobody with the id '${id}' is enrolled`, { place: { file }, cause });
   }
   const person = personSchema.safeParse(parsed(text));
