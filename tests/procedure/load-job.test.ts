@@ -281,5 +281,18 @@ describe('a job that is refused', () => {
       ).message,
     ).toMatch(/\(and 1 more after this one\)/));
 
+  it('a port in single brackets', () => {
+    const error = refusalOf(changed(jobText, [['[[port]]', '[port]']]));
+    expect(error.message).toBe('"port" is one table where a list of them belongs');
+    expect(error.place).toEqual({ file: 'job.toml', line: lineOf(jobText, '[[port]]'), key: 'port' });
+    expect(error.advice).toBe('Write a [[port]] table.');
+  });
+
+  it('a table that is missing altogether', () => {
+    const error = refusalOf(jobText.slice(0, jobText.indexOf('[cylinder]')));
+    expect(error.message).toBe('"cylinder" is missing (and 2 more after this one)');
+    expect(error.advice).toBe('Write a [cylinder] table.');
+  });
+
   it('an empty file says what it lacks', () => expect(refusalOf('').message).toMatch(/"work_order" is missing/));
 });

@@ -111,6 +111,11 @@ function troublesOf(issue: z.core.$ZodIssue, document: TomlText, schema: z.ZodTy
     const advice = example ?? 'Put it in quotes.';
     return [{ path, message: `"${String(name)}" is the bare number ${value}`, advice, missing: false }];
   }
+  if (issue.code === 'invalid_type' && issue.expected === 'array' && typeof value === 'object') {
+    const advice = exampleOf(schema, path);
+    const message = `"${String(name)}" is one table where a list of them belongs`;
+    return [{ path, message, ...(advice === undefined ? {} : { advice }), missing: false }];
+  }
   return [{ path, message: `"${String(name)}" is not right: ${issue.message}`, missing: false }];
 }
 
@@ -122,6 +127,7 @@ function exampleOf(schema: z.ZodType, path: readonly PathPart[]): string | undef
   const example = schemaAt(schema, path)?.description;
   const name = path.at(-1);
   if (example === undefined) return undefined;
+  if (example.startsWith('a [')) return `Write ${example}.`;
   return typeof name === 'string' ? `Write for example ${name} = ${example}.` : `Write for example ${example}.`;
 }
 

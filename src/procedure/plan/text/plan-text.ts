@@ -83,6 +83,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...(port.oppositePa === null ? [] : entry(`At closed port ${other}`, `up to ${pressure(port.oppositePa)}`)),
       ...entry('Covers', port.covers.join(', ')),
       ...entry('Does not cover', port.notCovered.join(', ')),
+      ...(port.remarks.length === 0 ? [] : entry('Mind', port.remarks.join(' '))),
       '',
       ...stageTable(port.stages),
       ...entry('In leak rate', port.stages.map(leakText).join('; ')),
