@@ -1,8 +1,8 @@
-import { type ByteReader, type ByteWriter, damaged, zigzagSize } from './varint.js';
+import { type ByteReader, type ByteWriter, damaged, unzigzag, varintSize, widthOf, zigzag } from './bytes.js';
 
 /** Where a column stands between two chunks. */
 export interface ColumnState {
-  /** Time goes on by its last step; every other value is expected to stay. */
+  /** Time goes on by its usual step; every other value is expected to stay. */
   readonly steady: boolean;
   last: number;
   step: number;
@@ -13,32 +13,36 @@ export interface ColumnState {
 export const freshColumn = (steady: boolean): ColumnState => ({ steady, last: 0, step: 0, started: false, scale: 1 });
 
 /**
- * How a column is written, three bits: nothing there, everything as expected, the differences from what was expected,
- * or those differences divided by a common step (the gauge's resolution). Bit 4: a bitmap of missing values precedes.
+ * How a column is written, three bits: nothing there, everything as expected, or the differences from what was
+ * expected, each in as many bytes as it needs or all in as many bits as the largest needs. Differences are first divided
+ * by a common step (the gauge's resolution). Bit 4: a bitmap of missing values precedes.
  */
-const modes = { absent: 0, expected: 1, differences: 2, scaled: 3, withGaps: 4 } as const;
+const modes = { absent: 0, expected: 1, bytes: 2, bits: 3, withGaps: 4 } as const;
+
+/** Differences that share one width when they are written as bits. */
+const frame = 64;
+/** Wider differences are written in bytes. */
+const widestBits = 24;
 
 /** Writes a column and returns its mode; moves the state on. A null is a missing value. */
 export function encodeColumn(values: readonly (number | null)[], state: ColumnState, out: ByteWriter): number {
-  const gaps = values.some((value) => value === null);
-  if (gaps && values.every((value) => value === null)) return modes.absent;
-  const differences: number[] = [];
-  for (const value of values) if (value !== null) differences.push(advance(state, value));
-  const gapBit = gaps ? modes.withGaps : 0;
-  if (gaps) writeBitmap(values, out);
+  const given = values.filter((value) => value !== null);
+  if (given.length === 0 && values.length > 0) return modes.absent;
+  const gapBit = given.length < values.length ? modes.withGaps : 0;
+  if (gapBit) writeBitmap(values, out);
+  if (state.steady && !state.started && given.length > 0) writeStart(given, state, out);
+  const differences = given.map((value) => advance(state, value));
   if (differences.every((difference) => difference === 0)) return modes.expected | gapBit;
-  const scale = differences.reduce(commonStep, 0);
-  const reuses = scale % state.scale === 0 && state.scale > 1;
-  const chosen = reuses ? state.scale : scale;
-  const scaledSize = (reuses ? 1 : zigzagSize(chosen)) + sizeOf(differences, chosen);
-  if (chosen > 1 && scaledSize < sizeOf(differences, 1)) {
-    out.varint(reuses ? 0 : chosen);
-    state.scale = chosen;
-    for (const difference of differences) out.zigzag(difference / chosen);
-    return modes.scaled | gapBit;
+  const scale = scaleFor(differences, state);
+  out.varint(scale === state.scale ? 0 : scale);
+  state.scale = scale;
+  const scaled = differences.map((difference) => zigzag(difference / scale));
+  if (bitsSize(scaled) < scaled.reduce((size, value) => size + varintSize(value), 0)) {
+    for (let at = 0; at < scaled.length; at += frame) out.bits(scaled.slice(at, at + frame));
+    return modes.bits | gapBit;
   }
-  for (const difference of differences) out.zigzag(difference);
-  return modes.differences | gapBit;
+  for (const value of scaled) out.varint(value);
+  return modes.bytes | gapBit;
 }
 
 /** Reads a column; a missing value is NaN. Moves the state on as the writer did. */
@@ -50,17 +54,50 @@ export function decodeColumn(bytes: ByteReader, mode: number, count: number, sta
     return values.fill(Number.NaN);
   }
   const bitmap = mode & modes.withGaps ? bytes.bytes(Math.ceil(count / 8)) : undefined;
-  let scale = 1;
-  if (way === modes.scaled) {
-    const given = bytes.varint();
-    if (given !== 0) state.scale = given;
-    scale = state.scale;
-  }
-  for (let index = 0; index < count; index += 1) {
-    if (bitmap && ((bitmap[index >> 3] ?? 0) >> (index & 7)) & 1) values[index] = Number.NaN;
-    else values[index] = restore(state, way === modes.expected ? 0 : bytes.zigzag() * scale);
-  }
+  const given = bitmap ? markGaps(values, bitmap) : count;
+  if (state.steady && !state.started && given > 0) readStart(bytes, state);
+  const differences = way === modes.expected ? undefined : readDifferences(bytes, way, given, state);
+  let next = 0;
+  for (let index = 0; index < count; index += 1)
+    if (!Number.isNaN(values[index])) {
+      values[index] = restore(state, differences ? (differences[next] as number) : 0);
+      next += 1;
+    }
   return values;
+}
+
+function readDifferences(bytes: ByteReader, way: number, count: number, state: ColumnState): Float64Array {
+  const scale = bytes.varint();
+  if (scale !== 0) state.scale = scale;
+  const differences = new Float64Array(count);
+  if (way === modes.bits) for (let at = 0; at < count; at += frame) bytes.bits(differences.subarray(at, at + frame));
+  else for (let index = 0; index < count; index += 1) differences[index] = bytes.varint();
+  for (let index = 0; index < count; index += 1)
+    differences[index] = unzigzag(differences[index] as number) * state.scale;
+  return differences;
+}
+
+/** The first value and the first step, so that an even row of times costs nothing from its beginning. */
+function writeStart(given: readonly number[], state: ColumnState, out: ByteWriter): void {
+  const [first = 0, second = first] = given;
+  out.varint(zigzag(first));
+  out.varint(zigzag(second - first));
+  begin(state, first, second - first);
+}
+
+const readStart = (bytes: ByteReader, state: ColumnState): void =>
+  begin(state, unzigzag(bytes.varint()), unzigzag(bytes.varint()));
+
+function begin(state: ColumnState, first: number, step: number): void {
+  state.last = first - step;
+  state.step = step;
+  state.started = true;
+}
+
+/** The step these differences have in common; the one of before when that divides them too. */
+function scaleFor(differences: readonly number[], state: ColumnState): number {
+  const common = differences.reduce(commonStep, 0);
+  return state.scale > 1 && common % state.scale === 0 ? state.scale : common;
 }
 
 function advance(state: ColumnState, value: number): number {
@@ -76,7 +113,7 @@ function restore(state: ColumnState, difference: number): number {
 }
 
 function settle(state: ColumnState, value: number): void {
-  if (state.steady && state.started) state.step = value - state.last;
+  if (state.steady) state.step = state.step + Math.round((value - state.last - state.step) / 8);
   state.last = value;
   state.started = true;
 }
@@ -89,6 +126,15 @@ function writeBitmap(values: readonly (number | null)[], out: ByteWriter): void 
   out.bytes(bitmap);
 }
 
+/** Puts NaN where a value is missing; how many are there. */
+function markGaps(values: Float64Array, bitmap: Uint8Array): number {
+  let given = 0;
+  for (let index = 0; index < values.length; index += 1)
+    if (((bitmap[index >> 3] ?? 0) >> (index & 7)) & 1) values[index] = Number.NaN;
+    else given += 1;
+  return given;
+}
+
 /** Euclid's greatest common divisor of two differences. */
 function commonStep(a: number, b: number): number {
   let [big, small] = [Math.abs(a), Math.abs(b)];
@@ -96,5 +142,14 @@ function commonStep(a: number, b: number): number {
   return big;
 }
 
-const sizeOf = (differences: readonly number[], scale: number): number =>
-  differences.reduce((size, difference) => size + zigzagSize(difference / scale), 0);
+/** Bytes of the values written as bits, or infinity when one is too wide. */
+function bitsSize(values: readonly number[]): number {
+  let size = 0;
+  for (let at = 0; at < values.length; at += frame) {
+    const part = values.slice(at, at + frame);
+    const width = widthOf(part);
+    if (width > widestBits) return Number.POSITIVE_INFINITY;
+    size += 1 + Math.ceil((part.length * width) / 8);
+  }
+  return size;
+}

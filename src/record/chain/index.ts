@@ -1,4 +1,5 @@
 export { emptyLook, isLinkKind, lookAt, packBlock, type QuickLook, unpackBlock } from './block.js';
+export { damaged } from './bytes.js';
 export { canonicalBytes, canonicalJson, sha256Hex } from './canonical-json.js';
 export {
   headerHead,
@@ -11,4 +12,3 @@ export {
   sealHead,
 } from './hash-chain.js';
 export { decodeReadings, encodeReadings, type TraceCursor, traceStart } from './trace-encoding.js';
-export { damaged } from './varint.js';

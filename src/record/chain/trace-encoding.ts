@@ -1,7 +1,7 @@
 import type { Reading } from '../../gauge/index.js';
 import { pressurePa, temperatureK } from '../../units/index.js';
+import { ByteReader, ByteWriter, damaged } from './bytes.js';
 import { type ColumnState, decodeColumn, encodeColumn, freshColumn } from './column-encoding.js';
-import { ByteReader, ByteWriter, damaged } from './varint.js';
 
 /**
  * Encoding 1 of readings (link kind 1): the count, two bytes with how each column is written, then the columns time,

@@ -20,19 +20,27 @@ export class ByteWriter {
     this.byte(rest);
   }
 
-  /** A whole number of either sign: 0, -1, 1, -2 become 0, 1, 2, 3. */
-  zigzag(value: number): void {
-    this.varint(value < 0 ? -2 * value - 1 : 2 * value);
+  /** Whole numbers below 2^24 in as many bits each as the largest needs, that width first, lowest bit first. */
+  bits(values: readonly number[]): void {
+    const width = widthOf(values);
+    this.byte(width);
+    let [waiting, count] = [0, 0];
+    for (const value of values) {
+      waiting |= value << count;
+      count += width;
+      while (count >= 8) {
+        this.byte(waiting & 255);
+        waiting >>>= 8;
+        count -= 8;
+      }
+    }
+    if (count > 0) this.byte(waiting);
   }
 
   bytes(values: Uint8Array): void {
     if (this.#length + values.length > this.#bytes.length) this.#grow(values.length);
     this.#bytes.set(values, this.#length);
     this.#length += values.length;
-  }
-
-  get length(): number {
-    return this.#length;
   }
 
   /** A copy of what was written. */
@@ -47,9 +55,9 @@ export class ByteWriter {
   }
 }
 
-/** How many bytes {@link ByteWriter.zigzag} takes. */
-export function zigzagSize(value: number): number {
-  let rest = value < 0 ? -2 * value - 1 : 2 * value;
+/** How many bytes {@link ByteWriter.varint} takes. */
+export function varintSize(value: number): number {
+  let rest = value;
   let size = 1;
   while (rest > 127) {
     rest = Math.floor(rest / 128);
@@ -57,6 +65,17 @@ export function zigzagSize(value: number): number {
   }
   return size;
 }
+
+/** How many bits the largest of some whole numbers needs. */
+export const widthOf = (values: readonly number[]): number => {
+  const most = values.reduce((largest, value) => Math.max(largest, value), 0);
+  return most === 0 ? 0 : Math.floor(Math.log2(most)) + 1;
+};
+
+/** A whole number of either sign as one without: 0, -1, 1, -2 become 0, 1, 2, 3. */
+export const zigzag = (value: number): number => (value < 0 ? -2 * value - 1 : 2 * value);
+
+export const unzigzag = (value: number): number => (value % 2 === 0 ? value / 2 : -(value + 1) / 2);
 
 /** Reads what {@link ByteWriter} wrote. Bytes that end too soon or run too long are an altered record. */
 export class ByteReader {
@@ -91,9 +110,21 @@ export class ByteReader {
     }
   }
 
-  zigzag(): number {
-    const value = this.varint();
-    return value % 2 === 0 ? value / 2 : -(value + 1) / 2;
+  /** Fills a row with numbers written by {@link ByteWriter.bits}. */
+  bits(into: Float64Array): void {
+    const width = this.byte();
+    if (width > 24) throw damaged('holds numbers that are too wide');
+    const mask = (1 << width) - 1;
+    let [waiting, count] = [0, 0];
+    for (let index = 0; index < into.length; index += 1) {
+      while (count < width) {
+        waiting |= this.byte() << count;
+        count += 8;
+      }
+      into[index] = waiting & mask;
+      waiting >>>= width;
+      count -= width;
+    }
   }
 
   bytes(count: number): Uint8Array {
