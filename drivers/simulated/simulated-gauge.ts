@@ -45,6 +45,8 @@ export interface SimulatedGaugeOptions {
   readonly jitter?: number;
   /** Simulated seconds in a second of the wall clock. */
   readonly speed: 'as fast as possible' | number;
+  /** The operator waits for commands, whatever the scripts say; see {@link SimulatedGauge.operate}. */
+  readonly attended?: boolean;
 }
 
 /** The simulated bench behind the driver contract, with a hand on its valves and the truth for comparison. */
@@ -60,12 +62,14 @@ export interface SimulatedGauge extends GaugeDriver {
 /**
  * A gauge on a simulated bench. Unattended scripts end after the last port; an attended one goes on until closed.
  * @example
- * const gauge = createSimulatedGauge({ ...demoScenarios[0].gauge, seed: 1, speed: 'as fast as possible' });
+ * const gauge = createSimulatedGauge({ ...scenarioNamed('tight'), seed: 1, speed: 'as fast as possible' });
  * await gauge.open();
  * for await (const item of gauge.items()) console.error(item);
  */
 export function createSimulatedGauge(options: SimulatedGaugeOptions): SimulatedGauge {
-  const benches = [options.ports.A, options.ports.B].filter((bench) => bench !== undefined);
+  const benches = [options.ports.A, options.ports.B]
+    .filter((bench) => bench !== undefined)
+    .map((bench) => (options.attended ? { ...bench, script: { ...bench.script, attended: true } } : bench));
   const [first] = benches;
   if (!first) throw new Error('a simulated gauge needs at least one port');
   if (!(options.ratePerS > 0)) throw new Error('ratePerS must be above 0');

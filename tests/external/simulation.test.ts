@@ -105,10 +105,10 @@ describe('the simulated bench against closed forms', () => {
       ambientK: 300,
       oilOverWall: 0,
       wallExpansionPerK: 0,
-      oilToWallS: 400,
+      oilToWallS: 200,
     };
     const oil = { bulkModulusPa: 1.5e9 / 1.1334 };
-    const bench = at250(3000, { heat, oil });
+    const bench = at250(1600, { heat, oil });
     const quick = { ...bench, supply: { ...bench.supply, pump: { flowM3PerS: 1e-4, limitPa: 400e5 } } };
     const { first, last } = await hold(quick);
     const to250 = first.pressurePa / 250e5;

@@ -1,4 +1,4 @@
-import type { Cylinder, PortName } from '../../../src/hydraulics/index.js';
+import type { Cylinder } from '../../../src/hydraulics/index.js';
 import type { OperatorScript } from '../operator.js';
 import type { SimulatedBench } from '../simulated-bench.js';
 import type { SimulatedInstrument } from '../simulated-gauge.js';
@@ -123,6 +123,3 @@ export function demoCylinder(of: {
   const { ratedPa, ...rest } = of;
   return { kind: 'double-acting', ...rest, ratedPressurePa: ratedPa as Cylinder['ratedPressurePa'] };
 }
-
-/** The bench's two sides of a scenario. */
-export type DemoPorts = Readonly<Partial<Record<PortName, SimulatedBench>>>;

@@ -66,11 +66,11 @@ describe('the hand on the valves', () => {
       stages: [{ targetPa: 50e5, overshoot: 0.02, pauseS: 0, holdS: 1 }],
       ventedS: 1,
       bleedS: 10,
-      attended: true,
     };
     const ports = { A: cylinderOnBench('A', cylinder, script), B: cylinderOnBench('B', cylinder, script) };
     const gauge = createSimulatedGauge({
       ports,
+      attended: true,
       instrument: quietInstrument,
       seed: 1,
       ratePerS: 10,
