@@ -27,6 +27,9 @@ export interface ThermalPart {
 /** Lags between oil and probe that are tried, s; the longest that is under a third of the dwell bounds them. */
 const lagsTried = [0, 5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 120];
 
+/** A probe in the oil follows within about half a minute (common practice, no source): longer lags count for less. */
+const usualLagS = 30;
+
 /** Half-width within which a person reads a thermometer, K: common practice, no source. */
 const typedHalfWidthK = 0.1;
 
@@ -68,7 +71,9 @@ export function thermalFromProbe(
     return { lagS, coefficient, u: exact ? trapped.thermalUPaPerK : 1 / Math.sqrt(prior + xx), misfit, slope };
   });
   const least = Math.min(...tries.map((one) => one.misfit));
-  const likelihoods = tries.map((one) => Math.exp((least - one.misfit) / 2));
+  const likelihoods = tries.map(
+    (one, i) => Math.exp((least - one.misfit) / 2 - one.lagS / usualLagS) * gapRound(lags, i),
+  );
   const total = likelihoods.reduce((sum, one) => sum + one, 0);
   const mean = (value: (one: (typeof tries)[number]) => number): number =>
     tries.reduce((sum, one, i) => sum + ((likelihoods[i] ?? 0) / total) * value(one), 0);
@@ -101,7 +106,7 @@ export function thermalFromProbe(
         'lag of the probe',
         lagU,
         'normal',
-        `lags of 0 to {seconds:${lags.at(-1) ?? 0}} weighed by how well they fit`,
+        `lags of 0 to {seconds:${lags.at(-1) ?? 0}} weighed by how well they fit and how usual they are`,
       ),
     ],
   };
@@ -171,6 +176,10 @@ function line(name: string, u: number, distribution: BudgetLine['distribution'],
 
 const coefficientBasis = (coefficient: number, u: number): string =>
   `{difference:${coefficient}} a kelvin, standard uncertainty {difference:${u}}`;
+
+/** How much of the range of lags one of them stands for. */
+const gapRound = (lags: readonly number[], i: number): number =>
+  lags.length === 1 ? 1 : ((lags[i + 1] ?? lags[i] ?? 0) - (lags[i - 1] ?? lags[i] ?? 0)) / 2;
 
 function dot(a: Float64Array, b: Float64Array, weight: Float64Array): number {
   let sum = 0;

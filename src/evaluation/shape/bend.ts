@@ -1,4 +1,4 @@
-import { gathered, lineThrough, type Series } from './series.js';
+import { aboveLine, gathered, lineThrough, type Series, type SeriesLine } from './series.js';
 
 /** A shape that a trace may have on top of its straight line. */
 export interface Bend {
@@ -46,10 +46,12 @@ export function bendsOf(series: Series, durationS: number): BendSearch {
   const line = lineThrough(cells);
   if (cells.t.length < 6 || !(line.stt > 0) || !(durationS > 0))
     return { steps: [], bestStep: null, bestSettling: null, settlings: () => [] };
-  const steps = stepsOf(cells, durationS);
+  const total = cells.weight.reduce((sum, weight) => sum + weight, 0);
+  const ground: Ground = { cells: { ...cells, y: aboveLine(cells, line) }, line, total, durationS };
+  const steps = stepsOf(ground);
   const at = (place: number, prior: number): Bend | null => {
     const tau = durationS * Math.exp(place);
-    return fitted('settling', tau, prior, cells, (t) => Math.exp(-t / tau), durationS);
+    return fitted('settling', tau, prior, ground, (t) => Math.exp(-t / tau));
   };
   const peak = bestPlace((place) => at(place, 0)?.gain ?? 0);
   return {
@@ -60,12 +62,13 @@ export function bendsOf(series: Series, durationS: number): BendSearch {
   };
 }
 
-function stepsOf(cells: Series, durationS: number): Bend[] {
+function stepsOf(ground: Ground): Bend[] {
+  const { cells } = ground;
   const prior = 1 / Math.max(1, cells.t.length - 3);
   const steps: Bend[] = [];
   for (let cell = 2; cell < cells.t.length - 1; cell++) {
     const at = ((cells.t[cell - 1] ?? 0) + (cells.t[cell] ?? 0)) / 2;
-    const step = fitted('step', at, prior, cells, (t) => (t < at ? 1 : 0), durationS);
+    const step = fitted('step', at, prior, ground, (t) => (t < at ? 1 : 0));
     if (step) steps.push(step);
   }
   return steps;
@@ -103,7 +106,7 @@ function summit(height: (place: number) => number, from: number, to: number): nu
   let [low, high] = [from, to];
   let [left, right] = [high - golden * (high - low), low + golden * (high - low)];
   let [atLeft, atRight] = [height(left), height(right)];
-  for (let step = 0; step < 30; step++) {
+  for (let step = 0; step < 18; step++) {
     if (atLeft < atRight) {
       [low, left, atLeft] = [left, right, atRight];
       right = low + golden * (high - low);
@@ -122,34 +125,46 @@ export function bendAt(bend: Bend, t: number): number {
   return bend.kind === 'settling' ? Math.exp(-t / bend.atS) : t < bend.atS ? 1 : 0;
 }
 
+/** Cells with the sums that every fit needs; `y` is what is left above the line. */
+interface Ground {
+  readonly cells: Series;
+  readonly line: SeriesLine;
+  readonly total: number;
+  readonly durationS: number;
+}
+
+/** Fits one shape beside a line in one pass: products of the shape with 1, with time, with itself and with the trace. */
 function fitted(
   kind: Bend['kind'],
   atS: number,
   prior: number,
-  cells: Series,
+  { cells, line, total, durationS }: Ground,
   shape: (t: number) => number,
-  durationS: number,
 ): Bend | null {
-  const values = cells.t.map(shape);
-  const own = lineThrough({ ...cells, y: values });
-  const free = (t: number, value: number): number => value - own.meanY - own.slope * (t - own.meanT);
-  let [power, product] = [0, 0];
-  for (let i = 0; i < values.length; i++) {
-    const left = free(cells.t[i] ?? 0, values[i] ?? 0);
-    power += (cells.weight[i] ?? 0) * left * left;
-    product += (cells.weight[i] ?? 0) * left * (cells.y[i] ?? 0);
+  const { t, y, weight } = cells;
+  let [withOne, withTime, withItself, withTrace] = [0, 0, 0, 0];
+  for (let i = 0; i < t.length; i++) {
+    const at = t[i] ?? 0;
+    const value = shape(at);
+    const weighted = (weight[i] ?? 0) * value;
+    withOne += weighted;
+    withTime += weighted * (at - line.meanT);
+    withItself += weighted * value;
+    withTrace += weighted * (y[i] ?? 0);
   }
-  let scale = 0;
-  for (let i = 0; i < values.length; i++) scale += (cells.weight[i] ?? 0) * (values[i] ?? 0) ** 2;
-  if (!(power > 1e-8 * scale)) return null;
+  const mean = withOne / total;
+  const slope = withTime / line.stt;
+  const power = withItself - withOne * mean - withTime * slope;
+  if (!(power > 1e-8 * withItself)) return null;
+  const free = (at: number): number => shape(at) - mean - slope * (at - line.meanT);
   return {
     kind,
     atS,
-    sizePa: product / power,
+    sizePa: withTrace / power,
     unitVariance: 1 / power,
-    startShare: free(0, shape(0)),
-    endShare: free(durationS, shape(durationS)),
+    startShare: free(0),
+    endShare: free(durationS),
     prior,
-    gain: (product * product) / power,
+    gain: (withTrace * withTrace) / power,
   };
 }

@@ -21,8 +21,8 @@ export interface Trend {
 }
 
 /** Odds given beforehand to settling and to a step against a plain line. */
-const settlingOdds = 0.25;
-const stepOdds = 0.05;
+const settlingOdds = 0.1;
+const stepOdds = 0.02;
 /** How many times its own standard error a bend may be large before it is seen, as a standard deviation. */
 const priorSpread = 10;
 

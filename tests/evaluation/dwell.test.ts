@@ -1,0 +1,243 @@
+import { describe, expect, it } from 'vitest';
+import { type DwellContext, type StageResult, startDwell } from '../../src/evaluation/index.js';
+import { evaluate } from './ensembles.js';
+import { dropLimit, type HoldChoices, holdContext } from './holds.js';
+import { chance, correlatedNoiseSource, type DwellRecipe, simulatedDwell } from './trace-generator.js';
+
+/** A 5 min dwell at 10 readings a second with 0.05 bar of white noise. */
+function hold(choices: HoldChoices, recipe: Partial<DwellRecipe> = {}): StageResult {
+  const source = chance(42);
+  const dwell = simulatedDwell({
+    source,
+    durationS: choices.dwellS ?? 300,
+    ratePerS: 10,
+    startPa: choices.targetPa ?? 242e5,
+    leakDropPa: 0,
+    noise: correlatedNoiseSource(source, 0, 5e3),
+    resolutionPa: 1e3,
+    ...recipe,
+  });
+  return evaluate(holdContext(choices), dwell);
+}
+
+describe('the figures of a dwell', () => {
+  const result = hold({ stabilityPa: 1e4 }, { leakDropPa: 2e5 });
+
+  it('drop, rate and leak are one fall in three units', () => {
+    expect(result.dropPa).toBeGreaterThan(1.97e5);
+    expect(result.dropPa).toBeLessThan(2.03e5);
+    expect(result.dwellS).toBe(300);
+    expect((result.ratePaPerS ?? 0) * 300).toBeCloseTo(result.dropPa ?? 0, 6);
+    expect(result.leakM3PerS).toBeCloseTo((3.92699e-3 / 1.5e9) * (result.ratePaPerS ?? 0), 16);
+  });
+
+  it('start less end is the drop when no temperature is known', () => {
+    expect((result.startPa ?? 0) - (result.endPa ?? 0)).toBeCloseTo(result.dropPa ?? 0, 3);
+    expect(result.startPa).toBeGreaterThan(242e5 - 1000);
+    expect(result.startPa).toBeLessThan(242e5 + 1000);
+  });
+
+  it('the budget adds up to the stated uncertainty, and no gain or offset of the gauge is in the drop', () => {
+    const drop = result.budget.filter((line) => line.of === 'drop');
+    const u = Math.sqrt(drop.reduce((sum, line) => sum + line.u ** 2, 0));
+    expect(u * (result.coverageFactor ?? 0)).toBeCloseTo(result.dropUncertaintyPa ?? 0, 6);
+    expect(drop.map((line) => line.name)).not.toContain('accuracy class');
+    expect(drop.find((line) => line.name === 'gauge stability')?.u).toBeCloseTo(1e4 / Math.sqrt(3), 6);
+    const leak = result.budget.filter((line) => line.of === 'leak').map((line) => line.name);
+    expect(leak).toEqual(['pressure drop', 'trapped volume', 'stiffness']);
+  });
+
+  it('the level has the whole uncertainty of the gauge, a hundred times that of the drop here', () => {
+    expect(result.levelUncertaintyPa).toBeGreaterThan(1.15e5);
+    expect(result.dropUncertaintyPa).toBeLessThan(1.2e4);
+  });
+
+  it('a change of oil temperature that would explain the fall: 2 bar at 10.5 bar/K is 0.19 K', () => {
+    expect(result.temperatureToExplainK).toBeCloseTo(0.19, 2);
+    expect(result.flags.map((flag) => flag.code)).toContain('temperature-not-measured');
+  });
+
+  it('is the same to the last bit when computed again', () => {
+    expect(hold({ stabilityPa: 1e4 }, { leakDropPa: 2e5 })).toEqual(result);
+  });
+
+  it('is plain JSON', () => {
+    expect(JSON.parse(JSON.stringify(result))).toEqual(result);
+  });
+});
+
+describe('the verdict', () => {
+  it.each([
+    ['tight', 0, 'pass'],
+    ['well below the limit', 2e5, 'pass'],
+    ['within the guard band below the limit', 4.95e5, 'inconclusive'],
+    ['within the guard band above the limit', 5.05e5, 'inconclusive'],
+    ['well above the limit', 8e5, 'fail'],
+  ] as const)('guarded, 5 bar allowed, U 0.11 bar: %s', (_, leakDropPa, verdict) => {
+    expect(hold({ stabilityPa: 1e4 }, { leakDropPa }).verdict).toBe(verdict);
+  });
+
+  it.each([
+    [4.95e5, 'pass'],
+    [5.05e5, 'fail'],
+  ] as const)('simple, 5 bar allowed: a fall of %d Pa', (leakDropPa, verdict) => {
+    expect(hold({ stabilityPa: 1e4, decision: 'simple' }, { leakDropPa }).verdict).toBe(verdict);
+  });
+
+  it('a limit below what the dwell can resolve gives no pass, whatever the rule', () => {
+    for (const decision of ['simple', 'guarded'] as const) {
+      const result = hold({ stabilityPa: 1e4, decision, allowed: [dropLimit(5e3)] });
+      expect(result.verdict).toBe('inconclusive');
+      expect(result.smallestResolvableDropPa).toBeGreaterThan(5e3);
+      expect(result.flags.map((flag) => flag.code)).toContain('limit-below-resolution');
+    }
+  });
+
+  it('of several limits the strictest governs: 2 % of 242 bar against 0.2 mL/min over 5 min', () => {
+    const allowed = [
+      { kind: 'percent', fraction: 0.02, source: 'a test' },
+      { kind: 'leak', leakM3PerS: 0.2e-6 / 60, source: 'a test' },
+    ] as const;
+    const result = hold({ allowed }, { leakDropPa: 1e5 });
+    expect(result.governingLimit).toEqual(allowed[1]);
+    expect(result.allowedDropPa).toBeCloseTo(3.82e5, -3);
+  });
+
+  it('a leak limit counts the uncertainty of volume and stiffness: 5 % of it leaves no clear pass at 96 %', () => {
+    const leakM3PerS = (3.92699e-3 / 1.5e9) * (2.08e5 / 300);
+    const leak = [{ kind: 'leak', leakM3PerS, source: 'a test' }] as const;
+    expect(hold({ allowed: leak }, { leakDropPa: 2e5 }).verdict).toBe('inconclusive');
+    expect(hold({ allowed: [dropLimit(2.08e5)] }, { leakDropPa: 2e5 }).verdict).toBe('pass');
+  });
+
+  it('below the pressure it must keep: fail, however small the fall', () => {
+    const result = hold({ neverBelowPa: 242e5 }, { leakDropPa: 1e5 });
+    expect(result.verdict).toBe('fail');
+    expect(result.flags.map((flag) => flag.code)).toContain('below-test-pressure');
+  });
+
+  it('above the pressure it must never pass: invalid', () => {
+    const result = hold({ overpressurePa: 241e5 });
+    expect(result.verdict).toBe('invalid');
+    expect(result.flags.map((flag) => flag.code)).toContain('above-limit');
+  });
+
+  it('begun under the band of the test pressure: no pass', () => {
+    expect(hold({}, { startPa: 230e5 }).verdict).toBe('inconclusive');
+  });
+
+  it('a clear rise is no pass: a leak can hide behind it', () => {
+    const result = hold({}, { leakDropPa: -2e5 });
+    expect(result.verdict).toBe('inconclusive');
+    expect(result.flags.map((flag) => flag.code)).toContain('rising');
+  });
+
+  it('is said in the marks that every reader gets in own units', () => {
+    expect(hold({}, { leakDropPa: 8e5 }).reason).toMatch(
+      /^Fell \{difference:[\d.]+\} ± \{difference:[\d.]+\} in \{seconds:300\}; /,
+    );
+  });
+
+  it('a bound of 0.5 K on an unmeasured temperature is 5.9 bar of uncertainty at 10.5 bar/K', () => {
+    const result = hold({ unmeasuredTemperatureK: 0.5 });
+    expect(result.dropUncertaintyPa).toBeCloseTo(1.96 * (0.5 / Math.sqrt(3)) * 1.05e6, -4);
+    expect(result.verdict).toBe('inconclusive');
+  });
+});
+
+describe('how a dwell ended', () => {
+  const run = (
+    context: DwellContext,
+    leakDropPa: number,
+    end: { cutShort: boolean; voided: string | null },
+    seconds = 100,
+  ) => {
+    const source = chance(7);
+    const { timeUs, pressurePa } = simulatedDwell({
+      source,
+      durationS: seconds,
+      ratePerS: 10,
+      startPa: 242e5,
+      leakDropPa,
+      noise: correlatedNoiseSource(source, 0, 5e3),
+    });
+    const dwell = startDwell(context);
+    timeUs.forEach((time, i) => {
+      dwell.add(time, pressurePa[i] ?? 0, null, 0);
+    });
+    return dwell.finish({ endUs: seconds * 1e6, ...end });
+  };
+
+  it('cut short and tight: no pass', () => {
+    expect(run(holdContext(), 0, { cutShort: true, voided: null }).verdict).toBe('inconclusive');
+  });
+
+  it('cut short but already fallen by more than is allowed: fail', () => {
+    expect(run(holdContext(), 6e5, { cutShort: true, voided: null }).verdict).toBe('fail');
+  });
+
+  it('cut short with a rate that would fail later, but has not yet: no verdict', () => {
+    expect(run(holdContext(), 4e5, { cutShort: true, voided: null }).verdict).toBe('inconclusive');
+  });
+
+  it('shorter than demanded counts as cut short even when nobody says so', () => {
+    expect(run(holdContext(), 0, { cutShort: false, voided: null }).verdict).toBe('inconclusive');
+  });
+
+  it('longer than demanded: the fall is reported for its time and judged for the demanded one', () => {
+    const result = run(holdContext({ allowed: [dropLimit(4e5)] }), 6e5, { cutShort: false, voided: null }, 600);
+    expect(result.dropPa).toBeGreaterThan(5.9e5);
+    expect(result.verdict).toBe('pass');
+    expect(result.reason).toContain('{seconds:300}');
+  });
+
+  it('voided: invalid with the reason given, and the figures stay', () => {
+    const result = run(holdContext(), 8e5, { cutShort: true, voided: 'Topped up during the dwell.' });
+    expect(result.verdict).toBe('invalid');
+    expect(result.reason).toBe('Topped up during the dwell.');
+    expect(result.dropPa).toBeGreaterThan(7.9e5);
+  });
+});
+
+describe('the gauge', () => {
+  it('a tenth of the accuracy class stands for a stability that nobody stated', () => {
+    const context = holdContext();
+    const { stabilityPa: _, ...gauge } = context.gauge;
+    const source = chance(3);
+    const dwell = simulatedDwell({
+      source,
+      durationS: 300,
+      ratePerS: 2,
+      startPa: 242e5,
+      leakDropPa: 0,
+      noise: correlatedNoiseSource(source, 0, 5e3),
+    });
+    const line = evaluate({ ...context, gauge }, dwell).budget.find(({ name }) => name === 'gauge stability');
+    expect(line?.u).toBeCloseTo(1e4 / Math.sqrt(3), 6);
+    expect(line?.basis).toContain('common practice, no source');
+  });
+
+  it('a display that never moved resolves 0.08 bar with steps of 0.1 bar: 1.96 x 0.0408', () => {
+    const result = hold({ resolutionPa: 1e4 }, { noise: () => 0, resolutionPa: 1e4 });
+    expect(result.dropPa).toBe(0);
+    expect(result.smallestResolvableDropPa).toBeCloseTo(1.96 * 0.0408e5, -1);
+    expect(result.diagnosis?.shape).toBe('quantised');
+  });
+
+  it("a leak no larger than the bench's own is flagged", () => {
+    const leak = (3.92699e-3 / 1.5e9) * (2e5 / 300);
+    const codes = (bench: number): string[] =>
+      hold({ benchCheckLeakM3PerS: bench }, { leakDropPa: 2e5 }).flags.map((flag) => flag.code);
+    expect(codes(0.95 * leak)).toContain('bench-leak');
+    expect(codes(0.3 * leak)).not.toContain('bench-leak');
+  });
+
+  it('readings flagged by the gauge or without a value are counted, not used', () => {
+    const dwell = startDwell(holdContext({ dwellS: 10 }));
+    for (let i = 0; i <= 100; i++)
+      dwell.add(i * 1e5, i % 10 === 5 ? null : 242e5 + (i % 3) * 1e3, null, i % 10 === 7 ? 2 : 0);
+    const result = dwell.finish({ endUs: 1e7, cutShort: false, voided: null });
+    expect(result.readings).toBe(81);
+    expect(result.flags.find((flag) => flag.code === 'left-out')?.count).toBe(20);
+  });
+});
