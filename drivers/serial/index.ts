@@ -1,3 +1,12 @@
+export { type Asking, AskingLoop } from './asking.js';
+export { LineSplitter } from './line-splitter.js';
 export { deviceIdentity, type FoundPort, listPorts, type PortLister } from './port-list.js';
-export { instrumentShape, lineShape, type PortSettings, portShape } from './port-settings.js';
+export {
+  instrumentShape,
+  knownInstrument,
+  lineShape,
+  type PortSettings,
+  portShape,
+  spokenPort,
+} from './port-settings.js';
 export { type LineListener, SerialLine } from './serial-line.js';

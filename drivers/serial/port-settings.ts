@@ -35,3 +35,20 @@ export const instrumentShape = {
   /** Readings a second as set on the instrument. */
   ratePerS: z.number().positive().exactOptional(),
 };
+
+type InstrumentSettings = z.output<z.ZodObject<typeof instrumentShape>>;
+
+/** What the settings know of the instrument, as a description carries it. */
+export function knownInstrument(settings: InstrumentSettings): InstrumentSettings {
+  const { serial, maker, model, ratePerS } = settings;
+  return {
+    ...(serial === undefined ? {} : { serial }),
+    ...(maker === undefined ? {} : { maker }),
+    ...(model === undefined ? {} : { model }),
+    ...(ratePerS === undefined ? {} : { ratePerS }),
+  };
+}
+
+/** `/dev/ttyUSB0 at 9600 baud 8N1`. */
+export const spokenPort = ({ path, baudRate, dataBits, parity, stopBits }: PortSettings): string =>
+  `${path} at ${baudRate} baud ${dataBits}${parity.charAt(0).toUpperCase()}${stopBits}`;

@@ -131,8 +131,8 @@ export class SerialLine {
       return;
     }
     this.#listener.fault(this.#welcome(identity));
-    this.#listener.reopened();
     this.#attach(port);
+    this.#listener.reopened();
   }
 
   #welcome(identity: string | null): GaugeFault {

@@ -65,7 +65,7 @@ export type DecodedLine =
  * pattern has no place for.
  */
 export function lineGrammar(settings: LineSettings): LineGrammar {
-  const pattern = compilePattern(settings.pattern);
+  const pattern = compilePattern(settings.pattern, settings.checksum === 'crc16' ? 4 : 2);
   const unitName = readPressureUnit(settings.unit);
   const unit = unitName === undefined ? undefined : findUnit('pressure', unitName);
   if (unitName === undefined || !unit) throw badUnit('unit', settings.unit, 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2');

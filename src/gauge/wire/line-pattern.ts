@@ -33,7 +33,7 @@ const partSources = {
   /** The instrument's own serial: a change means another device. */
   serial: '[A-Za-z0-9][A-Za-z0-9._-]*',
   /** Hexadecimal checksum of everything before it. */
-  checksum: '[0-9A-Fa-f]{2}(?:[0-9A-Fa-f]{2})?',
+  checksum: '[0-9A-F]{2}',
   /** Any word, not looked at. May stand several times. */
   skip: String.raw`[^\s,;]*`,
 } as const;
@@ -46,8 +46,8 @@ const partNames = Object.keys(partSources) as LinePart[];
  * @throws DwellmarkError (`input`, key `pattern`) when a part is unknown, stands twice, or no `pressure` is in it.
  * @example compilePattern('{pressure} {unit}').shape.test(' +253.7 bar') // true
  */
-export function compilePattern(source: string): LinePattern {
-  const shape = source.startsWith('/') ? fromExpression(source) : fromTemplate(source);
+export function compilePattern(source: string, checksumDigits: 2 | 4 = 2): LinePattern {
+  const shape = source.startsWith('/') ? fromExpression(source) : fromTemplate(source, checksumDigits);
   const named = [...shape.source.matchAll(/\(\?<([A-Za-z_]+)>/g)].map((match) => match[1] ?? '');
   for (const name of named) if (!isPart(name)) throw unknownPart(source, name);
   const parts = new Set(named.filter(isPart));
@@ -56,7 +56,7 @@ export function compilePattern(source: string): LinePattern {
   return { source, shape, parts };
 }
 
-function fromTemplate(source: string): RegExp {
+function fromTemplate(source: string, checksumDigits: 2 | 4): RegExp {
   const seen = new Set<string>();
   const pieces = source.split(/(\{[^}]*\})/).map((piece) => {
     const name = /^\{(.*)\}$/.exec(piece)?.[1];
@@ -65,7 +65,7 @@ function fromTemplate(source: string): RegExp {
     if (name === 'skip') return `(?:${partSources.skip})`;
     if (seen.has(name)) throw bad(source, `names {${name}} twice`, 'Use {skip} for what is not to be read.');
     seen.add(name);
-    return `(?<${name}>${partSources[name]})`;
+    return `(?<${name}>${name === 'checksum' ? `[0-9A-F]{${checksumDigits}}` : partSources[name]})`;
   });
   return new RegExp(`^[ \\t]*${pieces.join('')}[ \\t]*$`, 'i');
 }

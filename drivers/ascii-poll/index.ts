@@ -1,0 +1,1 @@
+export { type AsciiPollSettings, createAsciiPoll, driver } from './ascii-poll.js';
