@@ -39,7 +39,7 @@ function terminal() {
   const source = {
     prompt: 'Passphrase of ada: ',
     keyboard: keyboard as never,
-    screen: { write: (text: string) => shown.push(text) },
+    screen: { write: (text: string) => shown.push(`${keyboard.isRaw ? 'echo off' : 'echo on'}: ${text}`) },
   };
   return { keyboard, shown, source };
 }
@@ -61,7 +61,7 @@ describe('a passphrase typed on a terminal', () => {
     const answer = readPassphrase(source);
     keyboard.type('wet ', 'gaskets\r');
     expect(await answer).toBe('wet gaskets');
-    expect(shown).toEqual(['Passphrase of ada: ', '\n']);
+    expect(shown).toEqual(['echo off: Passphrase of ada: ', 'echo on: \n']);
     expect(keyboard.modes).toEqual([true, false]);
     expect(keyboard.paused).toBe(true);
     expect(keyboard.listenerCount('data')).toBe(0);

@@ -31,9 +31,11 @@ export async function readPassphrase(source: PassphraseSource): Promise<string> 
     });
   }
   const screen = source.screen ?? process.stderr;
+  // The echo is off before the prompt invites anyone to type.
+  const line = hiddenLine(keyboard);
   screen.write(source.prompt);
   try {
-    const typed = await hiddenLine(keyboard);
+    const typed = await line;
     if (typed === null) throw new DwellmarkError('usage', 'no passphrase was given');
     return typed;
   } finally {
