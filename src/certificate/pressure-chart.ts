@@ -10,6 +10,8 @@ type Line = ChartDataset<'line', ChartPoint[]>;
 type Style = { readonly colour: string; readonly width: number; readonly dash: readonly number[] };
 
 const usPerMin = 6e7;
+/** Two readings, the lowest and the highest, are drawn for each column. */
+const columnsPerPx = 0.6;
 
 /**
  * The whole test from zero to zero: every port and attempt in one scale, phases shaded, target, allowed decay and
@@ -33,7 +35,7 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
           { x: x(toUs), y: Number.NaN },
         ];
   const thinned = (values: Float64Array): ChartPoint[] =>
-    thinOut(trace.timeUs, values, startUs, endUs, Math.round(widthPx), x, y);
+    thinOut(trace.timeUs, values, startUs, endUs, Math.round(widthPx * columnsPerPx), x, y);
   const options = common(story, x(endUs), [
     { text: words.stabilise, colour: chartStyle.settling },
     { text: words.dwell, colour: chartStyle.dwell },
@@ -140,7 +142,7 @@ function viewOf(hold: Hold, story: TraceStory, widthPx: number): DwellView {
   const x = (us: number): number => (us - hold.fromUs) / usPerMin;
   const y = (pa: number): number => valueIn(pa, 'pressure', story.unit);
   const { timeUs, pressurePa } = story.trace;
-  const readings = thinOut(timeUs, pressurePa, hold.fromUs, hold.toUs, Math.round(widthPx), x, y);
+  const readings = thinOut(timeUs, pressurePa, hold.fromUs, hold.toUs, Math.round(widthPx * columnsPerPx), x, y);
   const level = readings.filter((point) => !Number.isNaN(point.y)).map((point) => point.y);
   const limit = hold.limitPa === null ? null : y(hold.limitPa);
   const centre = centroid(story, hold);

@@ -1,17 +1,21 @@
 import PDFDocument from 'pdfkit';
 import { reserveSignature } from '../signing/index.js';
+import { DwellmarkError } from '../units/index.js';
+import { dwellRows, holdsOf, tableWithDwells, traceBlock } from './blocks/charts.js';
+import { factColumns } from './blocks/facts.js';
+import { headingBlock } from './blocks/heading.js';
+import { paragraphs } from './blocks/paragraphs.js';
+import { resultBlocks } from './blocks/results.js';
+import { signatureBlocks } from './blocks/signatures.js';
+import { verdictBlock } from './blocks/verdict.js';
 import type { CertificateContent } from './content/content.js';
-import { dwellRows, holdsOf, tableWithDwells, traceBlock } from './pages/charts.js';
-import { factColumns } from './pages/facts.js';
+import { collectPdf, documentOptions } from './pages/document.js';
 import { type Block, placeBlocks } from './pages/flow.js';
+import { missingSign, type Pdf } from './pages/fonts.js';
 import { drawFurniture, runningHeadHeight } from './pages/furniture.js';
-import { headingBlock } from './pages/heading.js';
 import { type BlockName, type CertificateLayout, shippedLayout } from './pages/layout.js';
-import { paragraphs } from './pages/paragraphs.js';
-import { resultBlocks } from './pages/results.js';
-import { type Pdf, Sheet } from './pages/sheet.js';
-import { signatureBlocks } from './pages/signatures.js';
-import { verdictBlock } from './pages/verdict.js';
+import { Sheet } from './pages/sheet.js';
+import { writeXmp } from './pages/xmp.js';
 
 const pointsPerMm = 72 / 25.4;
 /** Item, work, method: the method has the longest lines. */
@@ -30,13 +34,15 @@ export interface RenderOptions {
 /**
  * Sets a certificate as PDF 1.7 with the features of PDF/A-3 (not validated). The same content and options give the
  * same bytes: dates and identity come from the content, never from the clock.
- * @throws DwellmarkError `input` for a logo that can't be used.
+ * @throws DwellmarkError `input` for a logo that can't be used, or a sign that the embedded font lacks.
  */
 export async function renderCertificate(content: CertificateContent, options: RenderOptions = {}): Promise<Buffer> {
   const layout = options.layout ?? shippedLayout();
-  const pdf = openPdf(content);
-  const whole = collected(pdf);
+  const pdf = new PDFDocument(documentOptions(content));
+  const whole = collectPdf(pdf);
+  writeXmp(pdf, content);
   const sheet = new Sheet(pdf, layout, content.accent ?? layout.colour.accent);
+  refuseUnknownSigns(content);
   const [width, height] = paperSizes[content.paper];
   const frame = {
     left: layout.page.margin_left_mm * pointsPerMm,
@@ -50,7 +56,10 @@ export async function renderCertificate(content: CertificateContent, options: Re
   for (const [index, page] of pages.entries()) {
     pdf.addPage({ size: [width, height], margin: 0 });
     const top = frame.top + (index === 0 ? 0 : runningHeadHeight);
-    for (const { block, y, height: blockHeight } of page) block.draw(frame.left, top + y, blockHeight);
+    for (const { block, y, height: blockHeight } of page) {
+      if (block.bookmark !== undefined) pdf.outline.addItem(block.bookmark);
+      block.draw(frame.left, top + y, blockHeight);
+    }
     drawFurniture(sheet, content, { number: index + 1, of: pages.length }, frame);
   }
   attach(pdf, content);
@@ -63,6 +72,16 @@ export async function renderCertificate(content: CertificateContent, options: Re
   sheet.endStructure();
   pdf.end();
   return whole;
+}
+
+/** @throws DwellmarkError `input` when a text has a sign that the embedded font lacks: it would print as a box. */
+function refuseUnknownSigns(content: CertificateContent): void {
+  const { chart, attachments: _attached, logo: _logo, ...texts } = content;
+  const sign = missingSign(JSON.stringify([texts, chart.story.words]).replace(/\\[nrt]/g, ' '));
+  if (sign === undefined) return;
+  throw new DwellmarkError('input', `the certificate's font has no sign for "${sign}"`, {
+    advice: 'Write the name in Latin, Greek or Cyrillic letters in the job or the shop file.',
+  });
 }
 
 function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, width: number): readonly Block[] {
@@ -111,29 +130,6 @@ function pairs<Item>(items: readonly Item[]): readonly (readonly Item[])[] {
   return rows;
 }
 
-function openPdf(content: CertificateContent): Pdf {
-  const { metadata } = content;
-  const createdAt = new Date(metadata.createdAt);
-  return new PDFDocument({
-    pdfVersion: '1.7',
-    subset: 'PDF/A-3b',
-    tagged: true,
-    displayTitle: true,
-    lang: content.language,
-    autoFirstPage: false,
-    info: {
-      Title: metadata.title,
-      Subject: metadata.subject,
-      Author: metadata.author,
-      Keywords: metadata.keywords,
-      Creator: 'dwellmark',
-      Producer: 'dwellmark',
-      CreationDate: createdAt,
-      ModDate: createdAt,
-    },
-  } as PDFKit.PDFDocumentOptions);
-}
-
 function attach(pdf: Pdf, content: CertificateContent): void {
   const date = new Date(content.metadata.createdAt);
   for (const { name, type, description, relationship, text } of content.attachments)
@@ -145,13 +141,4 @@ function attach(pdf: Pdf, content: CertificateContent): void {
       creationDate: date,
       modifiedDate: date,
     } as PDFKit.Mixins.PDFAttachmentOptions);
-}
-
-function collected(pdf: Pdf): Promise<Buffer> {
-  const chunks: Buffer[] = [];
-  return new Promise((resolve, reject) => {
-    pdf.on('data', (chunk: Buffer) => chunks.push(chunk));
-    pdf.on('end', () => resolve(Buffer.concat(chunks)));
-    pdf.on('error', reject);
-  });
 }

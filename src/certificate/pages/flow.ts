@@ -5,6 +5,8 @@ export interface Block {
   readonly stretch?: number;
   /** Space before it, when not the layout's. */
   readonly gap?: number;
+  /** Its name in the outline of the document. */
+  readonly bookmark?: string;
   draw(x: number, y: number, height: number): void;
 }
 

@@ -1,5 +1,5 @@
 import { createRequire } from 'node:module';
-import { fontNames, type Pdf } from './sheet.js';
+import { fontNames, type Pdf } from './fonts.js';
 
 type SvgToPdf = (pdf: Pdf, svg: string, x: number, y: number, options: object) => void;
 

@@ -1,21 +1,8 @@
-import { createRequire } from 'node:module';
-import type PDFDocument from 'pdfkit';
+import { type FontName, fontNames, type Pdf, registerFonts } from './fonts.js';
 import type { CertificateLayout } from './layout.js';
 
-export type Pdf = InstanceType<typeof PDFDocument>;
-export type FontName = 'regular' | 'bold';
 /** An element of the structure that a screen reader follows. */
 export type Tag = ReturnType<Pdf['struct']>;
-
-const resolve = createRequire(import.meta.url).resolve;
-
-/** Names follow the pattern that svg-to-pdfkit looks fonts up by. */
-export const fontNames: Readonly<Record<FontName, string>> = { regular: 'IBM Plex Sans', bold: 'IBM Plex Sans-Bold' };
-const fontFiles: Readonly<Record<FontName, string>> = {
-  regular: '@expo-google-fonts/ibm-plex-sans/400Regular/IBMPlexSans_400Regular.ttf',
-  bold: '@expo-google-fonts/ibm-plex-sans/600SemiBold/IBMPlexSans_600SemiBold.ttf',
-};
-export const fontFile = (name: FontName): string => resolve(fontFiles[name]);
 
 export const ink = '#1b1f24';
 export const quiet = '#5b626b';
@@ -38,7 +25,7 @@ export class Sheet {
     this.pdf = pdf;
     this.layout = layout;
     this.accent = accent;
-    for (const name of ['regular', 'bold'] as const) pdf.registerFont(fontNames[name], fontFile(name));
+    registerFonts(pdf);
     this.#root = pdf.struct('Document');
     pdf.addStructure(this.#root);
   }

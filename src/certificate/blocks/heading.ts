@@ -1,8 +1,8 @@
 import { create } from 'qrcode';
 import type { CertificateContent } from '../content/content.js';
-import type { Block } from './flow.js';
+import type { Block } from '../pages/flow.js';
+import { ink, quiet, type Sheet } from '../pages/sheet.js';
 import { placeLogo } from './logo.js';
-import { ink, quiet, type Sheet } from './sheet.js';
 
 const codeSize = 60;
 const logoHeight = 30;

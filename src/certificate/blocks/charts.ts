@@ -1,9 +1,10 @@
 import { drawSvg } from '../chart/draw-svg.js';
 import type { CertificateContent } from '../content/content.js';
+import type { Block } from '../pages/flow.js';
+import { fontFile } from '../pages/fonts.js';
+import { placeSvg } from '../pages/place-svg.js';
+import type { Sheet } from '../pages/sheet.js';
 import { dwellCharts, type PressureChart, traceChart } from '../pressure-chart.js';
-import type { Block } from './flow.js';
-import { placeSvg } from './place-svg.js';
-import { fontFile, type Sheet } from './sheet.js';
 
 const mostPerRow = 3;
 const gap = 8;
@@ -16,6 +17,7 @@ export function traceBlock(sheet: Sheet, content: CertificateContent, width: num
   return {
     height: least,
     stretch: most - least,
+    bookmark: content.chart.title,
     draw: (x, y, height) => placeChart(sheet, traceChart(story, width), alt, x, y, width, height),
   };
 }
@@ -50,6 +52,7 @@ export function tableWithDwells(
   const each = Math.min(sheet.layout.chart.dwell, (table.height - legendHeight) / Math.max(1, charts.length));
   return {
     height: table.height,
+    ...(table.bookmark === undefined ? {} : { bookmark: table.bookmark }),
     draw: (x, y, height) => {
       table.draw(x, y, height);
       let top = y;

@@ -1,5 +1,5 @@
-import type { Block } from './flow.js';
-import { quiet, type Sheet } from './sheet.js';
+import type { Block } from '../pages/flow.js';
+import { quiet, type Sheet } from '../pages/sheet.js';
 
 /** A paragraph longer than this is set in several pieces, so that it can go over to the next page. */
 const linesTogether = 14;
@@ -22,6 +22,7 @@ export function paragraphs(
     return {
       height: titleHeight + lines.length * lineHeight,
       ...(index === 0 ? {} : { gap: 0.8 }),
+      ...(heading === null ? {} : { bookmark: heading }),
       draw: (x, y) => {
         if (heading !== null) {
           sheet.tag('H2', () => sheet.write(heading, x, y, { font: 'bold', colour: sheet.accent }));

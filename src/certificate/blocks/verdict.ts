@@ -1,7 +1,7 @@
 import type { Verdict } from '../../evaluation/index.js';
 import type { VerdictText } from '../content/content.js';
-import type { Block } from './flow.js';
-import { ink, type Sheet } from './sheet.js';
+import type { Block } from '../pages/flow.js';
+import { ink, type Sheet } from '../pages/sheet.js';
 
 /** Told apart by word and by fill as well as by colour: a pass is filled, everything else is an outline. */
 const verdictColour: Readonly<Record<Verdict, string>> = {
@@ -23,6 +23,7 @@ export function verdictBlock(sheet: Sheet, verdict: VerdictText, width: number):
   const height = Math.max(28, (sentence.length + lines.length) * lineHeight + 9);
   return {
     height,
+    bookmark: verdict.word,
     draw: (x, y) => {
       sheet.artifact(() => {
         const { pdf } = sheet;

@@ -1,7 +1,7 @@
 import type { ResultCell, ResultRow, ResultTable } from '../content/content.js';
-import type { Block } from './flow.js';
+import type { Block } from '../pages/flow.js';
+import { hairline, quiet, type Sheet, type Tag } from '../pages/sheet.js';
 import { type ColumnSetting, drawCell, settingsOf } from './result-cell.js';
-import { hairline, quiet, type Sheet, type Tag } from './sheet.js';
 
 const rowPad = 1.1;
 const widestColumn = 165;
@@ -30,6 +30,7 @@ function partOf(sheet: Sheet, table: ResultTable, from: number, to: number, widt
   const settings = settingsOf(sheet, table.rows, from, to, columnWidth);
   return {
     height: headHeight + table.rows.length * rowHeight,
+    bookmark: table.title,
     draw: (x, y) => {
       const tag = sheet.branch('Table');
       const left = (index: number): number => x + labelWidth + unitWidth + index * columnWidth;

@@ -1,6 +1,6 @@
 import { DwellmarkError } from '../../units/index.js';
-import { placeSvg } from './place-svg.js';
-import type { Sheet } from './sheet.js';
+import { placeSvg } from '../pages/place-svg.js';
+import type { Sheet } from '../pages/sheet.js';
 
 /**
  * The shop's logo (PNG, JPEG, or SVG), fitted into a box.

@@ -1,6 +1,6 @@
 import type { SignatureText } from '../content/content.js';
-import type { Block } from './flow.js';
-import { quiet, type Sheet } from './sheet.js';
+import type { Block } from '../pages/flow.js';
+import { quiet, type Sheet } from '../pages/sheet.js';
 
 const perRow = 3;
 const gap = 14;
@@ -34,6 +34,7 @@ function row(
   const deepest = Math.max(1, ...set.map((lines) => lines.length));
   return {
     height: titleHeight + deepest * lineHeight,
+    ...(title === null ? {} : { bookmark: title }),
     draw: (x, y) => {
       if (title !== null) {
         sheet.tag('H2', () => sheet.write(title, x, y, { font: 'bold', colour: sheet.accent }));

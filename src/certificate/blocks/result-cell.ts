@@ -1,5 +1,5 @@
 import type { ResultCell, ResultRow } from '../content/content.js';
-import { quiet, type Sheet } from './sheet.js';
+import { quiet, type Sheet } from '../pages/sheet.js';
 
 const betweenFigures = 8;
 

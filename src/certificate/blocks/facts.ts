@@ -1,6 +1,6 @@
 import type { FactGroup } from '../content/content.js';
-import type { Block } from './flow.js';
-import { quiet, type Sheet } from './sheet.js';
+import type { Block } from '../pages/flow.js';
+import { quiet, type Sheet } from '../pages/sheet.js';
 
 const columnGap = 14;
 const afterLabel = 6;
@@ -32,6 +32,7 @@ export function factColumns(
   const heights = set.map((group) => group.facts.reduce((sum, fact) => sum + fact.lines.length * lineHeight, 0));
   return {
     height: titleHeight + Math.max(0, ...heights),
+    bookmark: groups.map((group) => group.title).join(' · '),
     draw: (x, y) => {
       for (const [index, group] of set.entries()) {
         const left = x + (lefts[index] ?? 0);

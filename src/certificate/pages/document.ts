@@ -1,0 +1,36 @@
+import type { CertificateContent } from '../content/content.js';
+import type { Pdf } from './fonts.js';
+
+/** How every document is opened: PDF 1.7 with PDF/A-3 features, tagged, dates from the content, no page yet. */
+export function documentOptions({ metadata, language }: CertificateContent): PDFKit.PDFDocumentOptions {
+  const createdAt = new Date(metadata.createdAt);
+  return {
+    pdfVersion: '1.7',
+    subset: 'PDF/A-3b',
+    tagged: true,
+    displayTitle: true,
+    lang: language,
+    autoFirstPage: false,
+    font: '',
+    info: {
+      Title: metadata.title,
+      Subject: metadata.subject,
+      Author: metadata.author,
+      Keywords: metadata.keywords,
+      Creator: 'dwellmark',
+      Producer: 'dwellmark',
+      CreationDate: createdAt,
+      ModDate: createdAt,
+    },
+  } as PDFKit.PDFDocumentOptions;
+}
+
+/** The bytes of a document, once it has ended. */
+export function collectPdf(pdf: Pdf): Promise<Buffer> {
+  const chunks: Buffer[] = [];
+  return new Promise((resolve, reject) => {
+    pdf.on('data', (chunk: Buffer) => chunks.push(chunk));
+    pdf.on('end', () => resolve(Buffer.concat(chunks)));
+    pdf.on('error', reject);
+  });
+}
