@@ -59,6 +59,7 @@ export function prepare(options: PrepareOptions): Prepared {
     gauge,
     attendance,
     on,
+    files: { job: options.jobFile, procedure: procedureFile.file },
     ...(ports === undefined ? {} : { ports }),
   });
   return { ...made, job, jobFile, jobText, procedure, procedureFile, gauge, shopGauge };
