@@ -21,7 +21,7 @@ export type BenchChanges = Partial<Omit<SimulatedBench, 'port' | 'script' | 'oil
 };
 
 /** Mineral oil ISO VG 46: handbook stiffness 1.5 GPa, expansion 7e-4/K, 870 kg/m3, 1900 J/(kg K); no air. */
-export const mineralOil: SimulatedOil = {
+const mineralOil: SimulatedOil = {
   bulkModulusPa: 1.5e9,
   expansionPerK: 7e-4,
   densityKgPerM3: 870,
@@ -30,7 +30,7 @@ export const mineralOil: SimulatedOil = {
 };
 
 /** Everything at 20 degrees Celsius; the steel barrel takes the oil's heat in about a minute and a half. */
-export const roomHeat: SimulatedHeat = {
+const roomHeat: SimulatedHeat = {
   oilStartK: 293.15,
   wallStartK: 293.15,
   ambientK: 293.15,
@@ -91,7 +91,7 @@ export function cylinderOnBench(
  * E 207 GPa, nu 0.3.
  * @example barrelStiffnessPa(0.1, 0.12) // 17.7e9
  */
-export function barrelStiffnessPa(insideM: number, outsideM: number): number {
+function barrelStiffnessPa(insideM: number, outsideM: number): number {
   const ratio = (outsideM ** 2 + insideM ** 2) / (outsideM ** 2 - insideM ** 2);
   return 207e9 / (2 * (ratio + 0.3));
 }

@@ -1,6 +1,6 @@
-export { type BenchChanges, type CylinderOnBench, cylinderOnBench, mineralOil, roomHeat } from './cylinder-on-bench.js';
+export { type BenchChanges, type CylinderOnBench, cylinderOnBench } from './cylinder-on-bench.js';
 export { driver } from './driver.js';
-export { type LeakLaw, laminarLeak, leakFlow, orificeLeak } from './hydraulics/leak-law.js';
+export { type LeakLaw, laminarLeak, orificeLeak } from './hydraulics/leak-law.js';
 export type { SimulatedProbe, SimulatedTransducer } from './instrument/transducer.js';
 export type { OperatorCommand, OperatorPhase, OperatorScript, OperatorStage } from './operator.js';
 export {

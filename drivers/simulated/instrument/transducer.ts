@@ -110,7 +110,7 @@ function lag(y: number, fromX: number, toX: number, spanS: number, lagS: number)
 }
 
 /** Decimals that a step of this size needs. */
-export const decimalsOfStep = (step: number): number => Math.max(0, Math.ceil(-Math.log10(step) - 1e-9));
+const decimalsOfStep = (step: number): number => Math.max(0, Math.ceil(-Math.log10(step) - 1e-9));
 
 /** The nearest step, free of the crumbs of binary arithmetic; never minus zero. */
 function toStep(value: number, step: number): number {
