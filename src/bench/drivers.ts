@@ -7,6 +7,7 @@ import { DwellmarkError } from '../units/index.js';
 const shipped: Readonly<Record<string, () => Promise<{ readonly driver: DriverModule }>>> = {
   'ascii-stream': () => import('../../drivers/ascii-stream/index.js'),
   'log-file': () => import('../../drivers/log-file/index.js'),
+  simulated: () => import('../../drivers/simulated/index.js'),
 };
 
 /** Names of the shipped drivers. */

@@ -1,5 +1,7 @@
 export { driverNames, loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';
+export { type LiveGauge, openLiveGauge } from './live-gauge.js';
+export { type LiveEnd, LiveRun, type LiveRunOptions } from './live-run.js';
 export { type Prepared, type PrepareOptions, prepare } from './prepare.js';
 export {
   findShop,

@@ -32,6 +32,8 @@ export interface ShopGauge {
   readonly spec: GaugeSpec;
   readonly driver: string;
   readonly settings: Readonly<Record<string, string | number | boolean>>;
+  /** No real oil behind it: tests made with it say so on every page. */
+  readonly simulated: boolean;
 }
 
 export const shopFileName = 'dwellmark.toml';
@@ -69,6 +71,7 @@ const shopSchema = z.strictObject({
         ...gaugeTable.shape,
         driver: words('"ascii-stream"').optional(),
         line: z.record(z.string(), z.union([z.string(), z.number(), z.boolean()])).default({}),
+        simulated: z.boolean().default(false),
       }),
     )
     .default([]),
@@ -109,10 +112,10 @@ export function readShop(file: string): Shop {
   const shop = shaped(document, shopSchema);
   const folder = path.dirname(file);
   const gauges = shop.gauge.map((entry, index): ShopGauge => {
-    const { driver, line, ...table } = entry;
+    const { driver, line, simulated, ...table } = entry;
     const spec = gaugeOf(table);
     if ('key' in spec) throw refusal(document, ['gauge', index, spec.key], spec.message, spec.advice);
-    return { spec, driver: driver ?? 'ascii-stream', settings: line };
+    return { spec, driver: driver ?? 'ascii-stream', settings: line, simulated };
   });
   const twice = gauges.findIndex(({ spec }, i) => gauges.findIndex((other) => other.spec.serial === spec.serial) < i);
   if (twice >= 0)

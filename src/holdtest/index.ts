@@ -12,6 +12,7 @@ export {
   type RepeatCause,
 } from './input.js';
 export { isExternalLeak } from './operator.js';
+export { type Progress, progressOf } from './progress.js';
 export { coveredS, ratePaPerS } from './rate-window.js';
 export {
   type AttemptFacts,
