@@ -34,6 +34,7 @@ function shapeOf(
   const { trend, thermal, dropPa, statisticalUPa } = estimate;
   const { line, settling, step } = trend.weight;
   if (isQuantised(state, context.gauge.resolutionPa)) return { shape: 'quantised', strength: 1 };
+  if (!estimate.fits) return { shape: 'none', strength: 0 };
   if (step >= bendWeight) return { shape: 'step', strength: step };
   if (settling >= bendWeight) return { shape: 'settling', strength: settling };
   if (thermal) {

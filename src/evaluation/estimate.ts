@@ -1,8 +1,10 @@
 import type { DwellContext } from './context.js';
 import type { BudgetLine } from './result.js';
+import { separated } from './separation.js';
+import { doesNotFit, endsOf } from './shape/ends.js';
 import { lineThrough, type Series } from './shape/series.js';
-import { type Trend, trendOf } from './shape/trend.js';
-import { type ThermalPart, thermalFromProbe, thermalFromTyped, unmeasuredLine } from './temperature.js';
+import type { Trend } from './shape/trend.js';
+import { type ThermalPart, unmeasuredLine } from './temperature.js';
 import type { TraceState } from './trace/dwell-trace.js';
 import { type Expanded, expand } from './uncertainty/combine.js';
 import { stabilityLine } from './uncertainty/gauge-part.js';
@@ -21,6 +23,8 @@ export interface DecayEstimate {
   readonly endPa: number;
   readonly thermal: ThermalPart | null;
   readonly trend: Trend;
+  /** False when neither a line nor settling nor a step is the shape of the trace. */
+  readonly fits: boolean;
   /** Block means after removal of the thermal part. */
   readonly series: Series;
   /** Slope of the plain line through `series`, Pa/s, negative for a fall. */
@@ -29,7 +33,7 @@ export interface DecayEstimate {
 
 /**
  * Estimates the decay from what the trace has come to: the slope of least squares over every reading, less the
- * thermal part, plus what bends in the course add.
+ * thermal part, plus what bends in the course add. A trace that none of the shapes fits is taken at its ends.
  * @param durationS time over which the drop is stated, s from the start of the dwell
  * @returns null with fewer than 3 readings or all at one time
  */
@@ -37,77 +41,99 @@ export function estimateDecay(state: TraceState, context: DwellContext, duration
   const { blocks } = state;
   const { total } = blocks;
   if (total.n < 3 || !(total.stt > 0) || !(durationS > 0)) return null;
-  const { thermal, series, trend } = separate(state, context, durationS);
-  const slope = total.stp / total.stt - (thermal ? slopeOf(thermal.pressure, series) : 0);
-  const lineDrop = -slope * durationS;
-  const dropPa = lineDrop + trend.startAddPa - trend.endAddPa;
-  const slopeU = Math.sqrt(trend.longRunVariance / total.stt);
-  const rawFall = dropPa + (thermal?.dropPa ?? 0);
+  const { thermal, series, trend } = separated(state, context, durationS);
+  const slopePaPerS = total.stp / total.stt - (thermal ? slopeOf(thermal.pressure, series) : 0);
+  const meanPa = total.meanP - (thermal ? meanOf(thermal.pressure, series.weight) : 0);
+  const fits = !doesNotFit(trend.residualSeries, state.noisePa, context.gauge.resolutionPa);
+  const fitted = fittedCourse(state, trend, slopePaPerS, meanPa, durationS);
+  const course = fits ? fitted : courseBetweenEnds(series, fitted, durationS);
+  const dropPa = course.startPa - course.endPa;
+  const thermalDropPa = thermal?.dropPa ?? 0;
   const budget: BudgetLine[] = [
-    {
-      of: 'drop',
-      name: 'scatter of the readings',
-      u: slopeU * durationS,
-      degreesOfFreedom: trend.noise.degreesOfFreedom,
-      distribution: 't',
-      basis: scatterBasis(state, trend),
-    },
-    {
-      of: 'drop',
-      name: 'shape of the fall',
-      u: trend.shapeUPa,
-      degreesOfFreedom: trend.noise.degreesOfFreedom,
-      distribution: 'normal',
-      basis: 'a straight line, settling and a step weighed by their evidence (Hoeting et al. 1999)',
-    },
-    resolutionLine(context.gauge.resolutionPa, state.noisePa, rawFall),
+    ...course.budget,
+    resolutionLine(context.gauge.resolutionPa, state.noisePa, dropPa + thermalDropPa),
     stabilityLine(context.gauge),
     ...(thermal
       ? thermal.budget
       : [unmeasuredLine(context.unmeasuredTemperatureK, context.port.trapped.thermalPaPerK)]),
   ];
-  const middle = total.meanP - (thermal ? meanOf(thermal.pressure, series.weight) : 0);
-  const startPa = blocks.referencePa + middle - slope * total.meanT + trend.startAddPa + (thermal?.startPa ?? 0);
+  const startPa = blocks.referencePa + course.startPa + (thermal?.startPa ?? 0);
   return {
     durationS,
     dropPa,
     drop: expand(budget),
     budget,
-    statisticalUPa: Math.hypot(slopeU * durationS, trend.shapeUPa),
+    statisticalUPa: Math.hypot(...course.budget.map((line) => line.u)),
     startPa,
-    endPa: startPa - rawFall,
+    endPa: startPa - dropPa - thermalDropPa,
     thermal,
     trend,
+    fits,
     series,
-    slopePaPerS: slope,
+    slopePaPerS,
   };
 }
 
-/** Takes the thermal part out; twice, because the noise that weighs the coefficient shows only after it. */
-function separate(
-  state: TraceState,
-  context: DwellContext,
-  durationS: number,
-): { thermal: ThermalPart | null; series: Series; trend: Trend } {
-  const { blocks } = state;
-  const { trapped } = context.port;
-  const raw: Series = { t: blocks.timeS, y: blocks.pressure, weight: blocks.count };
-  let series = raw;
-  let thermal: ThermalPart | null = null;
-  let trend = trendOf(series, durationS);
-  for (let round = 0; round < 2; round++) {
-    thermal = thermalFromProbe(blocks, trapped, durationS, trend.longRunVariance);
-    if (!thermal) break;
-    const warmed = thermal.pressure;
-    series = { ...raw, y: raw.y.map((y, i) => y - (warmed[i] ?? 0)) };
-    trend = trendOf(series, durationS);
-  }
-  if (thermal) return { thermal, series, trend };
-  thermal = thermalFromTyped(blocks, state.typed, trapped, durationS);
-  if (!thermal) return { thermal, series, trend };
-  const warmed = thermal.pressure;
-  series = { ...raw, y: raw.y.map((y, i) => y - (warmed[i] ?? 0)) };
-  return { thermal, series, trend };
+/** The pressure at both ends of the dwell, thermal part taken out, Pa, and how well the difference is known. */
+interface Course {
+  readonly startPa: number;
+  readonly endPa: number;
+  readonly budget: readonly BudgetLine[];
+}
+
+function fittedCourse(state: TraceState, trend: Trend, slope: number, meanPa: number, durationS: number): Course {
+  const { meanT, stt } = state.blocks.total;
+  const { degreesOfFreedom } = trend.noise;
+  const linePa = meanPa - slope * meanT;
+  return {
+    startPa: linePa + trend.startAddPa,
+    endPa: linePa + slope * durationS + trend.endAddPa,
+    budget: [
+      {
+        of: 'drop',
+        name: 'scatter of the readings',
+        u: Math.sqrt(trend.longRunVariance / stt) * durationS,
+        degreesOfFreedom,
+        distribution: 't',
+        basis: scatterBasis(state, trend),
+      },
+      {
+        of: 'drop',
+        name: 'shape of the fall',
+        u: trend.shapeUPa,
+        degreesOfFreedom,
+        distribution: 'normal',
+        basis: 'a straight line, settling and a step weighed by their evidence (Hoeting et al. 1999)',
+      },
+    ],
+  };
+}
+
+function courseBetweenEnds(series: Series, fitted: Course, durationS: number): Course {
+  const { startPa, endPa, differenceU } = endsOf(series, durationS);
+  const apart = Math.abs(fitted.startPa - fitted.endPa - (startPa - endPa));
+  return {
+    startPa,
+    endPa,
+    budget: [
+      {
+        of: 'drop',
+        name: 'scatter of the readings',
+        u: differenceU,
+        degreesOfFreedom: null,
+        distribution: 'normal',
+        basis: 'short lines through the first and the last twentieth of the dwell, as no shape fits the whole',
+      },
+      {
+        of: 'drop',
+        name: 'shape of the fall',
+        u: apart / Math.sqrt(3),
+        degreesOfFreedom: null,
+        distribution: 'rectangular',
+        basis: 'difference between the ends and the nearest of the shapes tried, none of which fits',
+      },
+    ],
+  };
 }
 
 const slopeOf = (y: Float64Array, series: Series): number => lineThrough({ ...series, y }).slope;

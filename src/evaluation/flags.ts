@@ -67,7 +67,12 @@ function fitFlags(state: TraceState, estimate: DecayEstimate): EvaluationFlag[] 
       code: 'correlated-noise',
       text: `Neighbouring readings resemble each other: ${state.used} of them are worth ${Math.max(1, Math.round(state.used / trend.noise.slopeFactor))}.`,
     });
-  if (trend.weight.line < 0.05)
+  if (!estimate.fits)
+    flags.push({
+      code: 'not-one-line',
+      text: 'Neither a line nor settling nor a step fits this trace; the drop is taken between its two ends. Look at the trace.',
+    });
+  else if (trend.weight.line < 0.05)
     flags.push({
       code: 'not-one-line',
       text:
@@ -75,7 +80,7 @@ function fitFlags(state: TraceState, estimate: DecayEstimate): EvaluationFlag[] 
           ? `The trace has a step of {difference:${Math.abs(trend.bestStep?.sizePa ?? 0)}}; the fall is not one line.`
           : `The trace bends; the rate at the end differs from that at the start, and the rate given is their mean.`,
     });
-  if (trend.weight.line >= 0.5) {
+  if (estimate.fits && trend.weight.line >= 0.5) {
     const points = state.used === series.t.length ? series : gathered(series, secondOpinionPoints);
     const robust = theilSen(points.t, points.y);
     const apart = Math.abs(robust.slope - estimate.slopePaPerS) * durationS;
