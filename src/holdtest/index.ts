@@ -13,6 +13,7 @@ export {
 } from './input.js';
 export { isExternalLeak } from './operator.js';
 export { type Progress, progressOf } from './progress.js';
+export { type Prompt, type PromptKey, promptFor } from './prompt.js';
 export { coveredS, ratePaPerS } from './rate-window.js';
 export {
   type AttemptFacts,

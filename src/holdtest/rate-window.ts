@@ -59,8 +59,22 @@ export function coveredS(window: RateWindow): number {
 }
 
 /** Least-squares rate of change over the window, Pa/s, positive for a rise; null with fewer than three cells. */
-export function ratePaPerS(window: RateWindow): number | null {
-  const all = window.open ? [...window.done, closeCell(window.open)] : window.done;
+export const ratePaPerS = (window: RateWindow): number | null => rateOf(allCells(window));
+
+/** The rates of the older and the newer half of the window: a fall and a top-up that cancel over the whole show here. */
+export function halfRates(window: RateWindow): readonly [number | null, number | null] {
+  const all = allCells(window);
+  const middle = Math.floor(all.length / 2);
+  return [rateOf(all.slice(0, middle)), rateOf(all.slice(middle))];
+}
+
+/** Readings in the window. */
+export const readingsIn = (window: RateWindow): number => allCells(window).reduce((sum, cell) => sum + cell.n, 0);
+
+const allCells = (window: RateWindow): readonly Cell[] =>
+  window.open ? [...window.done, closeCell(window.open)] : window.done;
+
+function rateOf(all: readonly Cell[]): number | null {
   if (all.length < 3) return null;
   let n = 0;
   let meanS = 0;
@@ -77,13 +91,6 @@ export function ratePaPerS(window: RateWindow): number | null {
     tp += cell.n * (cell.tS - meanS) * (cell.pPa - meanPa);
   }
   return tt > 0 ? tp / tt : null;
-}
-
-/** Highest minus lowest cell mean, pascals: a rise and a fall that cancel in the rate still show here. */
-export function rangePa(window: RateWindow): number {
-  const means = window.done.map((cell) => cell.pPa);
-  if (window.open) means.push(window.open.sumPa / window.open.n);
-  return means.length === 0 ? 0 : Math.max(...means) - Math.min(...means);
 }
 
 /** Is the window full: does it cover its span, but for the two cells at its ends? */

@@ -180,6 +180,11 @@ const cases: readonly [string, Change, Expected][] = [
     ['warn', 'limit-near-resolution', /It needs a dwell of 6.min 4\d.s, or the oil temperature logged/],
   ],
   [
+    'a settling limit tighter than the allowed decay',
+    { procedure: [['rate = "1.5 bar/min"', 'rate = "0.5 bar/min"']] },
+    ['warn', 'settle-limit-below-decay', /below 0\.500.bar\/min, but 0\.960.bar\/min is allowed.*never settles/],
+  ],
+  [
     'a limit that only a logged temperature can save',
     { procedure: [['drop = "2 %"', 'drop = "1 bar"']] },
     ['stop', 'limit-below-resolution', /unknown to within 0\.100.K does this: log it/],

@@ -1,4 +1,4 @@
-import { isFull, rangePa, ratePaPerS, slide } from '../rate-window.js';
+import { halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
 import type { Phase, PhaseNamed } from '../state.js';
 import { endStage, enter, freshRamp, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
 
@@ -46,8 +46,7 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
   if (outOfBand !== phase.outOfBand) setPhase(turn, { ...phase, outOfBand });
 
   const rate = isFull(phase.window) ? ratePaPerS(phase.window) : null;
-  const ratePa = stage.stabilise.ratePaPerS;
-  if (rate !== null && inBand && Math.abs(rate) <= ratePa && rangePa(phase.window) <= quietRangePa(turn, ratePa)) {
+  if (rate !== null && inBand && isQuiet(turn, phase, stage.stabilise.ratePaPerS)) {
     beginDwell(turn, phase, pressurePa, false);
     return;
   }
@@ -59,11 +58,18 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
   }
 }
 
-/** What a window may span while its rate is within the limit: the limit over its time, and the noise. */
-function quietRangePa(turn: Turn, limitPaPerS: number): number {
-  const { phase, signal } = turn.state;
-  const spanS = phase.name === 'stabilise' ? phase.window.spanUs / 1e6 : 0;
-  return limitPaPerS * spanS + Math.max(2 * turn.plan.gauge.resolutionPa, 6 * signal.roughnessPa);
+/**
+ * The whole window within the limit, and each half of it too, but for what noise does to a rate: standard error
+ * sigma sqrt(12/n)/T of a least-squares slope, three times; sigma from the steps between neighbouring readings. A gauge
+ * too slow for three cells in half a window is taken by the whole.
+ */
+function isQuiet(turn: Turn, phase: Stabilise, limitPaPerS: number): boolean {
+  const rate = ratePaPerS(phase.window);
+  if (rate === null || Math.abs(rate) > limitPaPerS) return false;
+  const sigmaPa = Math.max(0.886 * turn.state.signal.roughnessPa, turn.plan.gauge.resolutionPa / Math.sqrt(12));
+  const halfS = phase.window.spanUs / 2e6;
+  const margin = (3 * sigmaPa * Math.sqrt(12 / Math.max(3, readingsIn(phase.window) / 2))) / halfS;
+  return halfRates(phase.window).every((half) => half === null || Math.abs(half) <= limitPaPerS + margin);
 }
 
 /** Clear of the band by more than the noise. */

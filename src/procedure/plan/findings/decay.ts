@@ -1,14 +1,34 @@
-import type { Finding } from '../../plan-types.js';
+import type { Finding, TestPlan } from '../../plan-types.js';
 import type { PortFigures, StageFigures } from '../figures.js';
 import type { Grounds } from './findings-of.js';
 import { difference, flow, kelvin, percent, seconds, thermal } from './marks.js';
 
 /** Can the allowed decay be told from none, in this time, with this gauge, at this oil temperature. */
-export function decayFindings({ figures }: Grounds): Finding[] {
+export function decayFindings({ figures, plan }: Grounds): Finding[] {
   const boundK = figures.assumed.unmeasuredTemperatureK;
   return figures.ports.flatMap((port) =>
-    port.stages.flatMap((stage) => [...resolvable(port, stage, boundK), ...warmth(port, stage)]),
+    port.stages.flatMap((stage) => [
+      ...resolvable(port, stage, boundK),
+      ...warmth(port, stage),
+      ...settling(port, stage, plan),
+    ]),
   );
+}
+
+/** A settling limit below the allowed decay: what leaks too much never settles, and never gets its fail. */
+function settling(port: PortFigures, stage: StageFigures, plan: TestPlan): Finding[] {
+  const planned = plan.ports.find((one) => one.port === port.port)?.stages.find((one) => one.name === stage.name);
+  const allowedPaPerS = stage.allowedDropPa / stage.dwellS;
+  if (!planned || planned.stabilise.ratePaPerS > allowedPaPerS) return [];
+  return [
+    {
+      grade: 'warn',
+      code: 'settle-limit-below-decay',
+      port: port.port,
+      stage: stage.name,
+      text: `The dwell starts below {rate:${planned.stabilise.ratePaPerS}}, but {rate:${allowedPaPerS}} is allowed in it: a leak over the limit never settles and ends inconclusive. Let it settle to above the allowed decay.`,
+    },
+  ];
 }
 
 function resolvable(port: PortFigures, stage: StageFigures, boundK: number): Finding[] {

@@ -1,0 +1,117 @@
+import type { TestPlan } from '../procedure/index.js';
+import type { HoldState } from './state.js';
+import { portOf, stageOf } from './turn.js';
+
+/** What a person can do at the bench; each is one key. */
+export type PromptKey =
+  | 'continue'
+  | 'inspected'
+  | 'observation'
+  | 'collected'
+  | 'note'
+  | 'oil'
+  | 'end-dwell'
+  | 'force'
+  | 'repeat'
+  | 'acknowledge'
+  | 'stop';
+
+/** The one thing to do now, and what else can be done. */
+export interface Prompt {
+  /** One or two sentences, figures as marks (see `spell`). */
+  readonly text: string;
+  /** In the order in which they are worth showing. */
+  readonly keys: readonly PromptKey[];
+}
+
+/**
+ * What the person at the bench is asked for in a state. Pure, so that a terminal, a browser or a test say the same.
+ * @example promptFor(plan, state).text // 'Touch no valve. Look at every point, then confirm the inspection.'
+ */
+export function promptFor(plan: TestPlan, state: HoldState): Prompt {
+  const acknowledge: readonly PromptKey[] = state.alarms.length > 0 ? ['acknowledge'] : [];
+  const { text, keys } = bare(plan, state);
+  return { text, keys: [...acknowledge, ...keys] };
+}
+
+function bare(plan: TestPlan, state: HoldState): Prompt {
+  const port = portOf(plan, state);
+  const stage = stageOf(plan, state);
+  const { phase } = state;
+  const target = `{pressure:${stage?.targetPa ?? 0}}`;
+  switch (phase.name) {
+    case 'ready':
+      return {
+        text: phase.confirmed
+          ? `Raise the pressure to ${target}, no faster than {rate:${stage?.rampMaxPaPerS ?? 0}}.`
+          : `Connect port ${port?.port ?? ''}: piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}. Vent the gauge, then continue.`,
+        keys: [
+          ...(phase.confirmed ? [] : (['continue'] as const)),
+          'note',
+          'oil',
+          ...repeatable(plan, state),
+          'force',
+          'stop',
+        ],
+      };
+    case 'ramp':
+      return { text: rampText(phase, target), keys: ['note', 'observation', 'oil', 'force', 'stop'] };
+    case 'stabilise':
+      return { text: settleText(state, target, stage), keys: ['note', 'observation', 'oil', 'force', 'stop'] };
+    case 'dwell':
+      return {
+        text: dwellText(phase.timeDone, state.facts.inspected),
+        keys: [
+          ...(state.facts.inspected ? [] : (['inspected'] as const)),
+          'observation',
+          'collected',
+          'note',
+          'oil',
+          'end-dwell',
+          'stop',
+        ],
+      };
+    case 'bleed-down':
+      return {
+        text:
+          phase.belowSinceUs === null
+            ? `Bleed down slowly at the bench valve, to below {pressure:${port?.bleedDown.belowPa ?? 0}}.`
+            : 'Leave the bleed valve open: the gauge must stay down. What is behind a check valve does not show on it.',
+        keys: ['note', 'observation', 'collected', 'force', 'stop'],
+      };
+    case 'done':
+      return {
+        text: 'Every port is done. Finish the test, or repeat a port.',
+        keys: ['continue', ...repeatable(plan, state), 'note'],
+      };
+    default:
+      return phase satisfies never;
+  }
+}
+
+function rampText(phase: Extract<HoldState['phase'], { name: 'ramp' }>, target: string): string {
+  if (phase.tooFast) return `Slower: the oil warms and will fall as it cools. Go on to ${target}.`;
+  if (phase.paused) return `Change over to the booster when you are ready, and go on to ${target}.`;
+  return `Raise the pressure to ${target}, a little above it, and stop there.`;
+}
+
+function settleText(state: HoldState, target: string, stage: ReturnType<typeof stageOf>): string {
+  const pa = state.signal.lastPa;
+  if (state.phase.name === 'stabilise' && state.phase.outOfBand && pa !== null && stage)
+    return pa > stage.targetPa
+      ? `Too high: bleed back slowly towards ${target}, then shut the cylinder in.`
+      : `Too low: top up to ${target}, then shut the cylinder in.`;
+  return 'Shut the cylinder in and leave every valve alone while the pressure settles.';
+}
+
+function dwellText(timeDone: boolean, inspected: boolean): string {
+  if (inspected) return 'Inspected. Touch no valve until the time is over.';
+  return timeDone
+    ? 'The time is over. Look at every point, then confirm the inspection; until then the dwell goes on.'
+    : 'Touch no valve. Look at every point, then confirm the inspection.';
+}
+
+/** Repeating is offered where some port has been tested and may be tested again. */
+function repeatable(plan: TestPlan, state: HoldState): readonly PromptKey[] {
+  return state.attemptsMade.some((made) => made > 0 && made < plan.attemptsCap) ? ['repeat'] : [];
+}
