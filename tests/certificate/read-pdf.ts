@@ -95,15 +95,18 @@ function readToUnicode(cmap: string): Map<string, string> {
   return table;
 }
 
+/** One line for each text object; a text of the chart comes glyph by glyph, without its spaces, in one object. */
 function shownText(content: string, fonts: Map<string, Map<string, string>>): string {
   const lines: string[] = [];
   let font: Map<string, string> | undefined;
-  for (const [, name, array, single] of content.matchAll(/\/(F\d+) [\d.]+ Tf|(\[[^\]]*\]) TJ|(<[0-9a-f]*>) Tj/g)) {
-    if (name !== undefined) font = fonts.get(name);
-    const shown = array ?? single;
-    if (shown === undefined) continue;
-    const hex = [...shown.matchAll(/<([0-9a-f]*)>/g)].map((match) => match[1]).join('');
-    lines.push((hex.match(/.{4}/g) ?? []).map((code) => font?.get(code) ?? '\ufffd').join(''));
+  for (const [, object = ''] of content.matchAll(/(?:^|\n)BT\n([\s\S]*?)\nET(?=\n|$)/g)) {
+    let line = '';
+    for (const [, name, array, single] of object.matchAll(/\/(F\d+) [\d.]+ Tf|(\[[^\]]*\]) TJ|(<[0-9a-f]*>) Tj/g)) {
+      if (name !== undefined) font = fonts.get(name);
+      const hex = [...(array ?? single ?? '').matchAll(/<([0-9a-f]*)>/g)].map((match) => match[1]).join('');
+      line += (hex.match(/.{4}/g) ?? []).map((code) => font?.get(code) ?? '\ufffd').join('');
+    }
+    lines.push(line);
   }
   return lines.join('\n').replaceAll('\u00a0', ' ');
 }

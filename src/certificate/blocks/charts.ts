@@ -1,7 +1,7 @@
 import { drawSvg } from '../chart/draw-svg.js';
 import type { CertificateContent } from '../content/content.js';
 import type { Block } from '../pages/flow.js';
-import { fontFile } from '../pages/fonts.js';
+import { fontFile, fontNames } from '../pages/fonts.js';
 import { placeSvg } from '../pages/place-svg.js';
 import type { Sheet } from '../pages/sheet.js';
 import { dwellCharts, type PressureChart, traceChart } from '../pressure-chart.js';
@@ -78,6 +78,19 @@ function placeChart(
   height: number,
 ): void {
   const [wide, tall] = [Math.floor(width), Math.floor(height)];
-  const svg = drawSvg(chart, wide, tall, fontFile('regular'));
-  sheet.tag('Figure', () => placeSvg(sheet.pdf, svg, x, y, wide, tall), { alt });
+  const { svg, texts } = drawSvg(chart, wide, tall, fontFile('regular'));
+  const { pdf } = sheet;
+  sheet.tag(
+    'Figure',
+    () => {
+      placeSvg(pdf, svg, x, y, wide, tall);
+      for (const { text, x: left, y: baseline, size, colour, matrix } of texts) {
+        const [a, b, c, d, e, f] = matrix;
+        pdf.save().transform(1, 0, 0, 1, x, y).transform(a, b, c, d, e, f);
+        pdf.font(fontNames.regular).fontSize(size).fillColor(colour);
+        pdf.text(text, left, baseline, { lineBreak: false, baseline: 'alphabetic' }).restore();
+      }
+    },
+    { alt },
+  );
 }

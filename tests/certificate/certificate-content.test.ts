@@ -1,0 +1,130 @@
+import { expect, test } from 'vitest';
+import { type CertificateInput, certificateContent } from '../../src/certificate/index.js';
+import { pressureDifferencePa } from '../../src/units/index.js';
+import {
+  sampleFail,
+  sampleHeader,
+  sampleInconclusive,
+  samplePass,
+  samplePsi,
+  sampleThreeStages,
+} from './sample-content.js';
+
+const cell = (input: CertificateInput, row: string, column = 0) =>
+  certificateContent(input).results.rows.find(({ label }) => label === row)?.cells[column];
+
+test('a test that did not pass is a report, whatever was asked for', () => {
+  expect(certificateContent(samplePass()).title).toBe('Hold test certificate');
+  expect(certificateContent(sampleFail({ kind: 'certificate' })).title).toBe('Hold test report');
+  expect(certificateContent(sampleInconclusive({ kind: 'certificate' })).title).toBe('Hold test report');
+  expect(certificateContent(samplePass({ kind: 'test report' })).title).toBe('Hold test report');
+});
+
+test('a void paper names what it was, why, and what replaces it; a reissue names what it replaces', () => {
+  const voided = certificateContent(samplePass({ kind: 'void', reason: 'wrong serial', replacedBy: 'HF-2026-0012' }));
+  expect(voided.title).toBe('Void: Hold test certificate');
+  expect(voided.acrossEveryPage).toBe('VOID');
+  expect(voided.underTitle).toContain('Declared void: wrong serial');
+  expect(voided.underTitle).toContain('Replaced by HF-2026-0012');
+  const reissued = certificateContent(samplePass({ number: 'HF-2026-0012', reissueOf: 'HF-2026-0007' }));
+  expect(reissued.underTitle).toContain('Reissue: replaces HF-2026-0007, which stays on file');
+});
+
+test('level and drop carry their own uncertainties, never mixed', () => {
+  expect(cell(samplePass(), 'At start of dwell')).toMatchObject({ figure: '240.5', plusMinus: '1.2' });
+  expect(cell(samplePass(), 'Drop judged, temperature corrected')).toMatchObject({ figure: '0.19', plusMinus: '0.14' });
+  expect(cell(samplePass(), 'Coverage factor k')).toMatchObject({ figure: '2.01' });
+});
+
+test('in psi the bar stands beside: 240 bar is 3481 psi', () => {
+  expect(cell(samplePsi(), 'Target')).toMatchObject({ figure: '3481', second: '240.0' });
+  expect(certificateContent(samplePsi()).groups[0]?.facts[3]?.value).toBe('2321\u00a0psi');
+});
+
+test('a figure that could not be had is a dash, an unmeasured temperature says so', () => {
+  expect(cell(sampleInconclusive(), 'of that, by cooling of the oil')).toEqual({ kind: 'word', word: 'not measured' });
+  const work = certificateContent(sampleInconclusive()).groups[1]?.facts ?? [];
+  expect(work.find(({ label }) => label === 'Oil temp.')?.value).toContain('not measured; ±0.50\u00a0K');
+  const untold = samplePass();
+  const [port] = untold.result.ports;
+  const [stage] = port?.stages ?? [];
+  if (port === undefined || stage === undefined) throw new Error('the sample has a port');
+  const ports = [{ ...port, stages: [{ ...stage, leakM3PerS: null, dropPa: null }] }];
+  expect(cell({ ...untold, result: { ...untold.result, ports } }, 'Leak rate')).toEqual({ kind: 'word', word: '–' });
+});
+
+test('German writes a decimal comma and gives the reason in figures', () => {
+  const content = certificateContent(sampleFail({ language: 'de' }));
+  expect(content.title).toBe('Prüfbericht Druckhalteprüfung');
+  expect(content.verdict.lines[0]).toMatch(
+    /^Anschluss A, nicht bestanden: Prüfdruck: Abfall 9,6\d\u00a0bar ± 0,140\u00a0bar in 5\u00a0min, zulässig 4,80\u00a0bar$/,
+  );
+  expect(content.ports[0]?.facts[0]?.value).toBe('Boden, Bodennaht, Anschlussauge A, Rohr, Kolbendichtung');
+});
+
+test('where the figures do not explain a verdict, its own reason is printed in every language', () => {
+  const input = samplePass({ language: 'de' });
+  const ports = input.result.ports.map((port) => ({
+    ...port,
+    verdict: 'fail' as const,
+    reason: 'oil at the gland O-ring',
+  }));
+  const content = certificateContent({ ...input, result: { ...input.result, verdict: 'fail', ports } });
+  expect(content.verdict.lines[0]).toBe('Anschluss A, nicht bestanden: oil at the gland O-ring');
+});
+
+test('limits are told as their author wrote them, with who set them', () => {
+  const input = samplePass();
+  const [port] = input.result.ports;
+  const [stage] = port?.stages ?? [];
+  if (port === undefined || stage === undefined) throw new Error('the sample has a port');
+  const notesWith = (governingLimit: typeof stage.governingLimit) =>
+    certificateContent({
+      ...input,
+      result: { ...input.result, ports: [{ ...port, stages: [{ ...stage, governingLimit }] }] },
+    }).resultNotes[0];
+  const source = 'class rule 7';
+  expect(notesWith({ kind: 'percent', fraction: 0.02, source })).toContain(
+    'A proof: 2 % of the pressure at the start of the dwell. Set by: class rule 7.',
+  );
+  expect(notesWith({ kind: 'drop', dropPa: pressureDifferencePa(5e5), source })).toContain('5\u00a0bar over the dwell');
+  expect(notesWith({ kind: 'leak', leakM3PerS: 0.2e-6 / 60, source })).toContain('leak rate 0.2\u00a0mL/min');
+});
+
+test('retests, overruled findings and events that void stand under the remarks; nothing is told as nothing', () => {
+  expect(certificateContent(samplePass()).remarks.lines).toEqual([
+    'No deviations, additions or exclusions recorded; no retests; no steps forced.',
+  ]);
+  const lines = certificateContent(sampleThreeStages()).remarks.lines.join('\n');
+  expect(lines).toContain('Overruled by Tobias Wrenfield (second gauge read the same): gauge range 400.0\u00a0bar');
+  expect(lines).toContain('Attempt 2 at port A was made because of: bench fault (booster valve had not been shut).');
+  expect(lines).toContain('Port A, attempt 1, invalid: topped up during the dwell');
+  expect(lines).toContain('topped up by 3.50\u00a0bar in the dwell');
+});
+
+test('words of a declaration appear only when QA typed them', () => {
+  expect(JSON.stringify(certificateContent(samplePass()))).not.toMatch(/EN 10204|safe/i);
+  const declared = certificateContent(samplePass({ declaration: 'Inspection document 3.1 to EN 10204' }));
+  expect(declared.remarks.lines[0]).toBe('Declared by QA: Inspection document 3.1 to EN 10204');
+});
+
+test('no trace, no certificate; control characters and a colour that is none are refused', () => {
+  expect(() => certificateContent(samplePass({ trace: [] }))).toThrowError(/has no readings: without a trace/);
+  expect(() => certificateContent(samplePass({ header: { customer: 'Tarn\u0007Quarry' } }))).toThrowError(
+    /customer has the control character U\+0007/,
+  );
+  expect(() => certificateContent(samplePass({ header: { workOrder: 'WO\u202e7022' } }))).toThrowError(/U\+202E/);
+  expect(() => certificateContent(samplePass({ accent: 'blue' }))).toThrowError(/"blue" is not a colour/);
+});
+
+test('a simulated gauge says so on every page, an imported log names its file', () => {
+  expect(certificateContent(samplePsi()).everyPage).toEqual(['Simulated gauge: not evidence about a real cylinder.']);
+  const gauge = { ...sampleHeader.gauge, source: 'hold-3.csv' };
+  expect(certificateContent(samplePass({ header: { origin: 'imported', gauge } })).everyPage).toEqual([
+    'Readings imported from hold-3.csv',
+  ]);
+});
+
+test('the same input says the same', () => {
+  expect(certificateContent(sampleThreeStages())).toEqual(certificateContent(sampleThreeStages()));
+});
