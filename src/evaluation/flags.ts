@@ -78,7 +78,7 @@ function fitFlags(state: TraceState, estimate: DecayEstimate): EvaluationFlag[] 
       text:
         trend.weight.step > trend.weight.settling
           ? `The trace has a step of {difference:${Math.abs(trend.bestStep?.sizePa ?? 0)}}; the fall is not one line.`
-          : `The trace bends; the rate at the end differs from that at the start, and the rate given is their mean.`,
+          : `The trace bends; the rate at the end differs from that at the start, and the rate given is their mean.${oneConstant(trend)}`,
     });
   if (estimate.fits && trend.weight.line >= 0.5) {
     const points = state.used === series.t.length ? series : gathered(series, secondOpinionPoints);
@@ -92,6 +92,12 @@ function fitFlags(state: TraceState, estimate: DecayEstimate): EvaluationFlag[] 
   }
   return flags;
 }
+
+/** Residuals this alike beside a fitted settling mean that it has more than one time constant, or wandering noise. */
+const alike = 0.5;
+
+const oneConstant = (trend: DecayEstimate['trend']): string =>
+  trend.noise.lagOne > alike ? ' One time constant does not describe it either: what is left wanders.' : '';
 
 function temperatureFlags(estimate: DecayEstimate, context: DwellContext): EvaluationFlag[] {
   const flags: EvaluationFlag[] = [];

@@ -1,0 +1,79 @@
+import { describe, expect, it } from 'vitest';
+import { type EnsembleOutcome, ensembles, runEnsemble, whiteNoise } from './ensembles.js';
+import { runShape, shapeTrials } from './shape-trials.js';
+import { runCooling } from './two-readings.js';
+
+const holds = 2000;
+const seed = 20261125;
+const outcomes = new Map<string, EnsembleOutcome>();
+
+/** Runs an ensemble once, whoever asks first. */
+function outcomeOf(name: string): EnsembleOutcome {
+  const known = outcomes.get(name);
+  if (known) return known;
+  const ensemble = ensembles.find((one) => one.name === name);
+  if (!ensemble) throw new Error(`no ensemble ${name}`);
+  const outcome = runEnsemble(ensemble, holds, seed);
+  outcomes.set(name, outcome);
+  return outcome;
+}
+
+describe(`${holds} simulated holds each`, () => {
+  const bounded = ['white noise', 'AR(1) 0.5', 'AR(1) 0.9', 'steps of 2 x noise', 'oil drifts, probe', 'settling'];
+
+  it.each(bounded)('%s: the 95 %% band holds the truth in 93 to 97 %%', (name) => {
+    const { coverage } = outcomeOf(name);
+    expect(coverage).toBeGreaterThanOrEqual(0.93);
+    expect(coverage).toBeLessThanOrEqual(0.97);
+  });
+
+  it.each(bounded)('%s: at a true drop of exactly the limit, guarded passes at most 2.5 %%', (name) => {
+    expect(outcomeOf(name).falsePass).toBeLessThanOrEqual(0.025);
+  });
+
+  it('steps so coarse that noise hardly stirs them: the band is too wide rather than too narrow', () => {
+    const { coverage, falsePass } = outcomeOf('steps of 4 x noise');
+    expect(coverage).toBeGreaterThanOrEqual(0.93);
+    expect(falsePass).toBeLessThanOrEqual(0.025);
+  });
+
+  it('white noise: the spread of the drop is within 5 %% of the Cramér-Rao bound', () => {
+    const bound = 5e3 * Math.sqrt(12 / 3001);
+    const { errorSd } = outcomeOf(whiteNoise.name);
+    expect(errorSd / bound).toBeLessThan(1.05);
+    expect(errorSd / bound).toBeGreaterThan(0.95);
+  });
+
+  it('resolves a leak at least ten times smaller than two readings do', () => {
+    const { twoReadingSd, meanU } = outcomeOf(whiteNoise.name);
+    expect((1.96 * twoReadingSd) / meanU).toBeGreaterThan(10);
+  });
+});
+
+describe('oil that changes by 0.5 K', () => {
+  it.each([
+    ['cools', 0.5, 2e5],
+    ['warms', -0.5, 8e5],
+  ])(
+    '%s: two readings are wrong; a probe puts it right, and without one no verdict is given',
+    (_, coolK, leakDropPa) => {
+      const outcome = runCooling({ name: '', coolK, leakDropPa }, 300, seed);
+      expect(outcome.twoReadings.wrong).toBeGreaterThan(290);
+      expect(outcome.withProbe.right).toBeGreaterThan(290);
+      expect(outcome.withoutProbe.wrong).toBeLessThanOrEqual(7);
+    },
+  );
+});
+
+describe('diagnosis', () => {
+  it.each(shapeTrials)('$shape with a signal of 5 x noise is named in at least 95 %%', (trial) => {
+    expect(runShape(trial, 5, 400, seed).right).toBeGreaterThanOrEqual(0.95);
+  });
+
+  it.each(shapeTrials.filter((trial) => (trial.atLeast ?? 0) <= 0.2))(
+    "$shape lost in the noise: can't tell rather than a wrong name",
+    (trial) => {
+      for (const ratio of [0.2, 0.05]) expect(runShape(trial, ratio, 200, seed).wrong).toBeLessThanOrEqual(0.05);
+    },
+  );
+});
