@@ -10,12 +10,13 @@ export function readDriverSettings<T extends z.ZodType>(
   schema: T,
   settings: Readonly<Record<string, unknown>>,
 ): z.output<T> {
-  const named = Object.fromEntries(Object.entries(settings).map(([key, value]) => [camel(key), value]));
+  const named = camelKeys(settings);
   const read = schema.safeParse(named);
   if (read.success) return read.data;
   const issue = read.error.issues[0];
   const unknownKey = issue?.code === 'unrecognized_keys' ? issue.keys[0] : undefined;
-  const key = snake((unknownKey ?? issue?.path.join('.')) || 'settings');
+  const path = [...(issue?.path ?? []), ...(unknownKey === undefined ? [] : [unknownKey])].join('.');
+  const key = snake(path || 'settings');
   const missing =
     issue?.code === 'invalid_type' && issue.path.length > 0 && !Object.hasOwn(named, String(issue.path[0]));
   const message = unknownKey
@@ -28,6 +29,16 @@ export function readDriverSettings<T extends z.ZodType>(
     place: { key },
     ...(unknownKey ? { advice: `Known: ${known.join(', ')}.` } : {}),
   });
+}
+
+/** Tables within tables too, but for status words, which are the gauge's own. */
+function camelKeys(table: object): Record<string, unknown> {
+  return Object.fromEntries(
+    Object.entries(table).map(([key, value]: [string, unknown]) => {
+      const isTable = typeof value === 'object' && value !== null && !Array.isArray(value) && key !== 'status';
+      return [camel(key), isTable ? camelKeys(value) : value];
+    }),
+  );
 }
 
 const camel = (key: string): string => key.replace(/_([a-z])/g, (_, letter: string) => letter.toUpperCase());

@@ -17,6 +17,7 @@ export {
 export * from './calibration/index.js';
 export type { DriverModule, GaugeDescription, GaugeDriver, GaugeFault, GaugeFaultCode, GaugeItem } from './driver.js';
 export { faultAt, faultEffects } from './fault.js';
+export { FaultEpisodes, type Trouble } from './fault-episodes.js';
 export { ItemQueue } from './item-queue.js';
 export { type Reading, readingFlags } from './reading.js';
 export * from './supervision/index.js';

@@ -1,5 +1,6 @@
-import type { GaugeFault, GaugeFaultCode, GaugeItem } from '../driver.js';
+import type { GaugeFault, GaugeItem } from '../driver.js';
 import { faultAt } from '../fault.js';
+import { FaultEpisodes } from '../fault-episodes.js';
 import { decodeLine, type LineGrammar } from './line-decoder.js';
 import { cutMark } from './line-guard.js';
 
@@ -7,12 +8,12 @@ import { cutMark } from './line-guard.js';
 const shownLength = 120;
 
 /**
- * Turns the lines of one gauge into items: the raw line, the reading, and faults. Trouble that goes on is told once
- * when it begins and once, with its count, when it is over, so that ten minutes of dashes are not six thousand faults.
+ * Turns the lines of one gauge into items: the raw line, the reading, and faults. Each run of bad lines
+ * is told when it begins and, with its length, when it is over.
  */
 export class LineReader {
   readonly #grammar: LineGrammar;
-  readonly #running = new Map<string, { count: number }>();
+  readonly #episodes = new FaultEpisodes();
   #bad = 0;
   #serial: string | null;
   #partialDropped = false;
@@ -59,7 +60,7 @@ export class LineReader {
     this.#bad = 0;
     const otherDevice = this.#serialTrouble(timeUs, decoded.serial);
     if (otherDevice) items.push(faultItem(otherDevice));
-    for (const fault of this.#episodes(timeUs, decoded.trouble)) items.push(faultItem(fault));
+    for (const fault of this.#episodes.of(timeUs, decoded.trouble)) items.push(faultItem(fault));
     const { pressurePa, oppositePa, oilK, flags } = decoded;
     items.push({ kind: 'reading', reading: { timeUs, pressurePa, oppositePa, oilK, flags } });
     return items;
@@ -71,26 +72,6 @@ export class LineReader {
     this.#serial = serial;
     if (before === null || before === serial) return undefined;
     return faultAt(timeUs, 'other-device', `the gauge says it is ${serial}, not ${before}`);
-  }
-
-  #episodes(timeUs: number, trouble: readonly { code: GaugeFaultCode; text: string }[]): readonly GaugeFault[] {
-    if (trouble.length === 0 && this.#running.size === 0) return [];
-    const faults: GaugeFault[] = [];
-    const now = new Set(trouble.map((one) => one.text));
-    for (const [text, { count }] of this.#running)
-      if (!now.has(text)) {
-        this.#running.delete(text);
-        if (count > 1) faults.push(faultAt(timeUs, 'no-value', `over after ${count} readings: ${text}`, 'note'));
-      }
-    for (const { code, text } of trouble) {
-      const running = this.#running.get(text);
-      if (running) running.count += 1;
-      else {
-        this.#running.set(text, { count: 1 });
-        faults.push(faultAt(timeUs, code, text));
-      }
-    }
-    return faults;
   }
 }
 
