@@ -1,6 +1,5 @@
 #!/usr/bin/env node
-import { reportFailure } from './failure.js';
-import { buildProgram } from './program.js';
+import { runCommand } from './run.js';
 
 // A reader that closes early (`dwellmark list | head`) is no error.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
@@ -8,8 +7,4 @@ process.stdout.on('error', (error: NodeJS.ErrnoException) => {
   throw error;
 });
 
-try {
-  await buildProgram().parseAsync(process.argv);
-} catch (error) {
-  process.exitCode = reportFailure(error, process.argv.includes('--debug'));
-}
+process.exitCode = await runCommand(process.argv.slice(2));

@@ -9,7 +9,7 @@ import {
   renderCertificate,
 } from '../../certificate/index.js';
 import { isoWithOffset, openStore, type Store, type StoredTest, sha256Hex } from '../../record/index.js';
-import { loadShopIdentity, signPdf } from '../../signing/index.js';
+import { loadShopIdentity, missingSignatures, signPdf } from '../../signing/index.js';
 import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
 import { unitsOf } from '../customer-units.js';
 import { say, sayJson } from '../output.js';
@@ -88,20 +88,16 @@ export async function issue(
   return { number, file, sha256 };
 }
 
-/** Whoever the shop file asks for must have signed; a rejected test is handed out as rejected, never released. */
+/** Whoever the shop file asks for must have signed this very record. */
 function demandSignatures(stored: StoredTest, shop: Shop): void {
-  const has = (meaning: string) => stored.signatures.some((signature) => signature.meaning === meaning);
-  const missing = shop.signatures.required.filter(
-    (need) => !has(need) && !(need === 'reviewed and released' && has('rejected')),
-  );
+  const { header, head, result, signatures } = stored;
+  if (head === null || result === null) return;
+  const { test } = header;
+  const missing = missingSignatures(shop.signatures.required, { test, head, verdict: result.verdict, signatures });
   if (missing.length === 0) return;
-  throw new DwellmarkError(
-    'refused',
-    `test ${stored.header.test} still needs the signature "${missing.join('", "')}"`,
-    {
-      advice: `Run \`dwellmark sign ${stored.header.test}\`, or print a draft with --draft.`,
-    },
-  );
+  throw new DwellmarkError('refused', `test ${test} still needs the signature "${missing.join('", "')}"`, {
+    advice: `Run \`dwellmark sign ${test}\`, or print a draft with --draft.`,
+  });
 }
 
 function logoOf(file: string): Buffer {
