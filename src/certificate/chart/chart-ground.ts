@@ -75,7 +75,7 @@ function drawNotes({ ctx, chartArea, scales }: Chart, { notes }: ChartGround): v
   const y = scales.y;
   if (y === undefined) return;
   for (const { y: at, text, colour } of notes)
-    write(ctx, text, chartArea.left + 3, y.getPixelForValue(at) + chartStyle.fontSize, 'left', colour);
+    write(ctx, text, chartArea.left + 3, y.getPixelForValue(at) + chartStyle.fontSize + 1.5, 'left', colour);
 }
 
 /** The part of a 2D drawing context that is used here; the project compiles without a browser's types. */
