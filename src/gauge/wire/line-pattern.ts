@@ -65,7 +65,8 @@ function fromTemplate(source: string, checksumDigits: 2 | 4): RegExp {
     if (name === 'skip') return `(?:${partSources.skip})`;
     if (seen.has(name)) throw bad(source, `names {${name}} twice`, 'Use {skip} for what is not to be read.');
     seen.add(name);
-    return `(?<${name}>${name === 'checksum' ? `[0-9A-F]{${checksumDigits}}` : partSources[name]})`;
+    const padding = isNumber(name) ? '[ \\t]*' : '';
+    return `${padding}(?<${name}>${name === 'checksum' ? `[0-9A-F]{${checksumDigits}}` : partSources[name]})`;
   });
   return new RegExp(`^[ \\t]*${pieces.join('')}[ \\t]*$`, 'i');
 }
@@ -85,6 +86,9 @@ function fromExpression(source: string): RegExp {
 
 /** Letters for themselves; a run of blanks for any blanks, which may be missing where a sign or mark parts the words. */
 const literal = (text: string): string => text.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&').replace(/[ \t]+/g, '[ \\t]+');
+
+/** Numbers are often padded to a width. */
+const isNumber = (name: LinePart): boolean => name === 'pressure' || name === 'opposite' || name === 'oil';
 
 const isPart = (name: string): name is LinePart => Object.hasOwn(partSources, name);
 

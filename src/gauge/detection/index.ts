@@ -1,0 +1,1 @@
+export { type LineProposal, proposeLineShape } from './line-shape.js';

@@ -1,0 +1,131 @@
+import { readStatus } from '../wire/status-word.js';
+import { readPressureUnit, readTemperatureUnit } from '../wire/wire-unit.js';
+import type { LineToken } from './line-token.js';
+
+/** One place of a line shape, over all lines heard. */
+export interface Column {
+  readonly kind: LineToken['kind'];
+  readonly texts: readonly string[];
+  /** Every line has a blank before it. */
+  readonly blankBefore: boolean;
+}
+
+export interface LineRoles {
+  readonly pattern: string;
+  /** Undefined when the lines carry none. */
+  readonly unit: string | undefined;
+  readonly oilUnit: string | undefined;
+  readonly pressureTexts: readonly string[];
+}
+
+type Role = 'pressure' | 'opposite' | 'oil' | 'unit' | 'oil_unit' | 'status' | 'skip' | 'literal';
+
+const labels: readonly [Role, RegExp][] = [
+  ['opposite', /^(?:p2|pb|p_b|b|return|tank)$/i],
+  ['oil', /^(?:t|t1|temp|temperature|oil)$/i],
+  ['pressure', /^(?:p|p1|pa|p_a|a|press|pressure|ch1)$/i],
+];
+
+/**
+ * Decides what each place of a line is: units and labels first, then what varies. Undefined when no place can be the
+ * pressure.
+ */
+export function assignRoles(columns: readonly Column[]): LineRoles | undefined {
+  const roles: Role[] = columns.map((column) => roleAlone(column));
+  const numbers = columns.flatMap((column, index) => (column.kind === 'number' ? [index] : []));
+  const byUnit = (read: (text: string) => string | undefined): number[] =>
+    columns.flatMap((column, index) => (column.kind === 'word' && isUnit(columns, index, read) ? [index] : []));
+  const pressureUnits = byUnit(readPressureUnit);
+  const oilUnits = byUnit(readTemperatureUnit).filter((index) => !pressureUnits.includes(index));
+
+  for (const index of numbers) {
+    const label = labelBefore(columns, index);
+    const role = label && labels.find(([, shape]) => shape.test(label))?.[0];
+    if (role && !roles.includes(role)) roles[index] = role;
+  }
+  for (const unitAt of oilUnits) {
+    const owner = numberOf(numbers, unitAt);
+    if (owner === undefined || (roles.includes('oil') && roles[owner] !== 'oil')) continue;
+    roles[owner] = 'oil';
+    if (!roles.includes('oil_unit')) roles[unitAt] = 'oil_unit';
+  }
+  for (const unitAt of pressureUnits) {
+    const owner = numberOf(numbers, unitAt);
+    if (owner === undefined || roles[owner] === 'oil') continue;
+    if (roles[owner] === 'literal' || roles[owner] === 'skip')
+      roles[owner] = roles.includes('pressure') ? (roles.includes('opposite') ? 'skip' : 'opposite') : 'pressure';
+    if (!roles.includes('unit')) roles[unitAt] = 'unit';
+  }
+  if (!roles.includes('pressure')) {
+    const free = numbers.filter((index) => roles[index] === 'skip' || roles[index] === 'literal');
+    const best = free.find((index) => isMeasured(columns[index])) ?? free.at(-1);
+    if (best === undefined) return undefined;
+    roles[best] = 'pressure';
+  }
+  twoBeforeOneUnit(columns, numbers, roles);
+  const pressureAt = roles.indexOf('pressure');
+  const unitAt = roles.indexOf('unit');
+  const oilUnitAt = roles.indexOf('oil_unit');
+  const first = (at: number): string => columns[at]?.texts[0] ?? '';
+  return {
+    pattern: columns.map((column, index) => piece(column, roles[index] ?? 'literal')).join(''),
+    unit: unitAt === -1 ? undefined : readPressureUnit(first(unitAt)),
+    oilUnit: oilUnitAt === -1 ? undefined : readTemperatureUnit(first(oilUnitAt)),
+    pressureTexts: columns[pressureAt]?.texts ?? [],
+  };
+}
+
+/** `100.0;1.5;bar`: two numbers alike before the one unit are the two ports, the first one first. */
+function twoBeforeOneUnit(columns: readonly Column[], numbers: readonly number[], roles: Role[]): void {
+  const at = roles.indexOf('pressure');
+  const before = numbers[numbers.indexOf(at) - 1];
+  if (before === undefined || roles.includes('opposite') || labelBefore(columns, at) || labelBefore(columns, before))
+    return;
+  if (roles[before] !== 'skip' || !isMeasured(columns[before]) || !isMeasured(columns[at])) return;
+  roles[before] = 'pressure';
+  roles[at] = 'opposite';
+}
+
+function roleAlone(column: Column): Role {
+  const same = new Set(column.texts).size === 1;
+  if (column.kind === 'number') return same && !isMeasured(column) ? 'literal' : 'skip';
+  if (column.kind === 'time') return 'skip';
+  if (column.kind !== 'word') return 'literal';
+  const status = column.texts.every((text) => readStatus(text) !== undefined);
+  if (status && (!same || (column.texts[0]?.length ?? 0) > 1)) return 'status';
+  return same ? 'literal' : 'skip';
+}
+
+/** Printed with decimals: an address, a channel or a count is not. */
+const isMeasured = (column: Column | undefined): boolean =>
+  column?.texts.some((text) => /\d[.,]\d/.test(text)) ?? false;
+
+/** A unit stands for itself in every line; `C=` and `Pa=` are labels, `psi:` is a unit in a label's place. */
+function isUnit(columns: readonly Column[], index: number, read: (text: string) => string | undefined): boolean {
+  const texts = columns[index]?.texts ?? [];
+  const isLabel = /^[=:]$/.test(columns[index + 1]?.texts[0] ?? '') && (texts[0] ?? '').length <= 2;
+  return !isLabel && texts.every((text) => read(text) !== undefined);
+}
+
+/** The word before a number with nothing but `=`, `:` or blanks between. */
+function labelBefore(columns: readonly Column[], index: number): string | undefined {
+  let at = index - 1;
+  let joined = false;
+  while (columns[at]?.kind === 'blank' || /^[=:]$/.test(columns[at]?.texts[0] ?? '')) {
+    joined ||= columns[at]?.kind === 'sign';
+    at -= 1;
+  }
+  const word = columns[at];
+  const touches = at === index - 1 || joined;
+  return word?.kind === 'word' && touches ? word.texts[0] : undefined;
+}
+
+/** The number a unit belongs to: the nearest before it, else the one behind it. */
+const numberOf = (numbers: readonly number[], unitAt: number): number | undefined =>
+  numbers.findLast((index) => index < unitAt) ?? numbers.find((index) => index > unitAt);
+
+function piece(column: Column, role: Role): string {
+  const blank = column.blankBefore ? ' ' : '';
+  if (role !== 'literal') return `${blank}{${role}}`;
+  return blank + (column.kind === 'blank' ? ' ' : (column.texts[0] ?? ''));
+}

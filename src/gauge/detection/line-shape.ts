@@ -1,0 +1,103 @@
+import type { Pressure, Temperature } from '../../units/index.js';
+import { type ChecksumKind, checksumText } from '../wire/checksum.js';
+import { decodeLine, type LineSettings, lineGrammar } from '../wire/line-decoder.js';
+import { printedDecimals } from '../wire/number.js';
+import { assignRoles, type Column } from './line-roles.js';
+import { decimalOf, type LineToken, tokensOf } from './line-token.js';
+
+/** A shape that fits the lines heard, for a person to confirm beside what it reads. */
+export interface LineProposal {
+  readonly settings: LineSettings;
+  /** The lines carry their unit; else it is assumed and must be confirmed. */
+  readonly unitSeen: boolean;
+  /** Share of the lines that the shape reads, 0 to 1. */
+  readonly fits: number;
+  /** One step of the digits sent, in the unit on the wire. */
+  readonly step: number;
+  readonly readings: readonly {
+    readonly text: string;
+    readonly pressurePa: Pressure | null;
+    readonly oppositePa: Pressure | null;
+    readonly oilK: Temperature | null;
+  }[];
+}
+
+const fewestLines = 3;
+/** A shape that reads less than this share of the lines is no shape. */
+const leastFit = 0.6;
+
+/**
+ * Proposes pattern, unit, decimal sign and checksum for lines heard from an unknown gauge: at least three whole
+ * lines. Undefined when no shape fits most of them.
+ * @param unit assumed when the lines don't carry one.
+ * @example proposeLineShape(['P=+253.7 bar T=21.5 C', ...])?.settings.pattern // 'P={pressure} {unit} T={oil} {oil_unit}'
+ */
+export function proposeLineShape(heard: readonly string[], unit = 'bar'): LineProposal | undefined {
+  const lines = heard.map((line) => line.trim()).filter((line) => line !== '');
+  if (lines.length < fewestLines) return undefined;
+  const checksum = checksumOfLines(lines);
+  const digits = checksum === 'none' ? 0 : checksum === 'crc16' ? 4 : 2;
+  const bodies = lines.map((line) => line.slice(0, line.length - digits));
+  const decimal = decimalOf(bodies);
+  const columns = columnsOf(bodies.map((body) => tokensOf(body, decimal)));
+  const roles = columns && assignRoles(columns);
+  if (!roles) return undefined;
+  const settings: LineSettings = {
+    pattern: `${roles.pattern}${digits > 0 ? '{checksum}' : ''}`,
+    unit: roles.unit ?? unit,
+    ...(roles.oilUnit === undefined ? {} : { oilUnit: roles.oilUnit }),
+    ...(decimal === '.' ? {} : { decimal }),
+    ...(checksum === 'none' ? {} : { checksum }),
+  };
+  const grammar = lineGrammar(settings);
+  const readings = lines.flatMap((text) => {
+    const line = decodeLine(grammar, text);
+    return line.ok ? [{ text, pressurePa: line.pressurePa, oppositePa: line.oppositePa, oilK: line.oilK }] : [];
+  });
+  const fits = readings.length / lines.length;
+  if (fits < leastFit) return undefined;
+  const decimals = Math.max(0, ...roles.pressureTexts.map(printedDecimals));
+  return { settings, unitSeen: roles.unit !== undefined, fits, step: 10 ** -decimals, readings };
+}
+
+/** The kind of checksum that every line ends with, when the lines differ enough to tell. */
+function checksumOfLines(lines: readonly string[]): ChecksumKind {
+  const agrees = (kind: ChecksumKind, digits: number): boolean =>
+    new Set(lines.map((line) => line.slice(-digits))).size > 1 &&
+    lines.every(
+      (line) => checksumText(kind, Buffer.from(line.slice(0, -digits), 'latin1')) === line.slice(-digits).toUpperCase(),
+    );
+  if (agrees('crc16', 4)) return 'crc16';
+  return (['sum', 'twos-complement', 'xor'] as const).find((kind) => agrees(kind, 2)) ?? 'none';
+}
+
+/** Tokens of the lines side by side, for those lines that have the most common sequence of kinds. */
+function columnsOf(lines: readonly (readonly LineToken[])[]): readonly Column[] | undefined {
+  const bySequence = new Map<string, (readonly LineToken[])[]>();
+  for (const tokens of lines) {
+    // Blanks before a number are padding: they come and go with its length.
+    const padded = tokens.filter((token, index) => token.kind !== 'blank' || tokens[index + 1]?.kind !== 'number');
+    const sequence = padded.map((token) => (token.kind === 'sign' ? token.text : token.kind)).join('|');
+    bySequence.set(sequence, [...(bySequence.get(sequence) ?? []), tokens]);
+  }
+  const most = [...bySequence.values()].reduce((best, one) => (one.length > best.length ? one : best), []);
+  const columns: { kind: LineToken['kind']; texts: string[]; blankBefore: boolean }[] = [];
+  for (const tokens of most) {
+    let column = 0;
+    let blank = false;
+    for (const [index, token] of tokens.entries()) {
+      if (token.kind === 'blank' && tokens[index + 1]?.kind === 'number') {
+        blank = true;
+        continue;
+      }
+      const at = columns[column];
+      if (at) {
+        at.texts.push(token.text);
+        at.blankBefore &&= blank;
+      } else columns[column] = { kind: token.kind, texts: [token.text], blankBefore: blank };
+      blank = false;
+      column += 1;
+    }
+  }
+  return columns.length > 0 ? columns : undefined;
+}
