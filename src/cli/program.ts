@@ -67,13 +67,26 @@ function bench(program: Command): void {
   );
 
   command(program, 'test', 'run a hold test at the bench')
-    .argument('<job>', 'job file (TOML)')
+    .argument('[job]', 'job file (TOML)')
     .option('--port <name>', 'only this port', port)
     .option('--technician <name>', 'who runs the test')
     .option('--overrule <why>', 'go on although the plan says stop; recorded with the name')
     .option('--unattended', 'ask nobody to confirm anything: phases follow from the readings alone')
-    .addHelpText('after', examples('dwellmark test jobs/ram-12.toml', 'dwellmark test jobs/ram-12.toml --port B'))
+    .option('--resume', 'take up or close a test that was cut off; with --unattended: close all of them')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark test jobs/ram-12.toml',
+        'dwellmark test jobs/ram-12.toml --port B',
+        'dwellmark test --resume',
+      ),
+    )
     .action(async (job, options) => (await import('./commands/test.js')).run(job, options));
+
+  command(program, 'watch', 'follow a running test from another terminal, read-only')
+    .argument('[test]', 'test, e.g. T-2026-0007; the one that is running when absent')
+    .addHelpText('after', examples('dwellmark watch', 'dwellmark watch T-2026-0007'))
+    .action(async (test, options) => (await import('./commands/watch.js')).run(test, options));
 
   command(program, 'import', 'the same test on a recorded log')
     .argument('<log>', 'log file (CSV with a header row)')

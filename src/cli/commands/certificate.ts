@@ -93,7 +93,13 @@ function demandSignatures(stored: StoredTest, shop: Shop): void {
   const { header, head, result, signatures } = stored;
   if (head === null || result === null) return;
   const { test } = header;
-  const missing = missingSignatures(shop.signatures.required, { test, head, verdict: result.verdict, signatures });
+  const given = signatures.map(({ position: _position, ...signature }) => signature);
+  const missing = missingSignatures(shop.signatures.required, {
+    test,
+    head,
+    verdict: result.verdict,
+    signatures: given,
+  });
   if (missing.length === 0) return;
   throw new DwellmarkError('refused', `test ${test} still needs the signature "${missing.join('", "')}"`, {
     advice: `Run \`dwellmark sign ${test}\`, or print a draft with --draft.`,
