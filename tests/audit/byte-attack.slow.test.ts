@@ -4,7 +4,7 @@ import { scratchFolder } from '../record/sample-test.js';
 import { attackBytes, attackedStore } from './byte-attack.js';
 
 describe('one byte changed anywhere in the file', () => {
-  it('no stored fact reads otherwise without verify finding it (every 29th byte, and every byte of the file's header)', () => {
+  it('no stored fact reads otherwise without verify finding it (every 29th byte, and all of the header)', () => {
     const path = join(scratchFolder(), 'attacked.db');
     const bytes = attackedStore(path);
     const offsets = [...bytes.keys()].filter((offset) => offset < 100 || offset % 29 === 0);

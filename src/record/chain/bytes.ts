@@ -115,16 +115,22 @@ export class ByteReader {
     const width = this.byte();
     if (width > 24) throw damaged('holds numbers that are too wide');
     const mask = (1 << width) - 1;
-    let [waiting, count] = [0, 0];
+    const end = this.#at + Math.ceil((into.length * width) / 8);
+    if (end > this.#bytes.length) throw damaged('ends in the middle of a value');
+    const bytes = this.#bytes;
+    let at = this.#at;
+    let waiting = 0;
+    let count = 0;
     for (let index = 0; index < into.length; index += 1) {
       while (count < width) {
-        waiting |= this.byte() << count;
+        waiting |= (bytes[at++] as number) << count;
         count += 8;
       }
       into[index] = waiting & mask;
       waiting >>>= width;
       count -= width;
     }
+    this.#at = end;
   }
 
   bytes(count: number): Uint8Array {

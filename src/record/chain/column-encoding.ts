@@ -56,24 +56,47 @@ export function decodeColumn(bytes: ByteReader, mode: number, count: number, sta
   const bitmap = mode & modes.withGaps ? bytes.bytes(Math.ceil(count / 8)) : undefined;
   const given = bitmap ? markGaps(values, bitmap) : count;
   if (state.steady && !state.started && given > 0) readStart(bytes, state);
-  const differences = way === modes.expected ? undefined : readDifferences(bytes, way, given, state);
+  if (way === modes.expected && !state.steady && !bitmap) return values.fill(state.last);
+  const differences = way === modes.expected ? new Float64Array(given) : readDifferences(bytes, way, given, state);
+  if (!bitmap) return restoreAll(differences, state);
   let next = 0;
   for (let index = 0; index < count; index += 1)
     if (!Number.isNaN(values[index])) {
-      values[index] = restore(state, differences ? (differences[next] as number) : 0);
+      values[index] = restore(state, differences[next] as number);
       next += 1;
     }
   return values;
 }
 
 function readDifferences(bytes: ByteReader, way: number, count: number, state: ColumnState): Float64Array {
-  const scale = bytes.varint();
-  if (scale !== 0) state.scale = scale;
+  const given = bytes.varint();
+  if (given !== 0) state.scale = given;
+  const { scale } = state;
   const differences = new Float64Array(count);
-  if (way === modes.bits) for (let at = 0; at < count; at += frame) bytes.bits(differences.subarray(at, at + frame));
-  else for (let index = 0; index < count; index += 1) differences[index] = bytes.varint();
-  for (let index = 0; index < count; index += 1)
-    differences[index] = unzigzag(differences[index] as number) * state.scale;
+  if (way === modes.bits) {
+    for (let at = 0; at < count; at += frame) bytes.bits(differences.subarray(at, at + frame));
+    for (let index = 0; index < count; index += 1) {
+      const value = differences[index] as number;
+      differences[index] = ((value >>> 1) ^ -(value & 1)) * scale;
+    }
+    return differences;
+  }
+  for (let index = 0; index < count; index += 1) differences[index] = unzigzag(bytes.varint()) * scale;
+  return differences;
+}
+
+/** Turns differences into values where they lie: what {@link restore} does one by one. */
+function restoreAll(differences: Float64Array, state: ColumnState): Float64Array {
+  let { last, step } = state;
+  for (let index = 0; index < differences.length; index += 1) {
+    const difference = differences[index] as number;
+    last += step + difference;
+    if (state.steady && difference !== 0) step += Math.round(difference / 8);
+    differences[index] = last;
+  }
+  if (differences.length > 0) state.started = true;
+  state.last = last;
+  state.step = step;
   return differences;
 }
 

@@ -63,19 +63,19 @@ export function decodeReadings(payload: Uint8Array, cursor: TraceCursor): Readin
     throw damaged('is longer than its readings');
   const readings: Reading[] = new Array(count);
   for (let index = 0; index < count; index += 1) {
+    const pascals = pressure[index] as number;
+    const other = opposite[index] as number;
     const milli = oil[index] as number;
     readings[index] = {
       timeUs: time[index] as number,
-      pressurePa: orNull(pressure[index] as number, pressurePa),
-      oppositePa: orNull(opposite[index] as number, pressurePa),
+      pressurePa: Number.isNaN(pascals) ? null : pressurePa(pascals),
+      oppositePa: Number.isNaN(other) ? null : pressurePa(other),
       oilK: Number.isNaN(milli) ? null : temperatureK(milli / 1000),
       flags: flags[index] as number,
     };
   }
   return readings;
 }
-
-const orNull = <T>(value: number, brand: (value: number) => T): T | null => (Number.isNaN(value) ? null : brand(value));
 
 function whole(value: number, name: string): number {
   if (!Number.isSafeInteger(value)) throw new Error(`a reading's ${name} is ${value}, not a whole number`);
