@@ -21,6 +21,7 @@ export class LogLines {
   #next = 0;
   #rest = '';
   #over = false;
+  #closed = false;
   line = 0;
 
   constructor(path: string) {
@@ -32,6 +33,7 @@ export class LogLines {
   /** @throws DwellmarkError (`input`) for a line without end. */
   async nextRow(): Promise<LogLine | undefined> {
     for (;;) {
+      if (this.#closed) return undefined;
       const ready = this.#ready[this.#next];
       if (ready === undefined) {
         if (await this.#readOn()) continue;
@@ -47,14 +49,20 @@ export class LogLines {
     }
   }
 
+  /** A running `nextRow` then ends as if the file had. */
   close(): void {
+    this.#closed = true;
+    this.#rest = '';
     this.#stream.destroy();
   }
 
   async #readOn(): Promise<boolean> {
     if (this.#over) return false;
-    const piece = await this.#pieces.next();
-    if (piece.done) {
+    const piece = await this.#pieces.next().catch((error: unknown) => {
+      if (this.#closed) return { done: true as const, value: undefined };
+      throw error;
+    });
+    if (this.#closed || piece.done) {
       this.#over = true;
       return false;
     }
