@@ -20,7 +20,7 @@ export const lineShape = {
   decimal: z.enum(['.', ',']).exactOptional(),
   checksum: z.enum(['none', 'sum', 'twos-complement', 'xor', 'crc16']).exactOptional(),
   status: z.record(z.string(), z.enum(['live', 'hold', 'peak', 'over', 'under', 'no-value', 'zeroed'])).exactOptional(),
-  noValueNumbers: z.array(z.number()).exactOptional(),
+  noValueNumbers: z.array(z.number()).readonly().exactOptional(),
   terminator: z.string().min(1).max(8).default('\n'),
   /** Longest line in bytes; a longer one is cut and counts as bad. */
   maxLineBytes: z.number().int().min(8).max(65_536).default(512),

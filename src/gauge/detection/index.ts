@@ -1,1 +1,2 @@
+export { type Capture, readCapture } from './capture.js';
 export { type LineProposal, proposeLineShape } from './line-shape.js';

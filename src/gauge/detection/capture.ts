@@ -1,0 +1,33 @@
+import { type LineProposal, proposeLineShape } from './line-shape.js';
+
+/** Bytes heard from an unknown gauge, made lines. */
+export interface Capture {
+  readonly terminator: '\n' | '\r';
+  /** Whole lines only: the first and the last may be cut. */
+  readonly lines: readonly string[];
+  readonly proposal: LineProposal | undefined;
+}
+
+/** Tab, line ends, start and end of text, and the degree sign and small two as Latin-1 or UTF-8. */
+const lineBytes = new Set([0x09, 0x0a, 0x0d, 0x02, 0x03, 0xb0, 0xb2, 0xc2]);
+/** Bytes that lines of a gauge are not made of: with the wrong baud rate or parity they abound. */
+const isStrange = (byte: number): boolean => (byte < 0x20 || byte > 0x7e) && !lineBytes.has(byte);
+const mostStrange = 0.05;
+
+/**
+ * Makes sense of bytes heard at one line setting, or undefined when they make none: too many signs that no gauge
+ * sends, or no line end among them.
+ */
+export function readCapture(bytes: Uint8Array, unit?: string): Capture | undefined {
+  const text = Buffer.from(bytes).toString('latin1');
+  const garbled = bytes.filter(isStrange).length;
+  if (text.length === 0 || garbled > mostStrange * text.length) return undefined;
+  const terminator = text.includes('\n') ? '\n' : '\r';
+  if (!text.includes(terminator)) return undefined;
+  const lines = text
+    .split(terminator)
+    .slice(1, -1)
+    .map((line) => line.replaceAll('\r', '').replaceAll('\u00c2\u00b0', '\u00b0').replaceAll('\u00c2\u00b2', '\u00b2'))
+    .filter((line) => line.trim() !== '');
+  return { terminator, lines, proposal: proposeLineShape(lines, unit) };
+}
