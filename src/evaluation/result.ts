@@ -51,6 +51,34 @@ export interface StiffnessResult {
   /** Free air at atmosphere that would explain the bow of the ramp, fraction of the volume, or null. */
   readonly airFraction: number | null;
   readonly text: string;
+  /** What the rise looks like, in one word for programs. */
+  readonly finding?: StiffnessFinding;
+  /** Free air that this rise would have shown in 95 of 100 cases, fraction of the volume; null when it shows none. */
+  readonly airDetectable?: number | null;
+  /** How the oil was known; null when it was not. */
+  readonly oilKnownBy?: 'measured' | 'strokes' | 'flow' | null;
+  /** What the hold can say of the piston seal when the other port is not open; null or absent otherwise. */
+  readonly pistonSeal?: PistonSealWord | null;
+}
+
+export type StiffnessFinding =
+  /** As planned. */
+  | 'cylinder'
+  /** As much as hose and fittings alone take: the cylinder's valve is shut, or there is no cylinder. */
+  | 'line alone'
+  /** Less than that: a valve is shut before the hose. */
+  | 'less than the line'
+  /** Between line and cylinder: another volume. */
+  | 'smaller volume'
+  | 'free air'
+  | 'more oil'
+  | 'past the piston'
+  /** How much oil went in is not known, or would not tell the cylinder from its line. */
+  | 'not known';
+
+export interface PistonSealWord {
+  readonly seen: 'cannot be seen' | 'joined' | 'apart';
+  readonly text: string;
 }
 
 export interface StageResult {

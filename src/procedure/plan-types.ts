@@ -63,6 +63,10 @@ export interface StiffnessDemand {
   /** Oil the volume needs from zero to the target of the last stage, m3, with its standard uncertainty. */
   readonly oilM3: number;
   readonly oilUM3: number;
+  /** Free air that the job admits, at the atmosphere, as a share of the volume; absent: none. Its oil is in `oilM3`. */
+  readonly airFraction?: number;
+  /** Oil that hose and fittings alone would take: a shut valve, no cylinder. Absent: the line's volume is not stated. */
+  readonly line?: { readonly oilM3: number; readonly oilUM3: number };
 }
 
 export interface StagePlan {

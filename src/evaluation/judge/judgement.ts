@@ -12,7 +12,8 @@ import type { TestPlan } from '../../procedure/index.js';
 import type { DwellContext, EarlyWord } from '../context.js';
 import { type Dwell, startDwell } from '../dwell.js';
 import type { PortResult, StageResult, TestResult } from '../result.js';
-import { checkStiffness, type SeenRamp } from '../stiffness/check-stiffness.js';
+import { checkStiffness } from '../stiffness/check-stiffness.js';
+import { StiffnessWatch } from '../stiffness/stiffness-watch.js';
 import { evaluationVersion } from '../version.js';
 import { judgeStage } from './stage.js';
 import { portResult, testVerdict, untestedPort } from './verdicts.js';
@@ -32,13 +33,14 @@ export class Judgement {
   readonly #benchLeak: number | null;
   #state: HoldState;
   #dwell: Dwell | null = null;
-  #open: OpenAttempt = freshAttempt();
+  #open: OpenAttempt;
   readonly #attempts: PortResult[] = [];
 
   constructor(plan: TestPlan, options: JudgementOptions = {}) {
     this.#plan = plan;
     this.#benchLeak = options.benchCheckLeakM3PerS ?? null;
     this.#state = beginHold(plan.ports.length);
+    this.#open = this.#freshAttempt();
   }
 
   /** Where the phases stand. */
@@ -49,6 +51,7 @@ export class Judgement {
   /** One input on. Returns what the phases had to say to it. */
   add(input: HoldInput): readonly HoldEffect[] {
     const before = this.#state;
+    if (input.kind === 'reading') this.#open.stiffness.add(before.phase, input.reading);
     const { state, effects } = step(this.#plan, before, input);
     this.#state = state;
     for (const effect of effects) this.#take(effect, before);
@@ -126,7 +129,7 @@ export class Judgement {
   #beginDwell(effect: Extract<HoldEffect, { kind: 'dwell-began' }>, before: HoldState): void {
     const context = this.#context(effect.stageIndex, before);
     if (!context) return;
-    const { rampS, rampFromPa, curve } = effect;
+    const { rampS, rampFromPa } = effect;
     const toPa = context.stage.targetPa;
     this.#dwell = startDwell({
       ...context,
@@ -134,16 +137,20 @@ export class Judgement {
     });
     const typed = this.#open.typedOil;
     if (typed) this.#dwell.typedOil(typed.timeUs, typed.oilK);
-    if (curve.length > 0) this.#open.ramp = { curve, fromPa: rampFromPa, toPa };
   }
 
   #endAttempt(facts: AttemptFacts, before: HoldState): void {
     const port = portOf(this.#plan, before);
     if (!port) return;
-    const { stages, events, ramp } = this.#open;
-    const stiffness = checkStiffness(port, ramp, facts);
+    const { stages, events } = this.#open;
+    const stiffness = checkStiffness(port, this.#open.stiffness.seen(), facts);
     this.#attempts.push(portResult(port, before.attempt, facts, stages, events, stiffness));
-    this.#open = freshAttempt();
+    this.#open = this.#freshAttempt();
+  }
+
+  #freshAttempt(): OpenAttempt {
+    const stiffness = new StiffnessWatch(this.#plan.gauge.resolutionPa);
+    return { stages: [], events: [], stiffness, typedOil: null };
   }
 }
 
@@ -157,8 +164,6 @@ export function judge(plan: TestPlan, inputs: Iterable<HoldInput>, options: Judg
 interface OpenAttempt {
   readonly stages: StageResult[];
   readonly events: HoldEvent[];
-  ramp: SeenRamp | null;
+  readonly stiffness: StiffnessWatch;
   typedOil: { readonly timeUs: number; readonly oilK: number } | null;
 }
-
-const freshAttempt = (): OpenAttempt => ({ stages: [], events: [], ramp: null, typedOil: null });

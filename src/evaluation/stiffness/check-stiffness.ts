@@ -1,123 +1,147 @@
-import { type AttemptFacts, type RampCurve, rampSteps } from '../../holdtest/index.js';
+import type { AttemptFacts } from '../../holdtest/index.js';
 import { atmospherePa } from '../../hydraulics/index.js';
 import type { PortPlan } from '../../procedure/index.js';
-import type { StiffnessResult } from '../result.js';
+import type { StiffnessFinding, StiffnessResult } from '../result.js';
+import { type AirInRise, airInRise } from './air-in-rise.js';
+import { type ExpectedRise, expectedRise } from './expected-rise.js';
+import { type OilTaken, oilTaken } from './oil-taken.js';
+import { type OppositeSeen, pistonSealWord } from './opposite-port.js';
+import { riseSections } from './rise-sections.js';
+import type { SeenRise } from './rise-watch.js';
+import { airWords, notKnownWords, oilWords, stiffWords } from './words.js';
 
-/** A ramp as it was seen: when each twentieth of the target was passed. */
-export interface SeenRamp {
-  readonly curve: RampCurve;
-  readonly fromPa: number;
-  readonly toPa: number;
+/** What one attempt showed of its stiffness. */
+export interface SeenAttempt {
+  readonly rise: SeenRise;
+  readonly opposite: OppositeSeen | null;
+  /** Step of the gauge's display, Pa. */
+  readonly resolutionPa: number;
 }
 
-/** Seen against expected: outside this ratio (and three standard uncertainties) the cylinder is not what was said. */
-const stiffBelow = 0.6;
-const softAbove = 1.4;
-/** Free air at atmosphere, fraction of the volume, from which a hold is not judged. */
-const airLimit = 0.004;
+/** Standard uncertainties between what is planned and what counts as something else. */
+const stiffAt = 2.5;
+const softAt = 3;
+/** Line and cylinder must lie at least so many standard uncertainties apart, or oil can't tell them from one another. */
+const tellApart = 2;
+/** Free air from which a hold is not judged, share of the volume, and standard uncertainties that it must be over. */
+const airLimit = 0.003;
+const airAt = 3;
+/** One-sided 95 %. */
+const oneSided = 1.645;
+/** Noise of a usual gauge, Pa; a noisier one shows in the scatter of the fit. */
+const usualNoisePa = 3e3;
 
 /**
  * Is the cylinder really there, and is it full of oil? A shut valve, or a hose with nothing on it, holds for ever:
- * pressing up the cylinder must take the oil that its volume needs. Compared are, in this order: oil measured in,
- * booster strokes counted, and the pump's flow over the time of the rise. Trapped air shows in the bow of the rise: at
- * constant flow the time to a pressure is t = (V/K p + x V p/(p + p0))/q (series rule, isothermal air).
+ * pressing up the cylinder must take the oil that its volume needs, between quick pumping (the heat stays in the oil,
+ * some 12 % less) and slow. Trapped air shows in the bow of the rise, also when the flow is not known. What the hold
+ * can say of the piston seal behind a port that is not open is said beside it.
  */
-export function checkStiffness(port: PortPlan, ramp: SeenRamp | null, facts: AttemptFacts): StiffnessResult {
-  const { oilM3, oilUM3, flowM3PerS, strokeM3 } = port.stiffness;
-  const targetPa = port.stages.at(-1)?.targetPa ?? 0;
-  const expectedM3PerPa = targetPa > 0 ? oilM3 / targetPa : null;
-  const air = ramp ? airFromBow(ramp, port.trapped.bulkModulusPa) : null;
-  const oil = measuredOil(facts, strokeM3);
-  const seenM3PerPa =
-    oil !== null && targetPa > 0
-      ? oil / targetPa
-      : flowM3PerS !== undefined && ramp
-        ? riseOfFlow(ramp, flowM3PerS)
-        : null;
-  if (seenM3PerPa === null || expectedM3PerPa === null || !(expectedM3PerPa > 0)) {
-    const text =
-      'how much oil the rise took is not known, so the readings do not show by themselves that the gauge was joined to the cylinder';
-    return airVerdict({ verdict: 'not-checked', seenM3PerPa: null, expectedM3PerPa, airFraction: air, text });
-  }
-  const ratio = seenM3PerPa / expectedM3PerPa;
-  const spread = (3 * oilUM3) / oilM3;
-  const seen = `the rise took {volume:${seenM3PerPa * targetPa}} of oil where {volume:${oilM3}} is needed`;
-  const figures = { seenM3PerPa, expectedM3PerPa, airFraction: air };
-  if (ratio < stiffBelow && ratio < 1 - spread)
-    return {
-      ...figures,
-      verdict: 'too-stiff',
-      text: `${seen}: a shut valve, no cylinder on the hose, or another volume`,
-    };
-  if (ratio > softAbove && ratio > 1 + spread)
-    return {
-      ...figures,
-      verdict: 'too-soft',
-      text: `${seen}: trapped air, a soft hose, a leak, or a piston that is not bottomed`,
-    };
-  return airVerdict({ ...figures, verdict: 'agrees', text: seen });
+export function checkStiffness(port: PortPlan, seen: SeenAttempt, facts: AttemptFacts): StiffnessResult {
+  const expected = expectedRise(port);
+  const sections = riseSections(seen.rise);
+  const noisePa = Math.hypot(usualNoisePa, seen.resolutionPa / Math.sqrt(12));
+  const bow = bestBow(sections.map((section) => airInRise(section, noisePa)));
+  const taken = oilTaken(port, facts, sections, seen.rise.intervalS);
+  const result = judged(port, expected, taken, expected && bow ? airShare(port, expected, bow) : null, bow);
+  const pistonSeal = pistonSealWord(port, seen.opposite);
+  if (!pistonSeal) return { ...result, pistonSeal };
+  const text = `${result.text}; ${pistonSeal.text}`;
+  const holds = result.verdict === 'agrees' || result.verdict === 'not-checked';
+  return pistonSeal.seen === 'joined' && holds
+    ? {
+        ...result,
+        verdict: 'too-soft',
+        finding: 'past the piston',
+        text: `${pistonSeal.text}; ${result.text}`,
+        pistonSeal,
+      }
+    : { ...result, text, pistonSeal };
 }
 
-function airVerdict(result: StiffnessResult): StiffnessResult {
-  if (result.airFraction === null || result.airFraction < airLimit) return result;
-  const percent = (result.airFraction * 100).toFixed(1);
+/** Free air as shares of the volume at the atmosphere. */
+interface AirShare {
+  readonly share: number;
+  /** From this share on it counts. */
+  readonly limit: number;
+  /** What would have been noticed in 95 of 100 cases. */
+  readonly detectable: number;
+}
+
+function airShare(port: PortPlan, { quickM3PerPa, admittedAir, relU }: ExpectedRise, bow: AirInRise): AirShare {
+  const perPa = quickM3PerPa / port.trapped.volumeM3;
+  const u = bow.uPa * perPa;
+  const limit = admittedAir * (1 + airAt * relU) + Math.max(airLimit, airAt * u);
   return {
-    ...result,
-    verdict: 'too-soft',
-    text: `the rise is bowed as by ${percent} % of free air: purge and try again`,
+    share: Math.max(0, bow.airOverGivePa * perPa),
+    limit,
+    detectable: (limit + oneSided * u) / (1 - oneSided * relU),
   };
 }
 
-function measuredOil(facts: AttemptFacts, strokeM3: number | undefined): number | null {
-  if (facts.oilPumpedM3 !== null) return facts.oilPumpedM3;
-  return facts.strokes !== null && strokeM3 !== undefined ? facts.strokes * strokeM3 : null;
-}
+/** Of the sections that tell, the one that tells best. */
+const bestBow = (bows: readonly (AirInRise | null)[]): AirInRise | null =>
+  bows.reduce((best, bow) => (bow && (!best || bow.uPa < best.uPa) ? bow : best), null);
 
-interface Passed {
-  readonly pa: number;
-  readonly s: number;
-}
-
-/** Steady part of the rise: from a tenth of the target to its end, or to the pause between pump and booster. */
-function steadyRise(ramp: SeenRamp): Passed[] {
-  const passed = ramp.curve.flatMap((timeUs, i): Passed[] => {
-    const pa = (ramp.toPa * (i + 1)) / rampSteps;
-    return timeUs === null || pa <= ramp.fromPa ? [] : [{ pa, s: timeUs / 1e6 }];
-  });
-  const steps = passed.slice(1).map((point, i) => point.s - (passed[i]?.s ?? 0));
-  const usual = [...steps].sort((a, b) => a - b)[Math.floor(steps.length / 2)] ?? 0;
-  const pause = steps.findIndex((s) => s > 4 * usual && s > 2);
-  return pause < 0 ? passed : passed.slice(0, pause + 1);
-}
-
-/** Volume over stiffness, m3/Pa, from a known flow over the second half of the steady rise, where air matters least. */
-function riseOfFlow(ramp: SeenRamp, flowM3PerS: number): number | null {
-  const rise = steadyRise(ramp);
-  const half = rise.slice(Math.floor(rise.length / 3));
-  const [first, last] = [half[0], half.at(-1)];
-  if (!first || !last || half.length < 3 || last.pa <= first.pa) return null;
-  return (flowM3PerS * (last.s - first.s)) / (last.pa - first.pa);
-}
-
-/** Free air that explains the bow of the rise, by least squares on time against p and p/(p + p0); null when too few points. */
-function airFromBow(ramp: SeenRamp, bulkModulusPa: number): number | null {
-  const rise = steadyRise(ramp);
-  const origin = rise[0];
-  if (!origin || rise.length < 8) return null;
-  const bow = (pa: number) => pa / (pa + atmospherePa);
-  let [pp, pb, bb, tp, tb] = [0, 0, 0, 0, 0];
-  for (const { pa, s } of rise.slice(1)) {
-    const [p, b, t] = [(pa - origin.pa) / 1e6, bow(pa) - bow(origin.pa), s - origin.s];
-    pp += p * p;
-    pb += p * b;
-    bb += b * b;
-    tp += t * p;
-    tb += t * b;
+function judged(
+  port: PortPlan,
+  expected: ExpectedRise | null,
+  taken: OilTaken | null,
+  air: AirShare | null,
+  bow: AirInRise | null,
+): StiffnessResult {
+  const common = {
+    expectedM3PerPa: expected?.slowM3PerPa ?? null,
+    airFraction: air?.share ?? null,
+    airDetectable: air?.detectable ?? null,
+    oilKnownBy: taken?.knownBy ?? null,
+  };
+  const aired = air !== null && air.share >= air.limit;
+  if (!expected || !taken) {
+    const base = { ...common, seenM3PerPa: null };
+    return aired
+      ? { ...base, verdict: 'too-soft', finding: 'free air', text: airWords(port, air.share, air.limit) }
+      : { ...base, verdict: 'not-checked', finding: 'not known', text: notKnownWords(air?.detectable ?? null) };
   }
-  const determinant = pp * bb - pb * pb;
-  if (!(determinant > 1e-12 * pp * bb)) return null;
-  const perMPa = (tp * bb - tb * pb) / determinant;
-  const perBow = (pp * tb - pb * tp) / determinant;
-  if (!(perMPa > 0)) return null;
-  return Math.max(0, perBow / ((perMPa * bulkModulusPa) / 1e6));
+  const seen = withoutAir(port, expected, taken, bow);
+  const figures = { ...common, seenM3PerPa: seen.mostM3PerPa };
+  const stiff = stiffFinding(expected, seen);
+  if (stiff === 'not known')
+    return { ...figures, verdict: 'not-checked', finding: stiff, text: stiffWords(port, expected, seen, stiff) };
+  if (stiff) return { ...figures, verdict: 'too-stiff', finding: stiff, text: stiffWords(port, expected, seen, stiff) };
+  if (aired)
+    return { ...figures, verdict: 'too-soft', finding: 'free air', text: airWords(port, air.share, air.limit) };
+  const u = Math.hypot(expected.relU * expected.slowM3PerPa, seen.relU * seen.leastM3PerPa);
+  const soft = seen.leastM3PerPa > expected.slowM3PerPa + softAt * u;
+  const finding = soft ? 'more oil' : 'cylinder';
+  const text = oilWords(port, expected, seen, finding, air?.detectable ?? null);
+  return { ...figures, verdict: soft ? 'too-soft' : 'agrees', finding, text };
+}
+
+/** The oil of the solid give alone: admitted air taken off, and that which the bow shows. */
+function withoutAir(port: PortPlan, expected: ExpectedRise, taken: OilTaken, bow: AirInRise | null): OilTaken {
+  const { fromPa, toPa } = taken;
+  const bowed = (pa: number) => pa / (pa + atmospherePa);
+  const perPa = (bowed(toPa) - bowed(fromPa)) / (toPa - fromPa);
+  const part = bow && bow.airOverGivePa > airAt * bow.uPa ? 1 / (1 + bow.airOverGivePa * perPa) : null;
+  const admitted = expected.admittedAir * port.trapped.volumeM3 * perPa;
+  const solid = (m3PerPa: number): number => (part === null ? Math.max(0, m3PerPa - admitted) : m3PerPa * part);
+  return { ...taken, leastM3PerPa: solid(taken.leastM3PerPa), mostM3PerPa: solid(taken.mostM3PerPa) };
+}
+
+/** What takes less oil than the cylinder; null when it takes enough. */
+function stiffFinding(
+  { quickM3PerPa, slowM3PerPa, relU, line }: ExpectedRise,
+  seen: OilTaken,
+): StiffnessFinding | null {
+  const most = seen.mostM3PerPa;
+  const ownU = seen.relU * most;
+  const u = Math.hypot(relU * quickM3PerPa, ownU);
+  if (!line) return most < quickM3PerPa - stiffAt * u ? 'line alone' : null;
+  const lineU = Math.hypot(line.uM3PerPa, ownU);
+  const apart = (quickM3PerPa - line.m3PerPa) / (u + lineU);
+  if (apart < tellApart && most < line.m3PerPa + tellApart * lineU) return 'not known';
+  if (most >= quickM3PerPa - Math.min(stiffAt, Math.max(apart, tellApart)) * u) return null;
+  if (most < line.m3PerPa * (quickM3PerPa / slowM3PerPa) - stiffAt * lineU) return 'less than the line';
+  return most <= line.m3PerPa + stiffAt * lineU ? 'line alone' : 'smaller volume';
 }

@@ -48,8 +48,19 @@ export function portPlan(job: Job, procedure: Procedure, gauge: GaugeSpec, port:
       ...(boosterStrokeM3 === undefined ? {} : { strokeM3: boosterStrokeM3 }),
       oilM3: oil.oilM3,
       oilUM3: oil.oilUM3,
+      ...(job.airFraction === undefined ? {} : { airFraction: job.airFraction }),
+      ...lineAlone(job, procedure, port, lastPa),
     },
   };
+}
+
+/** What the line would take with no cylinder behind it. */
+function lineAlone(job: Job, procedure: Procedure, port: JobPort, targetPa: Pressure) {
+  const lineVolumeM3 = port.lineVolumeM3 ?? 0;
+  if (procedure.subject === 'plugged lines' || !(lineVolumeM3 > 0)) return {};
+  const { airFraction: _, ...hold } = shutIn(job, { ...procedure, subject: 'plugged lines' }, port);
+  const { oilM3, oilUM3 } = expectedStiffness(hold, pressurePa(0), targetPa);
+  return { line: { oilM3, oilUM3 } };
 }
 
 /** What the hold shuts in: chamber and lines, or the plugged lines alone. */

@@ -1,0 +1,51 @@
+import { atmospherePa } from '../../hydraulics/index.js';
+import type { RiseSection } from './rise-sections.js';
+import { weightedFit } from './weighted-fit.js';
+
+/** What the bow of a rise says of trapped air. */
+export interface AirInRise {
+  /** Free air at the atmosphere over the solid give of everything else, Pa: times that give over the volume, a share. */
+  readonly airOverGivePa: number;
+  readonly uPa: number;
+}
+
+/** What a gauge and a clock may be off by beside their steps: lag, the first opening of a valve. */
+const leastTimeU = 0.02;
+const fewestPoints = 8;
+
+/**
+ * Trapped air from the bow of a rise at constant flow, by weighted least squares on
+ *
+ *     t = t0 + a p + b p/(p + p0) + c p2,    b/a = x V / (V/K)
+ *
+ * series rule with isothermal air, which swallows half of its oil by one bar and all but a twentieth by twenty. The
+ * last term takes up what bends a rise slowly: heat leaving the oil, seals and hoses that go on yielding, a pump that
+ * slips. Without a known flow only the ratio b/a is seen, and it is enough. A rise whose rate was held constant by hand
+ * shows no bow.
+ * @param noisePa standard uncertainty of one reading
+ * @returns null when the section begins too high or has too few points to tell
+ */
+export function airInRise(section: RiseSection, noisePa: number): AirInRise | null {
+  const first = section[0];
+  if (!first) return null;
+  // A section that starts at the last vented reading: pumping began somewhere after it.
+  const points = first.pa === 0 ? section.slice(1) : section;
+  const [from, to] = [points[0], points.at(-1)];
+  if (!from || !to || points.length < fewestPoints || from.pa > 10 * atmospherePa) return null;
+  const bent = to.pa > 30 * atmospherePa;
+  const p0 = atmospherePa;
+  const rows = points.map(({ pa }) => [1, pa / p0, pa / (pa + p0), ...(bent ? [(pa / to.pa) ** 2] : [])]);
+  const times = points.map(({ s }) => s - from.s);
+  let paceSPerPa = points.map(() => (to.s - from.s) / (to.pa - from.pa));
+  let found: AirInRise | null = null;
+  for (let round = 0; round < 4; round++) {
+    const u = paceSPerPa.map((pace) => Math.hypot(leastTimeU, noisePa * pace));
+    const fit = weightedFit(rows, times, u);
+    const [, a, b] = fit?.values ?? [];
+    if (!fit || a === undefined || b === undefined || !(a > 0)) return null;
+    const ratio = b / a;
+    found = { airOverGivePa: ratio * p0, uPa: p0 * Math.hypot((fit.u[2] ?? 0) / a, (ratio * (fit.u[1] ?? 0)) / a) };
+    paceSPerPa = points.map(({ pa }) => (a + (Math.max(0, b) * p0 * p0) / (pa + p0) ** 2) / p0);
+  }
+  return found;
+}

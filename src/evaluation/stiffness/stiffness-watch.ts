@@ -1,0 +1,36 @@
+import { type Reading, readingFlags } from '../../gauge/index.js';
+import type { Phase } from '../../holdtest/index.js';
+import type { SeenAttempt } from './check-stiffness.js';
+import { OppositeWatch } from './opposite-port.js';
+import { RiseWatch } from './rise-watch.js';
+
+const unusable = readingFlags.otherUnit | readingFlags.checksum;
+
+/** Remembers of one attempt, in constant memory, what the stiffness check must know: the rise, and the other port. */
+export class StiffnessWatch {
+  readonly #resolutionPa: number;
+  readonly #rise: RiseWatch;
+  readonly #opposite = new OppositeWatch();
+  #zeroPa = 0;
+  #holding = false;
+
+  constructor(resolutionPa: number) {
+    this.#resolutionPa = resolutionPa;
+    this.#rise = new RiseWatch(resolutionPa);
+  }
+
+  /** @param phase the phase in which the reading arrives */
+  add(phase: Phase, { timeUs, pressurePa, oppositePa, flags }: Reading): void {
+    if (pressurePa === null || (flags & unusable) !== 0) return;
+    if (phase.name === 'ready') this.#zeroPa = phase.zeroCount > 0 ? phase.zeroMeanPa : 0;
+    if (phase.name === 'ready' || phase.name === 'ramp') this.#rise.add(timeUs, pressurePa, this.#zeroPa);
+    const holding = phase.name === 'dwell';
+    if (holding && !this.#holding) this.#opposite.startAfresh();
+    this.#holding = holding;
+    if (holding && oppositePa !== null) this.#opposite.add(pressurePa, oppositePa);
+  }
+
+  seen(): SeenAttempt {
+    return { rise: this.#rise.seen(), opposite: this.#opposite.seen(), resolutionPa: this.#resolutionPa };
+  }
+}

@@ -1,0 +1,60 @@
+/** Coefficients of a weighted least-squares fit with their covariance, scaled by the scatter when that is larger. */
+export interface WeightedFit {
+  readonly values: readonly number[];
+  readonly u: readonly number[];
+}
+
+/**
+ * Weighted least squares on a few terms, by Cholesky's factors of the normal equations with columns scaled to one.
+ * @param rows the terms at each point
+ * @param u standard uncertainty of each y
+ * @returns null with fewer points than terms + 2, or when the terms cannot be told apart
+ */
+export function weightedFit(
+  rows: readonly (readonly number[])[],
+  y: readonly number[],
+  u: readonly number[],
+): WeightedFit | null {
+  const terms = rows[0]?.length ?? 0;
+  if (terms === 0 || rows.length < terms + 2) return null;
+  const scale = Array.from({ length: terms }, (_, j) =>
+    Math.sqrt(rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) / (u[i] ?? 1)) ** 2, 0)),
+  );
+  if (scale.some((value) => !(value > 0))) return null;
+  const normal = scale.map((sj, j) =>
+    scale.map((sk, k) =>
+      rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) * (row[k] ?? 0)) / (sj * sk * (u[i] ?? 1) ** 2), 0),
+    ),
+  );
+  const right = scale.map((sj, j) =>
+    rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) * (y[i] ?? 0)) / (sj * (u[i] ?? 1) ** 2), 0),
+  );
+  const inverse = inverted(normal);
+  if (!inverse) return null;
+  const values = inverse.map((row, j) => row.reduce((sum, v, k) => sum + v * (right[k] ?? 0), 0) / (scale[j] ?? 1));
+  const chi2 = rows.reduce((sum, row, i) => {
+    const fitted = row.reduce((part, term, j) => part + term * (values[j] ?? 0), 0);
+    return sum + (((y[i] ?? 0) - fitted) / (u[i] ?? 1)) ** 2;
+  }, 0);
+  const scatter = Math.max(1, Math.sqrt(chi2 / (rows.length - terms)));
+  return { values, u: inverse.map((row, j) => (scatter * Math.sqrt(Math.max(0, row[j] ?? 0))) / (scale[j] ?? 1)) };
+}
+
+/** Inverse of a positive definite matrix whose diagonal is one, by elimination; null when it is nearly singular. */
+function inverted(matrix: readonly (readonly number[])[]): number[][] | null {
+  const size = matrix.length;
+  const work = matrix.map((row, i) => [...row, ...Array.from({ length: size }, (_, j) => (i === j ? 1 : 0))]);
+  for (let i = 0; i < size; i++) {
+    const pivotRow = work[i];
+    const pivot = pivotRow?.[i] ?? 0;
+    if (!pivotRow || !(pivot > 1e-10)) return null;
+    for (let k = 0; k < 2 * size; k++) pivotRow[k] = (pivotRow[k] ?? 0) / pivot;
+    for (let j = 0; j < size; j++) {
+      const row = work[j];
+      const factor = row?.[i] ?? 0;
+      if (!row || j === i || factor === 0) continue;
+      for (let k = 0; k < 2 * size; k++) row[k] = (row[k] ?? 0) - factor * (pivotRow[k] ?? 0);
+    }
+  }
+  return work.map((row) => row.slice(size));
+}
