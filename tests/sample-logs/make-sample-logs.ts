@@ -52,7 +52,7 @@ const at = (readings: readonly Reading[], s: number) => readings.findIndex((read
 mkdirSync(folder, { recursive: true });
 for (const id of ['tight', 'piston-seal', 'gland', 'air'])
   for (const [what, text] of [
-    ['job', jobText(scenarioNamed(id), `${id}.procedure.toml`)],
+    ['job', jobText(scenarioNamed(id), { procedure: `${id}.procedure.toml` })],
     ['procedure', procedureText(scenarioNamed(id))],
   ] as const)
     writeFileSync(path.join(folder, `${id}.${what}.toml`), text);

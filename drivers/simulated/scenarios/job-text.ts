@@ -1,11 +1,18 @@
 import { pascalsIn } from '../instrument/transducer.js';
 import type { DemoScenario } from './demo-scenario.js';
 
-/**
- * The scenario's job as a job file (TOML), in the units in which its customer thinks.
- * @param procedure what stands at `procedure =`: an id or a path; the scenario's own id when absent
- */
-export function jobText(scenario: DemoScenario, procedure: string = procedureId(scenario)): string {
+export interface JobTextOptions {
+  /** What stands at `procedure =`: an id or a path; the scenario's own id when absent. */
+  readonly procedure?: string;
+  /** ISO date of the job: the cylinder came in shortly before, and the gauge is in calibration. Absent: not stated. */
+  readonly on?: string;
+}
+
+/** The scenario's job as a job file (TOML), in the units in which its customer thinks. */
+export function jobText(
+  scenario: DemoScenario,
+  { procedure = procedureId(scenario), on }: JobTextOptions = {},
+): string {
   const { cylinder, instrument, lineM3 } = scenario;
   const inUnits = writer(scenario.units);
   const [bench] = Object.values(scenario.ports);
@@ -26,13 +33,13 @@ work_order = "${scenario.workOrder}"
 customer   = "${scenario.customer}"
 procedure  = "${procedure}"
 units      = "${scenario.units}"
-
+${on === undefined ? '' : `received   = ${dayFrom(on, -6)}\ncondition  = "dismantled, resealed and reassembled; rod and ports without damage"\n`}
 [gauge]
 serial     = "${instrument.serial ?? 'simulated'}"
 range      = "0..${figure(pressure.rangeHighPa / pascalsIn[pressure.unit])} ${pressure.unit}"
 resolution = "${figure(pressure.resolution)} ${pressure.unit}"
 accuracy   = "0.1 %FS"
-
+${on === undefined ? '' : calibrationText(scenario, on)}
 [cylinder]
 serial         = "${cylinder.serial}"
 maker          = "${cylinder.maker}"
@@ -53,6 +60,22 @@ relief         = "${inUnits.pressure(bench.supply.relief.crackPa)}"
 
 ${ports.join('\n')}`;
 }
+
+function calibrationText({ instrument }: DemoScenario, on: string): string {
+  const { unit } = instrument.pressure;
+  return `
+[gauge.calibration]
+certificate = "BM-${instrument.serial ?? '0'}-4"
+laboratory  = "Beckmoor Metrology (invented)"
+date        = ${dayFrom(on, -120)}
+due         = ${dayFrom(on, 245)}
+uncertainty = "${unit === 'psi' ? '3 psi' : '0.2 bar'}"
+`;
+}
+
+/** The ISO date so many days from another. */
+const dayFrom = (on: string, days: number): string =>
+  new Date(Date.parse(`${on}T00:00:00Z`) + days * 86_400_000).toISOString().slice(0, 10);
 
 /** The id of the procedure that the scenario's job asks for. */
 export const procedureId = ({ id }: Pick<DemoScenario, 'id'>): string => `demo-${id}`;

@@ -105,9 +105,10 @@ async function runScenario(
   const templates = path.join(shop.folder, 'templates');
   for (const dir of [jobs, templates]) mkdirSync(dir, { recursive: true });
   const jobFile = path.join(jobs, `${scenario.id}.toml`);
-  writeFileSync(jobFile, jobText(scenario));
+  const today = new Date().toISOString().slice(0, 10);
+  writeFileSync(jobFile, jobText(scenario, { on: today }));
   writeFileSync(path.join(templates, `${procedureId(scenario)}.toml`), procedureText(scenario));
-  const prepared = prepare({ jobFile, shop, attendance: 'unattended', on: new Date().toISOString().slice(0, 10) });
+  const prepared = prepare({ jobFile, shop, attendance: 'unattended', on: today });
   const gauge = createSimulatedGauge({
     ports: scenario.ports,
     instrument: scenario.instrument,

@@ -6,11 +6,13 @@ const rows = 14;
 /** Eighths of a cell, from the bottom. */
 const blocks = ['▁', '▂', '▃', '▄', '▅', '▆', '▇', '█'];
 
+/** The highest reading of a stretch of time; unseen where there was none. */
 interface Column {
-  low: number;
-  high: number;
-  seen: boolean;
+  readonly high: number;
+  readonly seen: boolean;
 }
+
+const unseen: Column = { high: 0, seen: false };
 
 /**
  * A whole trace as a chart of text: highest reading of each column as a bar, the target as a dotted line, the phases
@@ -23,7 +25,7 @@ export function traceChart(
   width: number,
 ): string[] {
   const labelWidth = 9;
-  const columns = gathered(trace, width - labelWidth);
+  const columns = fitted(gathered(trace, 16 * width), width - labelWidth);
   if (columns.cells.length === 0) return [];
   const targets = (result?.ports ?? []).flatMap((port) => port.stages.map((stage) => stage.targetPa as number));
   const topPa = Math.max(...columns.cells.map((cell) => (cell.seen ? cell.high : 0)), ...targets) * 1.04;
@@ -52,8 +54,24 @@ function cellAt(cell: Column, row: number, topPa: number, target: boolean): stri
   return target ? '·' : ' ';
 }
 
-/** Readings gathered into columns of equal time; one pass, columns doubled up whenever they overflow. */
-function gathered(trace: Iterable<Reading>, width: number): { cells: Column[]; startUs: number; endUs: number } {
+interface Gathered {
+  readonly cells: readonly Column[];
+  readonly startUs: number;
+  readonly endUs: number;
+}
+
+/** Fine columns brought down to the width there is. */
+function fitted({ cells, startUs, endUs }: Gathered, width: number): Gathered {
+  if (cells.length <= width) return { cells, startUs, endUs };
+  const wide = Array.from({ length: width }, (_, i) => {
+    const from = Math.floor((i * cells.length) / width);
+    return merged(cells.slice(from, Math.max(from + 1, Math.floor(((i + 1) * cells.length) / width))));
+  });
+  return { cells: wide, startUs, endUs };
+}
+
+/** Readings gathered into at most so many columns of equal time; one pass, columns doubled up whenever they overflow. */
+function gathered(trace: Iterable<Reading>, most: number): Gathered {
   let cells: Column[] = [];
   let spanUs = 100_000;
   let startUs: number | null = null;
@@ -62,30 +80,23 @@ function gathered(trace: Iterable<Reading>, width: number): { cells: Column[]; s
     startUs ??= timeUs;
     endUs = timeUs;
     let at = Math.floor((timeUs - startUs) / spanUs);
-    while (at >= width) {
+    while (at >= most) {
       cells = halved(cells);
       spanUs *= 2;
       at = Math.floor((timeUs - startUs) / spanUs);
     }
-    while (cells.length <= at) cells.push({ low: 0, high: 0, seen: false });
+    while (cells.length <= at) cells.push(unseen);
     const cell = cells[at];
-    if (!cell || pressurePa === null) continue;
-    cells[at] = cell.seen
-      ? { low: Math.min(cell.low, pressurePa), high: Math.max(cell.high, pressurePa), seen: true }
-      : { low: pressurePa, high: pressurePa, seen: true };
+    if (cell && pressurePa !== null)
+      cells[at] = cell.seen ? { high: Math.max(cell.high, pressurePa), seen: true } : { high: pressurePa, seen: true };
   }
   return { cells, startUs: startUs ?? 0, endUs };
 }
 
-function halved(cells: readonly Column[]): Column[] {
-  const half: Column[] = [];
-  for (let i = 0; i < cells.length; i += 2) {
-    const pair = [cells[i], cells[i + 1]].filter((cell) => cell?.seen === true);
-    half.push({
-      low: Math.min(...pair.map((cell) => cell?.low ?? 0)),
-      high: Math.max(...pair.map((cell) => cell?.high ?? 0)),
-      seen: pair.length > 0,
-    });
-  }
-  return half;
+const halved = (cells: readonly Column[]): Column[] =>
+  Array.from({ length: Math.ceil(cells.length / 2) }, (_, i) => merged(cells.slice(2 * i, 2 * i + 2)));
+
+function merged(cells: readonly Column[]): Column {
+  const seen = cells.filter((cell) => cell.seen);
+  return seen.length === 0 ? unseen : { high: Math.max(...seen.map((cell) => cell.high)), seen: true };
 }

@@ -45,7 +45,7 @@ describe('the demo cylinders', () => {
   it('write their job and procedure in the units of their customer', () => {
     expect(jobText(scenarioNamed('gland'))).toContain('bore           = "4 in"');
     expect(jobText(scenarioNamed('gland'))).toContain('rated_pressure = "3000 psi"');
-    expect(jobText(scenarioNamed('tight'), 'cylinder-proof')).toContain('procedure  = "cylinder-proof"');
+    expect(jobText(scenarioNamed('tight'), { procedure: 'cylinder-proof' })).toContain('procedure  = "cylinder-proof"');
     expect(procedureText(scenarioNamed('tight'))).toContain(
       'stabilise = { rate = "3 bar/min", for = "30 s", give_up_after = "10 min" }',
     );
