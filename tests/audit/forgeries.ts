@@ -75,6 +75,7 @@ export function plantForgeries(path: string, size: { tests: number; seconds: num
       seed: 1000 + index,
       dropPaPerS: 100 + ((index * 37) % 900),
       startPa: 240e5 + ((index * 71) % 13) * 1e5,
+      resolutionPa: index % gaugeNames.length === 2 ? 50_000 : 10_000,
     });
   const plans = forgeryPlans(honest);
   const every = Math.floor(size.tests / (plans.length + 2));
@@ -136,17 +137,17 @@ function forgeryPlans(honest: (index: number) => Reading[]): ForgeryPlan[] {
     { from: 11, kinds: copies, plan: { readings: changed(honest(11), (p) => p + 50_000) } },
     { from: 13, kinds: copies, plan: { readings: changed(honest(13), (p) => toTenth(p * 1.01)) } },
     { from: 17, kinds: copies, plan: { readings: changed(honest(17), (p, i) => toTenth(p + 40 * i)) } },
-    { from: 19, kinds: copies, plan: { readings: changed(honest(19), (p) => toTenth(p + (random() - 0.5) * 16_000)) } },
+    { from: 21, kinds: copies, plan: { readings: changed(honest(21), (p) => toTenth(p + (random() - 0.5) * 16_000)) } },
     { from: 23, kinds: copies, plan: { readings: retimed(honest(23).slice(100)) } },
-    { from: 29, kinds: copies, plan: { readings: changed(honest(29), (p, i) => (i % 40 === 0 ? p + 10_000 : p)) } },
+    { from: 30, kinds: copies, plan: { readings: changed(honest(30), (p, i) => (i % 40 === 0 ? p + 10_000 : p)) } },
     { from: 31, kinds: copies, plan: { readings: spliced(honest(31), honest(5000)) } },
     { kinds: ['repeated stretch'], plan: { readings: patched(honest(6000), 200, 300, 700) } },
     { kinds: ['repeated stretch'], plan: { readings: patched(honest(6001), 100, 150, 500) } },
-    { kinds: ['frozen run'], plan: { readings: frozen(honest(6002), 400, 300) } },
-    { kinds: ['frozen run'], plan: { readings: frozen(honest(6003), 50, 1000) } },
+    { kinds: ['frozen run'], plan: { readings: frozen(honest(6000), 400, 300), gauge: 'SN 40117' } },
+    { kinds: ['frozen run'], plan: { readings: frozen(honest(6003), 50, 900), gauge: 'SN 40117' } },
     {
       kinds: ['frozen run', 'smoother than its gauge'],
-      plan: { readings: changed(honest(6004), (_p, i) => smooth(i)) },
+      plan: { readings: changed(honest(6004), (_p, i) => smooth(i)), gauge: 'SN 40117' },
     },
     { kinds: ['quicker than its readings'], plan: { readings: honest(6005), took: 0.05 } },
     {

@@ -6,12 +6,16 @@ const leastTests = 5;
 /** A shorter row of the same value is never remarkable. */
 const leastRun = 50;
 
-/** Traces that don't behave as their gauge usually does: frozen, smoothed, or with a hole nobody put down. */
+/**
+ * Traces that don't behave as their gauge usually does: frozen, smoothed, or with a hole nobody put down. On a gauge whose
+ * last digit usually rests, an honest trace rests too when it lies between two digits: nothing can be told there.
+ */
 export function unlikeTheirGauge(tests: readonly SketchedTest[]): Suspicion[] {
   return [...grouped(tests, ({ gauge }) => gauge).values()].flatMap((group) => {
     const usualRun = median(group.map(({ sketch }) => sketch.longestRun.readings));
     const usualNoise = median(group.map(({ sketch }) => sketch.restlessnessPa));
-    const known = group.length >= leastTests;
+    const restless = usualNoise > median(group.map(({ sketch }) => sketch.digitPa)) / 2;
+    const known = group.length >= leastTests && restless;
     return group.flatMap(({ test, gauge, sketch }) => {
       const found: Suspicion[] = [];
       const { longestRun: run, widestGap: gap } = sketch;
@@ -22,7 +26,7 @@ export function unlikeTheirGauge(tests: readonly SketchedTest[]): Suspicion[] {
           text: `${test} shows {pressure:${run.pressurePa}} for ${run.readings} readings in a row; the longest such row on gauge ${gauge} is usually ${usualRun}`,
           evidence: { readings: run.readings, fromUs: run.fromUs, usual: usualRun },
         });
-      else if (known && usualNoise > 0 && sketch.readings > leastRun && sketch.restlessnessPa < usualNoise / 5)
+      else if (known && sketch.readings > leastRun && sketch.restlessnessPa < usualNoise / 5)
         found.push({
           kind: 'smoother than its gauge',
           tests: [test],

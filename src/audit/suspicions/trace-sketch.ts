@@ -13,6 +13,8 @@ export interface TraceSketch {
   readonly print: { readonly fromStart: Uint32Array; readonly fromEnd: Uint32Array } | null;
   /** Mean size of the second difference, Pa: how restless the gauge was. */
   readonly restlessnessPa: number;
+  /** Smallest step between two readings, Pa: a step of the last digit. */
+  readonly digitPa: number;
   /** Longest row of the same value under pressure, and where it starts. */
   readonly longestRun: { readonly readings: number; readonly fromUs: number; readonly pressurePa: number };
   /** Widest step between two readings with no fault put down in it. */
@@ -49,6 +51,7 @@ export function sketch(pressures: Pressures): TraceSketch {
     shingles: shingles(pressuresPa),
     print: print ? { fromStart: print, fromEnd: noisePrint([...bends].reverse()) ?? print } : null,
     restlessnessPa: middle(bends.map(Math.abs)),
+    digitPa: smallestStep(pressuresPa),
     longestRun: longestRun(pressures),
     widestGap: widestGap(pressures),
   };
@@ -64,6 +67,15 @@ function middle(values: readonly number[]): number {
     .sort()
     .subarray(0, Math.ceil(values.length * 0.9));
   return kept.reduce((sum, value) => sum + value, 0) / kept.length;
+}
+
+function smallestStep(values: readonly number[]): number {
+  let least = Number.POSITIVE_INFINITY;
+  for (let index = 1; index < values.length; index += 1) {
+    const step = Math.abs((values[index] as number) - (values[index - 1] as number));
+    if (step > 0 && step < least) least = step;
+  }
+  return Number.isFinite(least) ? least : 0;
 }
 
 function longestRun({ timesUs, pressuresPa }: Pressures): TraceSketch['longestRun'] {
