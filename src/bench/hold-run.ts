@@ -1,4 +1,4 @@
-import type { EarlyWord, Judgement, TestResult } from '../evaluation/index.js';
+import type { EarlyWord, Judgement, StageResult, TestResult } from '../evaluation/index.js';
 import type { GaugeItem } from '../gauge/index.js';
 import type { HoldEffect, HoldInput, HoldState, OperatorAct } from '../holdtest/index.js';
 import type { SealMark, TestWriter } from '../record/index.js';
@@ -32,6 +32,16 @@ export class HoldRun {
     return this.#judgement.state;
   }
 
+  /** Time of the newest reading or fault, microseconds on the gauge's clock. */
+  get lastUs(): number {
+    return this.#lastUs;
+  }
+
+  /** Stages judged so far in the attempt under way. */
+  get stages(): readonly StageResult[] {
+    return this.#judgement.stages;
+  }
+
   early(): EarlyWord | null {
     return this.#judgement.early();
   }
@@ -50,6 +60,12 @@ export class HoldRun {
   /** What a person did, now: on the gauge's clock, as far as the last reading tells it. */
   act(act: OperatorAct): void {
     this.#feed({ kind: 'operator', timeUs: this.#nowUs(), act }, null);
+  }
+
+  /** An input that happened before, or elsewhere: out of the record. It is judged and told, and not written again. */
+  feed(input: HoldInput): void {
+    if (input.kind === 'reading') this.#lastUs = Math.max(this.#lastUs, input.reading.timeUs);
+    this.#tell({ input, effects: this.#judgement.add(input), state: this.#judgement.state });
   }
 
   end(why: Extract<HoldInput, { kind: 'end' }>['why']): void {

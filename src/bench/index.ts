@@ -1,7 +1,9 @@
 export { driverNames, loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';
 export { type LiveGauge, openLiveGauge } from './live-gauge.js';
+export { type CutOff, closeCutOff, cutOffTests, resumeLive } from './live-resume.js';
 export { type LiveEnd, LiveRun, type LiveRunOptions } from './live-run.js';
+export { type LiveStart, type StartedLive, startLive } from './live-start.js';
 export { type Prepared, type PrepareOptions, prepare } from './prepare.js';
 export {
   findShop,

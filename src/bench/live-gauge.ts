@@ -14,11 +14,14 @@ export interface LiveGauge {
   readonly origin: 'live' | 'simulated';
 }
 
+/** What a test says of its gauge. */
+export type GaugeWanted = Pick<Prepared, 'gauge' | 'shopGauge'>;
+
 /**
  * Opens the gauge that a prepared test names, as the shop file says it is read.
  * @throws DwellmarkError (`input`) when the shop file does not say, (`gauge`) when it can't be opened or is another one.
  */
-export async function openLiveGauge(prepared: Prepared, shop: Shop): Promise<LiveGauge> {
+export async function openLiveGauge(prepared: GaugeWanted, shop: Shop): Promise<LiveGauge> {
   const known = howItIsRead(prepared, shop);
   const module = await loadDriver(known.driver, shop.folder);
   const driver = supervised(module.create(known.settings), (told) => limitsOf(prepared.gauge, told), { live: true });
@@ -35,7 +38,7 @@ export async function openLiveGauge(prepared: Prepared, shop: Shop): Promise<Liv
 }
 
 /** A gauge that the job itself describes is read as the shop file says for the same serial. */
-function howItIsRead(prepared: Prepared, shop: Shop): ShopGauge {
+function howItIsRead(prepared: GaugeWanted, shop: Shop): ShopGauge {
   const { serial } = prepared.gauge;
   const known = prepared.shopGauge ?? shop.gauges.find(({ spec }) => spec.serial === serial);
   if (known) return known;

@@ -29,12 +29,12 @@ const bench = await openQuickBench(folder, {
   ...(values.leak === undefined ? {} : { leakMlPerMin: Number(values.leak) }),
   ...(values.hold === undefined ? {} : { holdS: Number(values.hold) }),
 });
-console.log(`job ${bench.job}\ngauge on ${bench.device}`);
+process.stdout.write(`job ${bench.job}\ngauge on ${bench.device}\n`);
 createInterface({ input: process.stdin }).on('line', (line) => {
   const [word, port] = line.trim().split(' ');
   if (word === 'begin' && (port === 'A' || port === 'B')) bench.gauge.operate({ kind: 'begin', port });
   else if (word === 'release') bench.gauge.operate({ kind: 'release' });
   else if (word === 'top') bench.gauge.operate({ kind: 'top up' });
   else if (word === 'stop') bench.gauge.operate({ kind: 'stop' });
-  console.log(`${bench.gauge.hand.port} ${bench.gauge.hand.phase}`);
+  process.stdout.write(`${bench.gauge.hand.port} ${bench.gauge.hand.phase}\n`);
 });

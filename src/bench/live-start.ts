@@ -1,0 +1,63 @@
+import { Judgement } from '../evaluation/index.js';
+import { commitEvery, openStore, type SealMark, type TestHeader } from '../record/index.js';
+import { HoldRun, type RunNews } from './hold-run.js';
+import { openLiveGauge } from './live-gauge.js';
+import { LiveRun } from './live-run.js';
+import type { Prepared } from './prepare.js';
+import type { Shop } from './shop.js';
+import { testHeader } from './test-header.js';
+
+export interface LiveStart {
+  readonly prepared: Prepared;
+  readonly shop: Shop;
+  readonly technician: string;
+  readonly overruled: { readonly by: string; readonly why: string } | null;
+  readonly tell: (news: RunNews) => void;
+  readonly endWhenDone: boolean;
+  readonly giveUpAfterS: number | null;
+}
+
+/** A test whose header is on disk and whose gauge is open. */
+export interface StartedLive {
+  readonly header: TestHeader;
+  readonly hold: HoldRun;
+  readonly live: LiveRun;
+  /** Seals the record once the run has ended. */
+  seal(): SealMark | null;
+  /** Lets the store go. */
+  close(): void;
+}
+
+/**
+ * Takes the store, opens the gauge and begins the test, in this order: when the gauge can't be opened, no test stands
+ * in the record.
+ * @throws DwellmarkError when another test writes, or the gauge is not there.
+ */
+export async function startLive(start: LiveStart): Promise<StartedLive> {
+  const { prepared, shop, technician, overruled } = start;
+  const store = openStore(shop.database, { mode: 'write' });
+  try {
+    const gauge = await openLiveGauge(prepared, shop);
+    try {
+      const header = testHeader({
+        test: store.nextTestId(),
+        prepared,
+        shop,
+        technician,
+        gauge: gauge.description,
+        origin: gauge.origin,
+        now: new Date(),
+        ...(overruled ? { overruled } : {}),
+      });
+      const hold = new HoldRun(new Judgement(prepared.plan), store.beginTest(header, commitEvery.live), start.tell);
+      const live = new LiveRun({ ...start, driver: gauge.driver, hold });
+      return { header, hold, live, seal: () => hold.seal(), close: () => store.close() };
+    } catch (cause) {
+      await gauge.driver.close();
+      throw cause;
+    }
+  } catch (cause) {
+    store.close();
+    throw cause;
+  }
+}

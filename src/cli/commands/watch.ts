@@ -1,0 +1,118 @@
+import { setTimeout as sleep } from 'node:timers/promises';
+import { findShop, HoldRun } from '../../bench/index.js';
+import { Judgement } from '../../evaluation/index.js';
+import { openStore, type Store } from '../../record/index.js';
+import { DwellmarkError } from '../../units/index.js';
+import { systemOf } from '../customer-units.js';
+import { remark, say } from '../output.js';
+import type { CommonOptions } from '../program.js';
+import { resultLines } from '../report/result-text.js';
+import { benchScreen } from '../screen/bench-screen.js';
+import { BenchMemory } from '../screen/bench-view.js';
+import { eventLines } from '../screen/plain-report.js';
+import { Terminal } from '../screen/terminal.js';
+
+/** The record is committed once a second; looking twice as often is enough. */
+const lookEveryMs = 500;
+
+/** `dwellmark watch`: follows a running test from the record, and can touch nothing. */
+export async function run(test: string | undefined, options: CommonOptions): Promise<void> {
+  const store = openStore(findShop(options.shop).database, { mode: 'read' });
+  try {
+    const followed = test ?? runningTest(store);
+    if (process.stdout.isTTY && process.stdin.isTTY && !options.json) await onScreen(store, followed);
+    else await inLines(store, followed);
+    const { result, header } = store.test(followed);
+    if (result) for (const line of resultLines(result, systemOf(header))) say(line);
+    else remark(`${followed} is not sealed yet.`);
+  } finally {
+    store.close();
+  }
+}
+
+function runningTest(store: Store): string {
+  const last = store.unfinished().at(-1);
+  if (last) return last.test;
+  throw new DwellmarkError('input', 'no test is running', {
+    advice: '`dwellmark list` shows those that are done; `dwellmark show TEST` reads one.',
+  });
+}
+
+/** Feeds what the store has got since the last look. */
+function follower(store: Store, test: string, hold: HoldRun): () => void {
+  let seen = 0;
+  return () => {
+    let index = 0;
+    for (const input of store.inputs(test)) {
+      if (index++ < seen) continue;
+      hold.feed(input);
+    }
+    seen = Math.max(seen, index);
+  };
+}
+
+const isSealed = (store: Store, test: string): boolean => store.test(test).seal !== null;
+
+async function inLines(store: Store, test: string): Promise<void> {
+  const { header } = store.test(test);
+  const system = systemOf(header);
+  const hold = new HoldRun(new Judgement(header.plan), null, (news) => {
+    for (const line of eventLines(news, system)) remark(line);
+  });
+  const look = follower(store, test, hold);
+  for (;;) {
+    const sealed = isSealed(store, test);
+    look();
+    if (sealed) return;
+    await sleep(lookEveryMs);
+  }
+}
+
+async function onScreen(store: Store, test: string): Promise<void> {
+  const { header } = store.test(test);
+  const memory = new BenchMemory();
+  const hold = new HoldRun(new Judgement(header.plan), null, (news) => memory.take(news));
+  const look = follower(store, test, hold);
+  const terminal = new Terminal();
+  let leave = false;
+  const draw = (): void =>
+    terminal.draw(
+      benchScreen(
+        {
+          ...memory.shown,
+          header,
+          plan: header.plan,
+          system: systemOf(header),
+          state: hold.state,
+          early: hold.early(),
+          stages: hold.stages,
+          result: hold.state.phase.name === 'done' ? hold.result() : null,
+          mode: 'watch',
+          flash: false,
+          bell: false,
+        },
+        terminal.size,
+        terminal.terms,
+      ),
+    );
+  terminal.listen({
+    key: (key) => {
+      leave ||= key.name === 'q' || key.name === 'escape' || (key.ctrl && key.name === 'c');
+    },
+    resized: draw,
+    hungUp: () => {
+      leave = true;
+    },
+  });
+  try {
+    while (!leave) {
+      const sealed = isSealed(store, test);
+      look();
+      draw();
+      if (sealed) return;
+      await sleep(lookEveryMs);
+    }
+  } finally {
+    terminal.close();
+  }
+}

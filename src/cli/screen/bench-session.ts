@@ -1,0 +1,159 @@
+import type { HoldRun, LiveEnd, LiveRun, RunNews } from '../../bench/index.js';
+import { type OperatorAct, promptFor } from '../../holdtest/index.js';
+import type { TestPlan } from '../../procedure/index.js';
+import type { UnitSystem } from '../../units/index.js';
+import { dialogueOf, stop } from './act-dialogues.js';
+import { benchScreen } from './bench-screen.js';
+import { BenchMemory, type BenchView } from './bench-view.js';
+import { begin, type Dialogue, dialogueLines, type Key, type OpenDialogue, press } from './dialogue.js';
+import { actOfKey } from './key-words.js';
+import { fitFrame } from './paint-line.js';
+import type { Terminal } from './terminal.js';
+
+export interface SessionAsk {
+  readonly terminal: Terminal;
+  readonly header: BenchView['header'];
+  readonly plan: TestPlan;
+  readonly system: UnitSystem;
+  readonly hold: HoldRun;
+  readonly live: LiveRun;
+}
+
+/** At most eight redraws a second; a gauge at 10 Hz moves no faster than the eye. */
+const redrawMs = 125;
+const flashMs = 600;
+/** A standing alarm rings again after so long. */
+const ringAgainMs = 5000;
+
+/** What a dialogue at the bench comes to: an act, or the end of the test without the bleed-down. */
+type Outcome = OperatorAct | { readonly kind: 'end now' };
+
+/** A test on a full screen: keys become acts, news become pictures. */
+export class BenchSession {
+  readonly #memory = new BenchMemory();
+  #set: SessionAsk | null = null;
+  #open: OpenDialogue<Outcome> | null = null;
+  #bell = true;
+  #flashUntilMs = 0;
+  #rangAtMs = 0;
+  #dirty = true;
+  #drawnAtMs = 0;
+
+  /** The news of the run, from its first input on. */
+  readonly tell = (news: RunNews): void => {
+    this.#memory.take(news);
+    this.#dirty = true;
+    if (!this.#memory.rung()) return;
+    this.#flashUntilMs = performance.now() + flashMs;
+    this.#ring();
+  };
+
+  /** Runs the test to its end on the screen. Closing the terminal, or a signal, ends it as interrupted. */
+  async run(set: SessionAsk): Promise<LiveEnd> {
+    this.#set = set;
+    const { terminal, live } = set;
+    const cutOff = (): void => live.end('interrupted');
+    const asked = (): void => this.#askStop();
+    process.on('SIGINT', asked);
+    for (const signal of ['SIGTERM', 'SIGHUP'] as const) process.on(signal, cutOff);
+    terminal.listen({
+      key: (key) => this.#key(key),
+      resized: () => this.#draw(),
+      hungUp: cutOff,
+    });
+    const timer = setInterval(() => this.#tick(), redrawMs);
+    try {
+      return await live.run();
+    } finally {
+      clearInterval(timer);
+      process.off('SIGINT', asked);
+      for (const signal of ['SIGTERM', 'SIGHUP'] as const) process.off(signal, cutOff);
+    }
+  }
+
+  #tick(): void {
+    const now = performance.now();
+    const standing = (this.#set?.hold.state.alarms.length ?? 0) > 0;
+    if (standing && now - this.#rangAtMs > ringAgainMs) this.#ring();
+    if (this.#dirty || now - this.#drawnAtMs > 500) this.#draw();
+  }
+
+  #ring(): void {
+    this.#rangAtMs = performance.now();
+    if (this.#bell) this.#set?.terminal.bell();
+  }
+
+  #draw(): void {
+    if (!this.#set) return;
+    const { terminal, header, plan, system, hold } = this.#set;
+    const { columns, rows } = terminal.size;
+    const view: BenchView = {
+      ...this.#memory.shown,
+      header,
+      plan,
+      system,
+      state: hold.state,
+      early: hold.early(),
+      stages: hold.stages,
+      result: hold.state.phase.name === 'done' ? hold.result() : null,
+      mode: 'bench',
+      flash: performance.now() < this.#flashUntilMs,
+      bell: this.#bell,
+    };
+    const frame = benchScreen(view, { columns, rows }, terminal.terms);
+    const over = this.#open ? dialogueLines(this.#open, columns, rows - 10) : [];
+    terminal.draw(fitFrame([...frame.lines.slice(0, rows - over.length), ...over], columns, rows));
+    this.#dirty = false;
+    this.#drawnAtMs = performance.now();
+  }
+
+  #key(key: Key): void {
+    if (key.ctrl && key.name === 'c') this.#askStop();
+    else if (this.#open) this.#answer(press(this.#open, key));
+    else this.#command(key);
+    this.#draw();
+  }
+
+  #command(key: Key): void {
+    if (!this.#set) return;
+    const { plan, system, hold } = this.#set;
+    if (key.name === 'm') {
+      this.#bell = !this.#bell;
+      return;
+    }
+    const act = actOfKey(key.name, promptFor(plan, hold.state).keys);
+    if (act === null) return;
+    if (act === 'stop') return this.#askStop();
+    if (act === 'continue' && hold.state.phase.name === 'done') return this.#set.live.end('complete');
+    this.#ask(dialogueOf(act, plan, system, hold.state.phase.name));
+  }
+
+  #ask(dialogue: Dialogue<Outcome>): void {
+    this.#answer(begin(dialogue));
+  }
+
+  #answer(answered: ReturnType<typeof begin<Outcome>>): void {
+    this.#open = 'open' in answered ? answered.open : null;
+    if (!('outcome' in answered)) return;
+    const { outcome } = answered;
+    if (outcome.kind === 'end now') this.#set?.live.end('stopped');
+    else this.#set?.live.act(outcome);
+  }
+
+  /** Asks before a stop; while a stopped test still watches the bleed-down, whether to end it at once. */
+  #askStop(): void {
+    const phase = this.#set?.hold.state.phase.name;
+    if (phase === 'done') return this.#set?.live.end('complete');
+    const over = this.#set?.live.stopAsked === true || phase === 'bleed-down';
+    this.#ask(over ? endNow : stop);
+    this.#draw();
+  }
+}
+
+const endNow: Dialogue<Outcome> = {
+  title: 'End the test now',
+  next: ([sure]) =>
+    sure === undefined
+      ? { question: { kind: 'confirm', ask: 'End it now, without watching the rest of the bleed-down?' } }
+      : { outcome: { kind: 'end now' } },
+};

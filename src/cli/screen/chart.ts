@@ -1,0 +1,120 @@
+import { type Line, padTo, type Span, type Style, span } from './frame.js';
+import type { TraceSketch } from './trace-sketch.js';
+
+/** A straight line across the chart. */
+export interface Rule {
+  /** At the left and at the right edge, Pa. */
+  readonly fromPa: number;
+  readonly toPa: number;
+  readonly sign: string;
+  readonly style: Style;
+  /** Written at the axis, where there is room. */
+  readonly label?: string;
+}
+
+export interface ChartAsk {
+  readonly trace: TraceSketch;
+  /** Time across the chart, s. */
+  readonly spanS: number;
+  readonly lowPa: number;
+  readonly highPa: number;
+  readonly rules: readonly Rule[];
+  readonly width: number;
+  readonly height: number;
+  readonly unicode: boolean;
+  /** A level for the axis, without its unit. */
+  readonly label: (pa: number) => string;
+}
+
+const labelWidth = 8;
+/** Bits of the eight dots of a braille cell, by column and row. */
+const dots = [
+  [0x01, 0x02, 0x04, 0x40],
+  [0x08, 0x10, 0x20, 0x80],
+] as const;
+
+/** A trace as lines of text: dots where it was, straight lines for what it is held against, levels at the left. */
+export function chartLines(ask: ChartAsk): Line[] {
+  const { width, height, highPa, lowPa } = ask;
+  const columns = Math.max(4, width - labelWidth - 1);
+  const cells = traceCells(ask, columns);
+  const rules = ruleCells(ask, columns);
+  const labels = axisLabels(ask);
+  const lines: Line[] = [];
+  for (let row = 0; row < height; row++) {
+    const pieces: Span[] = [];
+    for (let column = 0; column < columns; column++) {
+      const at = row * columns + column;
+      const bits = cells[at] ?? 0;
+      const rule = rules.get(at);
+      const piece: Span =
+        bits !== 0 ? span(ask.unicode ? String.fromCodePoint(0x2800 + bits) : '*', 'accent') : (rule ?? span(' '));
+      const last = pieces.at(-1);
+      if (last && last.style === piece.style) pieces[pieces.length - 1] = span(last.text + piece.text, last.style);
+      else pieces.push(piece);
+    }
+    const fallback = row === 0 ? ask.label(highPa) : row === height - 1 ? ask.label(lowPa) : '';
+    lines.push([span(`${(labels.get(row) ?? fallback).padStart(labelWidth - 1)} │`, 'dim'), ...pieces]);
+  }
+  return lines;
+}
+
+const rowOf = (pa: number, { lowPa, highPa }: ChartAsk, rows: number): number =>
+  Math.floor((1 - (pa - lowPa) / (highPa - lowPa)) * rows);
+
+function traceCells(ask: ChartAsk, columns: number): Uint8Array {
+  const cells = new Uint8Array(columns * ask.height);
+  const { trace, spanS } = ask;
+  const across = columns * 2;
+  const down = ask.height * 4;
+  trace.columns.forEach((column, index) => {
+    if (!column) return;
+    const x = Math.floor((((index + 0.5) * trace.columnS) / spanS) * across);
+    if (x < 0 || x >= across) return;
+    const top = Math.max(0, rowOf(column.highPa, ask, down));
+    const bottom = Math.min(down - 1, rowOf(column.lowPa, ask, down));
+    for (let y = top; y <= bottom; y++) {
+      const at = (y >> 2) * columns + (x >> 1);
+      cells[at] = (cells[at] ?? 0) | (dots[x & 1 ? 1 : 0][y & 3] ?? 0);
+    }
+  });
+  return cells;
+}
+
+function ruleCells(ask: ChartAsk, columns: number): Map<number, Span> {
+  const cells = new Map<number, Span>();
+  for (const rule of ask.rules)
+    for (let column = 0; column < columns; column++) {
+      const pa = rule.fromPa + ((rule.toPa - rule.fromPa) * (column + 0.5)) / columns;
+      const row = rowOf(pa, ask, ask.height);
+      if (row >= 0 && row < ask.height && !cells.has(row * columns + column))
+        cells.set(row * columns + column, span(rule.sign, rule.style));
+    }
+  return cells;
+}
+
+/** Labels of the rules, at the row where each meets the right edge; the first one there stays. */
+function axisLabels(ask: ChartAsk): Map<number, string> {
+  const labels = new Map<number, string>();
+  for (const { label, toPa } of ask.rules) {
+    const row = rowOf(toPa, ask, ask.height);
+    if (label !== undefined && row >= 0 && row < ask.height && !labels.has(row)) labels.set(row, label);
+  }
+  return labels;
+}
+
+/** The time axis: zero, the end, and what the lines mean. */
+export function chartFoot(width: number, endText: string, legend: Line): Line {
+  const room = Math.max(0, width - labelWidth - 1);
+  const wide = legend.reduce((sum, { text }) => sum + text.length, 0);
+  const left = `0${' '.repeat(3)}`;
+  return [
+    span(padTo('', labelWidth + 1)),
+    span(left, 'dim'),
+    ...(wide + left.length + endText.length + 1 <= room ? legend : []),
+    span(
+      endText.padStart(Math.max(0, room - left.length - (wide + left.length + endText.length + 1 <= room ? wide : 0))),
+      'dim',
+    ),
+  ];
+}

@@ -1,0 +1,153 @@
+import { cut, type Line, padTo, span, wrapText } from './frame.js';
+
+/** One thing that a person is asked. */
+export type Question =
+  | { readonly kind: 'choose'; readonly ask: string; readonly options: readonly string[] }
+  | { readonly kind: 'text'; readonly ask: string; readonly preset?: string }
+  /** A figure above zero; a comma will do for a point. */
+  | { readonly kind: 'figure'; readonly ask: string; readonly unit: string }
+  | { readonly kind: 'confirm'; readonly ask: string };
+
+/** What comes after the answers so far: another question, or what they come to. */
+export type Next<T> = { readonly question: Question } | { readonly outcome: T };
+
+/** A few questions that lead to one act. Pure: the next question follows from the answers. */
+export interface Dialogue<T> {
+  readonly title: string;
+  readonly next: (answers: readonly string[]) => Next<T>;
+}
+
+export interface OpenDialogue<T> {
+  readonly dialogue: Dialogue<T>;
+  readonly answers: readonly string[];
+  readonly question: Question;
+  readonly typed: string;
+  readonly chosen: number;
+  /** What was wrong with the last answer. */
+  readonly complaint: string;
+}
+
+export type Answered<T> =
+  | { readonly open: OpenDialogue<T> }
+  | { readonly outcome: T }
+  /** Left without an answer. */
+  | { readonly left: true };
+
+/** A key as the terminal gives it. */
+export interface Key {
+  readonly name: string;
+  readonly ctrl: boolean;
+  /** What it types; empty for keys that type nothing. */
+  readonly text: string;
+}
+
+/** Opens a dialogue at its first question. One without questions is over at once. */
+export function begin<T>(dialogue: Dialogue<T>): Answered<T> {
+  return advance(dialogue, []);
+}
+
+function advance<T>(dialogue: Dialogue<T>, answers: readonly string[]): Answered<T> {
+  const next = dialogue.next(answers);
+  if ('outcome' in next) return { outcome: next.outcome };
+  const { question } = next;
+  const typed = question.kind === 'text' ? (question.preset ?? '') : '';
+  return { open: { dialogue, answers, question, typed, chosen: 0, complaint: '' } };
+}
+
+/** One key on. Escape leaves; Backspace takes back a letter. */
+export function press<T>(open: OpenDialogue<T>, key: Key): Answered<T> {
+  if (key.name === 'escape') return { left: true };
+  const { question } = open;
+  switch (question.kind) {
+    case 'choose':
+      return pressChoice(open, question.options, key);
+    case 'confirm':
+      if (key.text.toLowerCase() === 'y') return advance(open.dialogue, [...open.answers, 'y']);
+      if (key.text.toLowerCase() === 'n') return { left: true };
+      return { open: { ...open, complaint: 'y for yes, n for no.' } };
+    default:
+      return pressText(open, question, key);
+  }
+}
+
+function pressChoice<T>(open: OpenDialogue<T>, options: readonly string[], key: Key): Answered<T> {
+  const move = key.name === 'down' || key.text === '+' ? 1 : key.name === 'up' || key.text === '-' ? -1 : 0;
+  if (move !== 0)
+    return { open: { ...open, chosen: (open.chosen + move + options.length) % options.length, typed: '' } };
+  if (/^\d$/.test(key.text)) {
+    const number = Number(open.typed + key.text);
+    const few = options.length < 10;
+    if (number < 1 || number > options.length) return { open: { ...open, typed: '', complaint: '' } };
+    if (few || number * 10 > options.length)
+      return advance(open.dialogue, [...open.answers, options[number - 1] ?? '']);
+    return { open: { ...open, chosen: number - 1, typed: key.text } };
+  }
+  if (key.name !== 'return' && key.name !== 'enter') return { open };
+  return advance(open.dialogue, [...open.answers, options[open.chosen] ?? '']);
+}
+
+function pressText<T>(
+  open: OpenDialogue<T>,
+  question: Extract<Question, { kind: 'text' | 'figure' }>,
+  key: Key,
+): Answered<T> {
+  if (key.name === 'backspace') return { open: { ...open, typed: [...open.typed].slice(0, -1).join('') } };
+  if (key.ctrl && key.name === 'u') return { open: { ...open, typed: '' } };
+  if (key.name === 'return' || key.name === 'enter') {
+    const answer = open.typed.trim();
+    if (answer === '') return { open: { ...open, complaint: 'Write something, or Escape to leave.' } };
+    if (question.kind === 'figure') {
+      const value = Number(answer.replace(',', '.'));
+      if (!Number.isFinite(value) || value <= 0)
+        return { open: { ...open, complaint: `Write a figure above zero, in ${question.unit}.` } };
+      return advance(open.dialogue, [...open.answers, String(value)]);
+    }
+    return advance(open.dialogue, [...open.answers, answer]);
+  }
+  if (key.ctrl || key.text === '' || /\p{Control}/u.test(key.text) || open.typed.length >= 200) return { open };
+  return { open: { ...open, typed: open.typed + key.text, complaint: '' } };
+}
+
+/** An open dialogue as lines, to stand over the lower part of a screen. */
+export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: number): Line[] {
+  const { question, typed, chosen, complaint, dialogue } = open;
+  const bar = (text: string): Line => [span(padTo(cut(` ${text}`, width), width), 'band')];
+  const lines: Line[] = [
+    bar(dialogue.title),
+    ...wrapText(question.ask, width - 4).map((text): Line => [span(`  ${text}`, 'bold')]),
+  ];
+  if (question.kind === 'choose') lines.push(...choiceLines(question.options, chosen, width, rows - lines.length - 2));
+  else if (question.kind === 'confirm')
+    lines.push([span('  y', 'bold'), span(' yes   ', 'dim'), span('n', 'bold'), span(' no', 'dim')]);
+  else {
+    const unit = question.kind === 'figure' ? ` ${question.unit}` : '';
+    const room = width - 6 - unit.length;
+    const shown = [...typed].slice(-room).join('');
+    lines.push([span('  > ', 'warn'), span(shown), span('█', 'dim'), span(unit, 'dim')]);
+  }
+  lines.push(complaint === '' ? [] : [span(`  ${complaint}`, 'warn')]);
+  const how =
+    question.kind === 'choose'
+      ? 'number, or arrows and Enter'
+      : question.kind === 'confirm'
+        ? 'y or n'
+        : 'Enter when written';
+  lines.push([span(`  ${how}; Escape leaves`, 'dim')]);
+  return lines;
+}
+
+/** Options in as many columns as it takes to fit the rows. */
+function choiceLines(options: readonly string[], chosen: number, width: number, rows: number): Line[] {
+  const across = options.length > Math.max(1, rows) ? 2 : 1;
+  const down = Math.ceil(options.length / across);
+  const cell = Math.floor((width - 2) / across);
+  return Array.from({ length: down }, (_, row) =>
+    Array.from({ length: across }, (_unused, column) => {
+      const index = column * down + row;
+      const option = options[index];
+      if (option === undefined) return span('');
+      const text = `  ${String(index + 1).padStart(2)}  ${option}`;
+      return span(padTo(cut(text, cell), cell), index === chosen ? 'band' : 'plain');
+    }),
+  );
+}

@@ -1,0 +1,101 @@
+import { begin, type Dialogue, dialogueLines, type Key, type OpenDialogue, press } from './dialogue.js';
+import { harmless, type Line, span, spread } from './frame.js';
+import { fitFrame } from './paint-line.js';
+import type { Terminal } from './terminal.js';
+
+/** Left with Escape or Ctrl-C, or nobody is there any more. */
+export type Left = 'left';
+
+/** Rows that a page keeps for its title and its last line. */
+const furniture = 4;
+
+/** Shows a text, page by page, and waits for Enter at the end of each. */
+export async function readPages(
+  terminal: Terminal,
+  title: string,
+  lines: readonly Line[],
+  last: string,
+): Promise<'read' | Left> {
+  let from = 0;
+  return until(terminal, {
+    draw: () => {
+      const { columns, rows } = terminal.size;
+      const room = Math.max(1, rows - furniture);
+      const more = from + room < lines.length;
+      const shown = lines.slice(from, from + room);
+      while (shown.length < room) shown.push([]);
+      const how: Line = [span(' Enter', 'bold'), span(more ? ' read on' : ` ${last}`, 'dim')];
+      const leave: Line = [span('Esc', 'bold'), span(' leave, nothing is recorded ', 'dim')];
+      return [pageTitle(title, columns), [], ...shown, [], spread(how, leave, columns)];
+    },
+    key: (key) => {
+      if (key.name === 'escape') return 'left';
+      if (key.name !== 'return' && key.name !== 'enter' && key.name !== 'space' && key.text !== '0') return null;
+      const room = Math.max(1, terminal.size.rows - furniture);
+      if (from + room >= lines.length) return 'read';
+      from += room;
+      return null;
+    },
+  });
+}
+
+/** Asks a dialogue on a page of its own. */
+export async function askOnPage<T extends object>(
+  terminal: Terminal,
+  above: readonly Line[],
+  dialogue: Dialogue<T>,
+): Promise<T | Left> {
+  const first = begin(dialogue);
+  if ('outcome' in first) return first.outcome;
+  if (!('open' in first)) return 'left';
+  let open: OpenDialogue<T> = first.open;
+  return until<T>(terminal, {
+    draw: () => {
+      const { columns, rows } = terminal.size;
+      return [...above, [], ...dialogueLines(open, columns, rows - above.length - 1)];
+    },
+    key: (key) => {
+      const answered = press(open, key);
+      if ('outcome' in answered) return answered.outcome;
+      if ('left' in answered) return 'left';
+      open = answered.open;
+      return null;
+    },
+  });
+}
+
+const pageTitle = (title: string, columns: number): Line => {
+  const text = ` ${harmless(title)}`;
+  return [span(text + ' '.repeat(Math.max(0, columns - text.length)), 'band')];
+};
+
+function until<T>(
+  terminal: Terminal,
+  page: { readonly draw: () => readonly Line[]; readonly key: (key: Key) => T | Left | null },
+): Promise<T | Left> {
+  return new Promise((resolve) => {
+    const draw = (): void => {
+      const { columns, rows } = terminal.size;
+      terminal.draw(fitFrame(page.draw(), columns, rows));
+    };
+    const end = (outcome: T | Left): void => {
+      process.off('SIGTERM', leave);
+      process.off('SIGHUP', leave);
+      terminal.listen({ key: () => {}, resized: () => {}, hungUp: () => {} });
+      resolve(outcome);
+    };
+    const leave = (): void => end('left');
+    process.on('SIGTERM', leave);
+    process.on('SIGHUP', leave);
+    terminal.listen({
+      key: (key) => {
+        const outcome = key.ctrl && key.name === 'c' ? 'left' : page.key(key);
+        if (outcome !== null) end(outcome);
+        else draw();
+      },
+      resized: draw,
+      hungUp: leave,
+    });
+    draw();
+  });
+}

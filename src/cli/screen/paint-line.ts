@@ -1,0 +1,104 @@
+import { cutLine, type Frame, type Line, lineWidth, type Style } from './frame.js';
+
+/** What the terminal can show. */
+export interface Terms {
+  /** False when `NO_COLOR` is set or the terminal is dumb: weight and reversal alone then. */
+  readonly colour: boolean;
+  /** False where the locale is not UTF-8: everything in ASCII then. */
+  readonly unicode: boolean;
+}
+
+const coloured: Readonly<Record<Style, string>> = {
+  plain: '',
+  dim: '2',
+  bold: '1',
+  good: '1;32',
+  bad: '1;31',
+  warn: '1;33',
+  accent: '36',
+  alarm: '1;37;41',
+  band: '7',
+};
+
+const colourless: Readonly<Record<Style, string>> = {
+  plain: '',
+  dim: '2',
+  bold: '1',
+  good: '1',
+  bad: '1;4',
+  warn: '1',
+  accent: '',
+  alarm: '1;7',
+  band: '7',
+};
+
+/** What this terminal can show, from its environment. */
+export function termsOf(env: Readonly<Record<string, string | undefined>>, platform: string): Terms {
+  const locale = env.LC_ALL || env.LC_CTYPE || env.LANG || '';
+  const unicode = platform === 'win32' ? env.WT_SESSION !== undefined : /utf-?8/i.test(locale) && env.TERM !== 'linux';
+  return { colour: !env.NO_COLOR && env.TERM !== 'dumb', unicode };
+}
+
+/** A line as bytes for the terminal. */
+export function paintLine(line: Line, terms: Terms): string {
+  const codes = terms.colour ? coloured : colourless;
+  return line
+    .map(({ text, style }) => {
+      const shown = terms.unicode ? text : toAscii(text);
+      const code = codes[style];
+      return code === '' ? shown : `\u001b[${code}m${shown}\u001b[0m`;
+    })
+    .join('');
+}
+
+const asciiOf: Readonly<Record<string, string>> = {
+  '█': '#',
+  '▀': '#',
+  '▄': '#',
+  '░': '.',
+  '─': '-',
+  '━': '=',
+  '╌': '-',
+  '│': '|',
+  '└': '+',
+  '┤': '|',
+  '▶': '>',
+  '●': '*',
+  '○': 'o',
+  '·': '.',
+  '…': '~',
+  '−': '-',
+  '±': '+',
+  '°': "'",
+  '²': '2',
+  '³': '3',
+  '×': 'x',
+  µ: 'u',
+  '\u00a0': ' ',
+  '⏎': ' ',
+};
+
+/** The same text in ASCII, as wide as before; a letter without its accents. */
+export const toAscii = (text: string): string =>
+  text.replace(/[^\x20-\x7e]/gu, (char) => {
+    const known = asciiOf[char];
+    if (known !== undefined) return known;
+    const plain = char.normalize('NFKD').replace(/[^\x20-\x7e]/gu, '');
+    return plain.length === 1 ? plain : '?';
+  });
+
+/** A frame as plain text, for tests and for whoever can't see it. */
+export const frameText = (frame: Frame): string[] =>
+  frame.lines.map((line) =>
+    line
+      .map(({ text }) => text)
+      .join('')
+      .trimEnd(),
+  );
+
+/** Every line at most as wide as the frame, and as many as it has rows. */
+export function fitFrame(lines: readonly Line[], columns: number, rows: number): Frame {
+  const shown = lines.slice(0, rows).map((line) => (lineWidth(line) > columns ? cutLine(line, columns) : line));
+  while (shown.length < rows) shown.push([]);
+  return { columns, lines: shown };
+}

@@ -1,0 +1,67 @@
+import { type Prepared, resumeLive, type Shop, type StartedLive, startLive } from '../../bench/index.js';
+import type { UnitSystem } from '../../units/index.js';
+import { systemOf } from '../customer-units.js';
+import type { RunOutcome } from '../report/live-report.js';
+import { BenchSession } from './bench-session.js';
+import { prepareAtBench } from './preparation.js';
+import { keepPerson, personOfShift } from './shift.js';
+import { Terminal } from './terminal.js';
+
+export interface OnScreenAsk {
+  readonly prepared: Prepared;
+  readonly shop: Shop;
+  readonly system: UnitSystem;
+  readonly technician: string | null;
+  readonly overrule: string | null;
+}
+
+/** An attended test on a full screen, from who tests to the end. Null when it was left before it began. */
+export async function runOnScreen(ask: OnScreenAsk): Promise<RunOutcome | null> {
+  const { prepared, shop, system, overrule } = ask;
+  const terminal = new Terminal();
+  try {
+    const technician = ask.technician ?? personOfShift(shop.folder, Date.now());
+    const person = await prepareAtBench({ terminal, prepared, system, technician, overrule });
+    if (person === 'left') return null;
+    keepPerson(shop.folder, person.technician, Date.now());
+    const session = new BenchSession();
+    const started = await startLive({
+      ...ask,
+      ...person,
+      tell: session.tell,
+      endWhenDone: false,
+      giveUpAfterS: null,
+    });
+    return await onScreen(terminal, session, started, system);
+  } finally {
+    terminal.close();
+  }
+}
+
+/** Goes on with a test that was cut off; who tests, the job and the cautions were read when it began. */
+export async function resumeOnScreen(test: string, shop: Shop): Promise<RunOutcome> {
+  const terminal = new Terminal();
+  try {
+    const session = new BenchSession();
+    const started = await resumeLive(test, shop, { tell: session.tell, endWhenDone: false, giveUpAfterS: null });
+    return await onScreen(terminal, session, started, systemOf(started.header));
+  } finally {
+    terminal.close();
+  }
+}
+
+async function onScreen(
+  terminal: Terminal,
+  session: BenchSession,
+  started: StartedLive,
+  system: UnitSystem,
+): Promise<RunOutcome> {
+  const { header, hold, live } = started;
+  try {
+    const end = await session.run({ terminal, header, plan: header.plan, system, hold, live });
+    const mark = started.seal();
+    return { test: header.test, mark, result: hold.result(), end };
+  } finally {
+    started.close();
+  }
+}

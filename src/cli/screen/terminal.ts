@@ -1,0 +1,115 @@
+import { emitKeypressEvents, type Key as NodeKey } from 'node:readline';
+import type { Key } from './dialogue.js';
+import type { Frame } from './frame.js';
+import { paintLine, type Terms, termsOf } from './paint-line.js';
+
+export interface TerminalEvents {
+  key(key: Key): void;
+  /** The window changed its size. */
+  resized(): void;
+  /** Nobody looks any more: the window was closed, the line dropped. */
+  hungUp(): void;
+}
+
+/**
+ * The terminal as a screen: an alternate page, redrawn line by line where lines have changed, in one write, so that
+ * nothing flickers. Gives everything back when closed.
+ */
+export class Terminal {
+  readonly terms: Terms;
+  #events: TerminalEvents = { key: () => {}, resized: () => {}, hungUp: () => {} };
+  #shown: string[] = [];
+  #dead = false;
+  #open = true;
+  /** Frames written, and those of them that drew every line. */
+  drawn = { frames: 0, whole: 0 };
+
+  constructor() {
+    this.terms = termsOf(process.env, process.platform);
+    const { stdin, stdout } = process;
+    // A terminal that is gone must not end the program before the record is sealed.
+    stdout.removeAllListeners('error');
+    stdout.on('error', this.#gone);
+    process.stderr.on('error', this.#gone);
+    stdin.on('error', this.#gone);
+    stdin.on('end', this.#gone);
+    emitKeypressEvents(stdin);
+    stdin.setRawMode(true);
+    stdin.on('keypress', this.#keypress);
+    stdin.resume();
+    stdout.on('resize', this.#resize);
+    this.#write('\u001b[?1049h\u001b[?25l\u001b[2J');
+  }
+
+  get size(): { readonly columns: number; readonly rows: number } {
+    return { columns: process.stdout.columns || 80, rows: process.stdout.rows || 24 };
+  }
+
+  /** Who hears the keys from now on. */
+  listen(events: TerminalEvents): void {
+    this.#events = events;
+    if (this.#dead) events.hungUp();
+  }
+
+  get alive(): boolean {
+    return this.#open && !this.#dead;
+  }
+
+  draw(frame: Frame): void {
+    if (!this.alive) return;
+    const lines = frame.lines.map((line) => paintLine(line, this.terms));
+    let out = '';
+    let changed = 0;
+    lines.forEach((line, row) => {
+      if (this.#shown[row] === line) return;
+      changed += 1;
+      out += `\u001b[${row + 1};1H${line}\u001b[K`;
+    });
+    if (out === '') return;
+    this.drawn.frames += 1;
+    if (changed === lines.length) this.drawn.whole += 1;
+    this.#shown = lines;
+    this.#write(`\u001b[?2026h${out}\u001b[?2026l`);
+  }
+
+  bell(): void {
+    if (this.alive) this.#write('\u0007');
+  }
+
+  close(): void {
+    if (!this.#open) return;
+    this.#open = false;
+    const { stdin, stdout } = process;
+    stdin.off('keypress', this.#keypress);
+    stdout.off('resize', this.#resize);
+    stdin.off('end', this.#gone);
+    stdin.pause();
+    if (this.#dead) return;
+    stdin.setRawMode(false);
+    this.#write('\u001b[?25h\u001b[?1049l');
+  }
+
+  readonly #keypress = (text: string | undefined, key: NodeKey): void => {
+    this.#events.key({
+      name: key.name ?? text ?? '',
+      ctrl: key.ctrl === true,
+      text: key.ctrl || key.meta ? '' : (text ?? ''),
+    });
+  };
+
+  readonly #resize = (): void => {
+    this.#shown = [];
+    if (this.alive) this.#write('\u001b[2J');
+    this.#events.resized();
+  };
+
+  readonly #gone = (): void => {
+    if (this.#dead || !this.#open) return;
+    this.#dead = true;
+    this.#events.hungUp();
+  };
+
+  #write(text: string): void {
+    process.stdout.write(text);
+  }
+}
