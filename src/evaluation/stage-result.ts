@@ -1,4 +1,5 @@
 import { pressureDifferencePa, pressurePa } from '../units/index.js';
+import { compareStages, stagesComparedFlag } from './compare-stages.js';
 import type { DwellContext } from './context.js';
 import { governingLimit } from './decision.js';
 import { diagnose } from './diagnosis.js';
@@ -111,7 +112,7 @@ function evaluated(
   const flags = flagsOf(state, estimate, leak, context, limit?.allowedDropPa ?? null);
   if (end.cutShort)
     flags.push({ code: 'cut-short', text: `The dwell lasted {seconds:${dwellS}} of {seconds:${stage.dwellS}}.` });
-  return {
+  const result: StageResult = {
     ...bare,
     ...(voided ?? judged),
     startPa: pressurePa(startPa),
@@ -134,4 +135,11 @@ function evaluated(
     diagnosis: diagnose(state, estimate, context, limit?.allowedDropPa ?? null),
     flags,
   };
+  return withComparison(result, context.previousStages);
+}
+
+/** Adds how this stage's leak stands to that of the latest earlier stage whose leak was clear. */
+function withComparison(result: StageResult, previous: readonly StageResult[]): StageResult {
+  const comparison = previous.map((earlier) => compareStages(earlier, result)).findLast(({ ratio }) => ratio !== null);
+  return comparison ? { ...result, flags: [...result.flags, stagesComparedFlag(comparison)] } : result;
 }

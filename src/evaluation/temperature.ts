@@ -27,8 +27,11 @@ export interface ThermalPart {
 /** Lags between oil and probe that are tried, s; the longest that is under a third of the dwell bounds them. */
 const lagsTried = [0, 5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 120];
 
-/** A probe in the oil follows within about half a minute (common practice, no source): longer lags count for less. */
-const usualLagS = 30;
+/** A probe in or on the cylinder follows within about a minute (common practice, no source): longer lags count for less. */
+const usualLagS = 60;
+
+/** Half-width of a probe's own drift over a dwell, K: common practice, no source. */
+const probeStabilityK = 0.01;
 
 /** Half-width within which a person reads a thermometer, K: common practice, no source. */
 const typedHalfWidthK = 0.1;
@@ -107,6 +110,12 @@ export function thermalFromProbe(
         lagU,
         'normal',
         `lags of 0 to {seconds:${lags.at(-1) ?? 0}} weighed by how well they fit and how usual they are`,
+      ),
+      line(
+        'probe stability',
+        Math.abs(coefficient) * rectangularU(probeStabilityK),
+        'rectangular',
+        `±{kelvin:${probeStabilityK}} over a dwell (common practice, no source)`,
       ),
     ],
   };

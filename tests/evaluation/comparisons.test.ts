@@ -30,6 +30,21 @@ describe('two dwells at different pressures', () => {
     expect(compareStages(at(240e5, 2e5), at(241e5, 1e5)).law).toBe('cannot tell');
   });
 
+  it('the later stage says so by itself', () => {
+    const low = at(60e5, 0.5e5);
+    const source = chance(12);
+    const dwell = simulatedDwell({
+      source,
+      durationS: 300,
+      ratePerS: 10,
+      startPa: 240e5,
+      leakDropPa: 2e5,
+      noise: correlatedNoiseSource(source, 0, 5e3),
+    });
+    const flags = evaluate({ ...holdContext(), previousStages: [low] }, dwell).flags;
+    expect(flags.find(({ code }) => code === 'stages-compared')?.text).toContain('in proportion to pressure');
+  });
+
   it('no leak clear of its uncertainty: no law', () => {
     expect(compareStages(at(60e5, 0), at(240e5, 2e5))).toMatchObject({ law: 'cannot tell', ratio: null });
   });

@@ -108,6 +108,7 @@ export const ensembles: readonly Ensemble[] = [
   noisy('AR(1) 0.9', 10, 0.9),
   coarse(2),
   coarse(4),
+  coarse(10),
   {
     name: 'oil drifts, probe',
     make: (source) => {

@@ -102,6 +102,8 @@ function planOf(d: Drawn, what: OnBench, known: Known) {
   }).plan;
 }
 
+const airOf = (what: OnBench): number => (what === '0.5 % air' ? 0.005 : what === '1 % air' ? 0.01 : 0);
+
 /** The pump's delivery raises the cylinder of the drawing at the drawn rate. */
 const flowM3PerS = (d: Drawn): number => d.riseBarPerS * 1e5 * (chamberM3(d) / 1.5e9);
 const strokeM3 = (d: Drawn): number => 3e5 * (chamberM3(d) / 1.5e9);
@@ -131,7 +133,8 @@ function benchOf(d: Drawn, what: OnBench): SimulatedBench {
     },
     {
       connected: what.startsWith('shut valve') ? 'valve shut' : what === 'no cylinder' ? 'no cylinder' : 'cylinder',
-      oil: { bulkModulusPa: d.real.oil, airFraction: what === '0.5 % air' ? 0.005 : what === '1 % air' ? 0.01 : 0 },
+      // A share of all the oil shut in, as a job states it; on the bench it is all in the chamber.
+      oil: { bulkModulusPa: d.real.oil, airFraction: airOf(what) * (1 + lineM3 / chamberM3(d)) },
       heat: { oilToWallS: d.oilToWallS },
       creep: [{ m3PerPa: (d.creepShare * chamberM3(d)) / 1.5e9, timeS: d.creepS }],
       ...(oppositeOf(what) === 'open'

@@ -21,27 +21,33 @@ export interface Trend {
 }
 
 /** Odds given beforehand to settling and to a step against a plain line. */
-const settlingOdds = 0.1;
-const stepOdds = 0.02;
+const settlingOdds = 0.25;
+const stepOdds = 0.05;
 /** How many times its own standard error a bend may be large before it is seen, as a standard deviation. */
 const priorSpread = 10;
 
 /**
  * Weighs a straight line, a line with settling and a line with a step by their evidence (Bayesian model averaging,
  * Hoeting et al. 1999; a bend's size has a normal prior `priorSpread` standard errors wide). So a bend too weak to be
- * sure of still widens the uncertainty, and a clear one corrects the drop.
+ * sure of still widens the uncertainty, and a clear one corrects the drop. Rounding counts as noise when bends are
+ * weighed, lest a staircase be taken for a step, but not again in the uncertainty.
+ * @param rounding autocovariances that the steps of the display alone give the points, each scaled to one reading
  */
-export function trendOf(series: Series, durationS: number): Trend {
+export function trendOf(series: Series, durationS: number, rounding: readonly number[] = []): Trend {
   const line = lineThrough(series);
   const residuals = aboveLine(series, line);
   const straight = { ...series, y: residuals };
   const search = bendsOf(straight, durationS);
   const { bestSettling, bestStep } = search;
   const bestBend = (bestStep?.gain ?? 0) > (bestSettling?.gain ?? 0) ? bestStep : bestSettling;
-  const lineNoise = correlatedNoise(standardised(residuals, series.weight), 2);
   const bentSeries = bestBend ? withoutBend(straight, bestBend) : residuals;
-  const bentNoise = bestBend ? correlatedNoise(standardised(bentSeries, series.weight), 4) : lineNoise;
-  const spread = bentNoise.variance * bentNoise.slopeFactor;
+  const ofLine = standardised(residuals, series.weight);
+  const ofBend = standardised(bentSeries, series.weight);
+  const lineNoise = correlatedNoise(ofLine, 2, rounding);
+  const bentNoise = correlatedNoise(ofBend, bestBend ? 4 : 2, rounding);
+  const bentVariance = bentNoise.variance * bentNoise.slopeFactor;
+  const wary = (rounding[0] ?? 0) > 0 ? correlatedNoise(ofBend, bestBend ? 4 : 2) : bentNoise;
+  const spread = wary.variance * wary.slopeFactor;
   const bends = [...search.settlings(spread), ...search.steps];
   const { evidence, total } = weigh(bends, spread);
   let [startAddPa, endAddPa, within, settling, step] = [0, 0, 0, 0, 0];
@@ -53,16 +59,13 @@ export function trendOf(series: Series, durationS: number): Trend {
     const reach = bend.startShare - bend.endShare;
     startAddPa += share * bend.sizePa * bend.startShare;
     endAddPa += share * bend.sizePa * bend.endShare;
-    within += share * reach * reach * bend.unitVariance * spread;
+    within += share * reach * reach * bend.unitVariance * bentVariance;
     squared += share * (reach * bend.sizePa) ** 2;
   });
   const lineWeight = 1 - settling - step;
-  const noise = lineWeight >= 0.5 ? lineNoise : bentNoise;
   return {
-    longRunVariance:
-      lineWeight * lineNoise.variance * lineNoise.slopeFactor +
-      (1 - lineWeight) * bentNoise.variance * bentNoise.slopeFactor,
-    noise,
+    longRunVariance: lineWeight * lineNoise.variance * lineNoise.slopeFactor + (1 - lineWeight) * bentVariance,
+    noise: lineWeight >= 0.5 ? lineNoise : bentNoise,
     weight: { line: lineWeight, settling, step },
     startAddPa,
     endAddPa,

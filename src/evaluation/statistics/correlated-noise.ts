@@ -12,7 +12,11 @@ export interface CorrelatedNoise {
   readonly degreesOfFreedom: number;
 }
 
-const greatestOrder = 6;
+/** Order of the longest autoregression tried. */
+export const greatestOrder = 6;
+
+/** At most this share of the residuals' variance may be taken away as known. */
+const knownShare = 0.98;
 
 /**
  * The noise behind the residuals of a fit, taken as an autoregression whose order Akaike's corrected criterion picks
@@ -22,12 +26,17 @@ const greatestOrder = 6;
  * long trace it is the usual (1 + r)/(1 - r) (Bayley and Hammersley 1946).
  * @param residuals evenly spaced, in order
  * @param fitted how many parameters the fit had
+ * @param known autocovariances, from lag 0, of what is no noise and is accounted for elsewhere
  * @example correlatedNoise([1, -1, 1, -1, 1, -1], 2).slopeFactor // 1: never below that of independent noise
  */
-export function correlatedNoise(residuals: ArrayLike<number>, fitted: number): CorrelatedNoise {
+export function correlatedNoise(
+  residuals: ArrayLike<number>,
+  fitted: number,
+  known: readonly number[] = [],
+): CorrelatedNoise {
   const n = residuals.length;
   const freedom = Math.max(1, n - fitted);
-  const raw = autocovariances(residuals, Math.min(greatestOrder, Math.floor(n / 8)));
+  const raw = without(known, autocovariances(residuals, Math.min(greatestOrder, Math.floor(n / 8))));
   const white = (raw[0] ?? 0) * (n / freedom);
   if (white === 0 || raw.length < 2)
     return { variance: white, slopeFactor: 1, lagOne: 0, order: 0, degreesOfFreedom: freedom };
@@ -60,6 +69,11 @@ export function correlatedNoise(residuals: ArrayLike<number>, fitted: number): C
 
 const lagOneOf = (gamma: readonly number[]): number => (gamma[1] ?? 0) / (gamma[0] ?? 1);
 const sum = (values: readonly number[]): number => values.reduce((total, value) => total + value, 0);
+
+function without(known: readonly number[], found: number[]): number[] {
+  const share = Math.min(1, (knownShare * (found[0] ?? 0)) / (known[0] || Number.POSITIVE_INFINITY));
+  return found.map((value, lag) => value - share * (known[lag] ?? 0));
+}
 
 function autocovariances(residuals: ArrayLike<number>, lags: number): number[] {
   const n = residuals.length;

@@ -13,16 +13,56 @@ import { dropResolutionU } from './gauge-part.js';
  */
 export function averagedResolutionU(resolutionPa: number, noisePa: number, fallPa: number): number {
   if (!(resolutionPa > 0)) return 0;
-  const noise = Math.sqrt(Math.max(0, noisePa ** 2 - resolutionPa ** 2 / 12)) / resolutionPa;
   const steps = Math.max(0.5, Math.abs(fallPa) / resolutionPa);
   let square = 0;
-  for (let m = 1; m <= 12; m++) {
-    const amplitude = (resolutionPa / (Math.PI * m)) * Math.exp(-2 * (Math.PI * m * noise) ** 2);
-    const k = 2 * Math.PI * m * steps;
-    const passed = 12 * ((2 * Math.sin(k / 2)) / k ** 2 - Math.cos(k / 2) / k);
-    square += (amplitude * passed) ** 2 / 2;
-  }
+  roundingHarmonics(resolutionPa, noisePa).forEach((amplitude, i) => {
+    for (const off of stepsUnsure) {
+      const k = 2 * Math.PI * (i + 1) * (steps + off);
+      const passed = 12 * ((2 * Math.sin(k / 2)) / k ** 2 - Math.cos(k / 2) / k);
+      square += (amplitude * passed) ** 2 / 2 / stepsUnsure.length;
+    }
+  });
   return Math.min(dropResolutionU(resolutionPa), Math.sqrt(square));
+}
+
+/** The steps of fall are known no better than this: what passes is averaged over these. */
+const stepsUnsure = [-0.2, -0.1, 0, 0.1, 0.2] as const;
+
+/** Amplitudes of the rounding error's harmonics, Pa, the fundamental first. */
+function roundingHarmonics(resolutionPa: number, noisePa: number): number[] {
+  const noise = Math.sqrt(Math.max(0, noisePa ** 2 - resolutionPa ** 2 / 12)) / resolutionPa;
+  return Array.from({ length: 12 }, (_, i) => {
+    const m = i + 1;
+    return (resolutionPa / (Math.PI * m)) * Math.exp(-2 * (Math.PI * m * noise) ** 2);
+  });
+}
+
+/** Falls of fewer steps leave no whole wave of rounding to tell from the noise. */
+const fewestSteps = 2;
+
+/**
+ * Autocovariances that rounding alone gives the residuals of a steady fall, Pa2, for neighbours `share` of the dwell
+ * apart that each average over that share. They belong to {@link averagedResolutionU}; counted as noise they would
+ * count twice.
+ * @returns one value a lag, from 0; all 0 when the fall has fewer than two steps
+ */
+export function roundingCovariances(
+  resolutionPa: number,
+  noisePa: number,
+  fallPa: number,
+  share: number,
+  lags: number,
+): number[] {
+  const steps = resolutionPa > 0 ? Math.abs(fallPa) / resolutionPa : 0;
+  const covariances = new Array<number>(lags + 1).fill(0);
+  if (steps < fewestSteps) return covariances;
+  roundingHarmonics(resolutionPa, noisePa).forEach((amplitude, i) => {
+    const turn = 2 * Math.PI * (i + 1) * steps * share;
+    const averaged = Math.sin(turn / 2) / (turn / 2);
+    for (let lag = 0; lag <= lags; lag++)
+      covariances[lag] = (covariances[lag] ?? 0) + ((amplitude * averaged) ** 2 / 2) * Math.cos(turn * lag);
+  });
+  return covariances;
 }
 
 /** The budget line of {@link averagedResolutionU}. */
