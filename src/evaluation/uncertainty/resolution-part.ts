@@ -26,7 +26,7 @@ export function averagedResolutionU(resolutionPa: number, noisePa: number, fallP
 }
 
 /** The steps of fall are known no better than this: what passes is averaged over these. */
-const stepsUnsure = [-0.2, -0.1, 0, 0.1, 0.2] as const;
+const stepsUnsure = [-0.15, 0, 0.15] as const;
 
 /** Amplitudes of the rounding error's harmonics, Pa, the fundamental first. */
 function roundingHarmonics(resolutionPa: number, noisePa: number): number[] {
