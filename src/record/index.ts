@@ -55,4 +55,5 @@ export {
 export type { RawRows, RawTest } from './raw-rows.js';
 export type { SealMark, TestSeal } from './seal.js';
 export type { RecordSignature, Role, SignatureMeaning } from './signature.js';
-export { openStore, type Store, type StoredTest, type StoreOptions } from './store.js';
+export { openStore, type Store } from './store.js';
+export type { StoredTest, StoreOptions } from './stored-test.js';

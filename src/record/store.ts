@@ -1,5 +1,4 @@
 import { randomUUID } from 'node:crypto';
-import type { TestResult } from '../evaluation/index.js';
 import type { Reading } from '../gauge/index.js';
 import type { HoldInput } from '../holdtest/index.js';
 import { DwellmarkError } from '../units/index.js';
@@ -28,46 +27,17 @@ import {
   type CertificateRecord,
   type Clocks,
   certificates,
-  type IssuedCertificate,
   issueCertificate,
-  type LedgerLine,
   type LedgerMark,
-  type StoredSignature,
   signaturesOn,
   testVoid,
-  type VoidMark,
   voidTest,
 } from './ledger/index.js';
 import { LedgerStore } from './ledger-store.js';
 import { RawRows } from './raw-rows.js';
 import type { TestSeal } from './seal.js';
 import type { RecordSignature } from './signature.js';
-
-export interface StoreOptions {
-  readonly mode: 'write' | 'read';
-  /** Wall clock; the computer's when absent. */
-  readonly now?: () => Date;
-  /** Clock that never steps, milliseconds; the computer's when absent. */
-  readonly monotonicMs?: () => number;
-}
-
-/** A test as the store knows it. */
-export interface StoredTest {
-  readonly header: TestHeader;
-  /** Head of the header, hex. */
-  readonly headerHead: string;
-  readonly seal: TestSeal | null;
-  /** Head of the seal, hex: what is signed. */
-  readonly head: string | null;
-  /** Ledger position of the seal's line. */
-  readonly ledger: number | null;
-  readonly result: TestResult | null;
-  readonly signatures: readonly StoredSignature[];
-  readonly certificates: readonly IssuedCertificate[];
-  readonly voided: VoidMark | null;
-  /** Every ledger line about this test, oldest first. */
-  readonly acts: readonly LedgerLine[];
-}
+import type { StoredTest, StoreOptions } from './stored-test.js';
 
 /**
  * Opens a shop's store: one SQLite file. To write, it takes the one writer's place and makes the file where there is

@@ -154,6 +154,37 @@ describe('an altered store', () => {
       expect(problems).toMatch(expected);
     });
 
+  it('the newest test removed with its ledger line: only an anchor finds it', () => {
+    const before = openStore(join(folder, 'template.db'), { mode: 'read' });
+    const anchor = before.ledgerHead();
+    before.close();
+    const removed = (db: Database.Database): void => {
+      removeTest(db, 3);
+      db.exec(`DELETE FROM ledger WHERE test = 'T-2026-0003'`);
+    };
+    expect(altered('cut-off', removed)).toEqual([]);
+    const reader = openStore(join(folder, 'cut-off.db'), { mode: 'read' });
+    expect(verifyStore(reader, sampleJudge, { anchors: [anchor] }).problems).toEqual([
+      {
+        where: `anchor, ledger position ${anchor.position}`,
+        what: expect.stringContaining('newer lines were cut off'),
+      },
+    ]);
+    reader.close();
+  });
+
+  it('the whole ledger rebuilt by someone with the keys: only an anchor finds it', () => {
+    const before = openStore(join(folder, 'template.db'), { mode: 'read' });
+    const anchor = before.ledgerHead();
+    before.close();
+    const { store: rebuilt } = smallStore(join(folder, 'rebuilt.db'));
+    expect(verifyStore(rebuilt, sampleJudge).problems).toEqual([]);
+    expect(verifyStore(rebuilt, sampleJudge, { anchors: [anchor] }).problems).toEqual([
+      { where: `anchor, ledger position ${anchor.position}`, what: expect.stringContaining('it was rebuilt') },
+    ]);
+    rebuilt.close();
+  });
+
   it('a guard removed: found', () => {
     const path = join(folder, 'guard.db');
     const copy = new Database(join(folder, 'template.db'));

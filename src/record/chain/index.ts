@@ -11,4 +11,4 @@ export {
   linkKinds,
   sealHead,
 } from './hash-chain.js';
-export { decodeReadings, encodeReadings, type TraceCursor, traceStart } from './trace-encoding.js';
+export { decodeReadings, encodeReadings, traceStart } from './trace-encoding.js';

@@ -1,4 +1,3 @@
 export { type OpenFile, openFile } from './open-file.js';
 export { damage, foreignSchema, strays } from './raw.js';
-export { applicationId, migrations } from './schema.js';
 export { storageError } from './storage-error.js';

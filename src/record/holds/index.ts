@@ -1,8 +1,9 @@
+export { type CommitEvery, commitEvery } from './commit-every.js';
 export { quickLooks, type StoredBlock, type StoredLink, storedBlocks, storedLinks } from './link-store.js';
 export { searchText, wordsOf } from './search-index.js';
-export { type SummaryRow, summaryRow } from './summary-row.js';
+export { summaryRow } from './summary-row.js';
 export { listTests, type TestFilter, type TestLine } from './test-list.js';
-export { type CommitEvery, commitEvery, TestWriter } from './test-writer.js';
+export { TestWriter } from './test-writer.js';
 export {
   type ClockMark,
   clockMarksOf,

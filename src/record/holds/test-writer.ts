@@ -20,25 +20,10 @@ import { storageError } from '../file/index.js';
 import type { TestHeader } from '../header.js';
 import { type Clocks, isoWithOffset, type Ledger } from '../ledger/index.js';
 import type { SealMark, TestSeal } from '../seal.js';
+import type { CommitEvery } from './commit-every.js';
 import { linkAdder, packFresh, storedLinks } from './link-store.js';
 import { indexTest, wordsOf } from './search-index.js';
 import { parsedInput, type RawLine } from './trace-reader.js';
-
-/** How much may wait in memory before it is committed. */
-export interface CommitEvery {
-  /** Span of reading time, seconds. */
-  readonly seconds: number;
-  /** Readings. */
-  readonly readings: number;
-  /** A person's act or a fault is committed at once. */
-  readonly actsAtOnce: boolean;
-}
-
-/** At the bench a power cut may cost a second; a log or a simulation can be read again. */
-export const commitEvery = {
-  live: { seconds: 1, readings: 1000, actsAtOnce: true },
-  repeatable: { seconds: Number.POSITIVE_INFINITY, readings: 2048, actsAtOnce: false },
-} as const satisfies Record<string, CommitEvery>;
 
 /** A test on its way into the store. */
 export interface WriterSetting {
