@@ -1,0 +1,189 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { once } from 'node:events';
+import { closeSync, constants, openSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { ReadStream } from 'node:tty';
+import { fileURLToPath } from 'node:url';
+import { ReadlineParser } from '@serialport/parser-readline';
+import { SerialPort } from 'serialport';
+import { createAsciiStream } from '../../drivers/ascii-stream/index.js';
+import { type GaugeDriver, supervised, supervisionLimits } from '../../src/gauge/index.js';
+
+/*
+ * Lines a second and processor time for 1,000 readings: a bare serialport + parser-readline loop beside the driver
+ * with decoding and supervision on, on the same kind of pseudo-terminal, a device process writing as fast as it is
+ * read. Then four gauges at 100 readings a second, and the time from a value's last byte to the alarm it raises.
+ */
+
+const { open } = createRequire(import.meta.url)('@lydell/node-pty') as {
+  open(options: { encoding: null }): { master: ReadStream; slave: ReadStream; _fd: number; _pty: string };
+};
+
+interface Device {
+  readonly path: string;
+  talk(count: number, perS: number): ChildProcess;
+  unplug(): void;
+}
+
+function device(): Device {
+  const { master, slave, _fd, _pty } = open({ encoding: null });
+  slave.setRawMode(true);
+  const near = openSync(_pty, constants.O_RDWR | constants.O_NOCTTY);
+  slave.destroy();
+  master.on('error', () => {});
+  const talker = fileURLToPath(new URL('./gauge-talker.ts', import.meta.url));
+  return {
+    path: _pty,
+    talk: (count, perS) =>
+      spawn(process.execPath, ['--import', 'tsx', talker, String(count), String(perS)], {
+        stdio: ['ignore', 'ignore', 'inherit', _fd],
+      }),
+    unplug: () => {
+      closeSync(near);
+      master.destroy();
+    },
+  };
+}
+
+interface Figures {
+  readonly linesPerS: number;
+  readonly cpuMsPer1000: number;
+}
+
+/** Time from the first line on, so that the device's start does not count. */
+async function measure(
+  count: number,
+  run: (path: string, onLine: () => void) => Promise<() => Promise<void>>,
+): Promise<Figures> {
+  const { path, talk, unplug } = device();
+  let seen = 0;
+  let startedMs = 0;
+  let cpu = process.cpuUsage();
+  let finish = (): void => {};
+  const finished = new Promise<void>((resolve) => {
+    finish = resolve;
+  });
+  const stop = await run(path, () => {
+    seen += 1;
+    if (seen === 1) {
+      startedMs = performance.now();
+      cpu = process.cpuUsage();
+    }
+    if (seen >= count - 1) finish();
+  });
+  talk(count, 0);
+  await finished;
+  const seconds = (performance.now() - startedMs) / 1000;
+  const used = process.cpuUsage(cpu);
+  await stop();
+  unplug();
+  return { linesPerS: seen / seconds, cpuMsPer1000: (used.user + used.system) / seen };
+}
+
+async function bare(path: string, onLine: () => void): Promise<() => Promise<void>> {
+  const port = new SerialPort({ path, baudRate: 115_200 });
+  port.pipe(new ReadlineParser()).on('data', onLine);
+  await once(port, 'open');
+  return () => new Promise((resolve) => port.close(() => resolve()));
+}
+
+const limits = supervisionLimits({ rangeLowPa: 0, rangeHighPa: 4e7, resolutionPa: 1e3 });
+
+function gauge(path: string): GaugeDriver {
+  const driver = createAsciiStream({
+    path,
+    baudRate: 115_200,
+    pattern: '{pressure} {unit} {oil} {oil_unit}',
+    unit: 'bar',
+  });
+  return supervised(driver, limits);
+}
+
+async function full(path: string, onLine: () => void): Promise<() => Promise<void>> {
+  const driver = gauge(path);
+  await driver.open();
+  void (async () => {
+    for await (const item of driver.items()) if (item.kind === 'reading') onLine();
+  })();
+  return () => driver.close();
+}
+
+async function fourGauges(seconds: number): Promise<{ share: number; readings: number }> {
+  const devices = Array.from({ length: 4 }, device);
+  let readings = 0;
+  const stops = await Promise.all(
+    devices.map((one) =>
+      full(one.path, () => {
+        readings += 1;
+      }),
+    ),
+  );
+  const talkers = devices.map((one) => one.talk(100 * (seconds + 10), 100));
+  await new Promise((resolve) => setTimeout(resolve, 3000));
+  const [cpu, atMs, before] = [process.cpuUsage(), performance.now(), readings];
+  await new Promise((resolve) => setTimeout(resolve, seconds * 1000));
+  const used = process.cpuUsage(cpu);
+  const share = (used.user + used.system) / 1000 / (performance.now() - atMs);
+  const counted = readings - before;
+  for (const talker of talkers) talker.kill();
+  await Promise.all(stops.map((stop) => stop()));
+  for (const one of devices) one.unplug();
+  return { share, readings: counted };
+}
+
+/** Milliseconds from handing a value over its range to the system until the fault comes out, 99th percentile of 200. */
+async function byteToAlarm(): Promise<number> {
+  const { master, slave, _pty } = open({ encoding: null });
+  slave.setRawMode(true);
+  const driver = gauge(_pty);
+  await driver.open();
+  slave.destroy();
+  const times: number[] = [];
+  let sentMs = 0;
+  let next = (): void => {};
+  void (async () => {
+    for await (const item of driver.items())
+      if (item.kind === 'fault' && item.fault.code === 'over-range') {
+        times.push(performance.now() - sentMs);
+        next();
+      }
+  })();
+  const write = (text: string): boolean => (master as unknown as NodeJS.WritableStream).write(text);
+  write('\r\n');
+  for (let index = 0; index < 200; index++) {
+    write('  250.00 bar  21.5 C\r\n');
+    await new Promise((resolve) => setTimeout(resolve, 5));
+    const alarm = new Promise<void>((resolve) => {
+      next = resolve;
+    });
+    sentMs = performance.now();
+    write('  401.00 bar  21.5 C\r\n');
+    await alarm;
+  }
+  await driver.close();
+  master.on('error', () => {});
+  master.destroy();
+  return times.sort((a, b) => a - b)[Math.floor(0.99 * times.length)] ?? Number.NaN;
+}
+
+const count = 60_000;
+const row = (name: string, { linesPerS, cpuMsPer1000 }: Figures): string =>
+  `${name.padEnd(44)} ${linesPerS.toFixed(0).padStart(9)} ${cpuMsPer1000.toFixed(2).padStart(12)}\n`;
+const best = (runs: readonly Figures[]): Figures => runs.reduce((a, b) => (b.linesPerS > a.linesPerS ? b : a));
+const bareRuns: Figures[] = [];
+const fullRuns: Figures[] = [];
+for (let round = 0; round < 3; round++) {
+  bareRuns.push(await measure(count, bare));
+  fullRuns.push(await measure(count, full));
+}
+const [bareBest, fullBest] = [best(bareRuns), best(fullRuns)];
+process.stdout.write(`${''.padEnd(44)} ${'lines/s'.padStart(9)} ${'ms CPU/1,000'.padStart(12)}\n`);
+process.stdout.write(row('bare serialport + parser-readline', bareBest));
+process.stdout.write(row('ascii-stream, decoded and supervised', fullBest));
+process.stdout.write(`throughput ${((100 * fullBest.linesPerS) / bareBest.linesPerS).toFixed(0)} % of the bare loop\n`);
+const four = await fourGauges(5);
+process.stdout.write(
+  `four gauges at 100/s: ${(100 * four.share).toFixed(1)} % of a core (${four.readings} readings in 5 s)\n`,
+);
+process.stdout.write(`from byte to alarm: ${(await byteToAlarm()).toFixed(1)} ms at the 99th percentile\n`);
+process.exit(0);
