@@ -31,36 +31,44 @@ export class ItemQueue implements AsyncIterable<GaugeItem> {
       this.#full = true;
       this.#onFull();
     }
-    this.#wake?.();
+    this.#call();
+  }
+
+  #call(): void {
+    const wake = this.#wake;
+    this.#wake = undefined;
+    wake?.();
   }
 
   /** No more will come; what waits is still handed out. */
   end(): void {
     this.#ended = true;
-    this.#wake?.();
+    this.#call();
   }
 
-  async *[Symbol.asyncIterator](): AsyncGenerator<GaugeItem, void, undefined> {
-    for (;;) {
-      const item = this.#items[this.#next];
-      if (item !== undefined) {
-        this.#next += 1;
-        if (this.#next >= 1024) {
-          this.#items = this.#items.slice(this.#next);
-          this.#next = 0;
-        }
-        if (this.#full && this.waiting <= this.#highWater / 2) {
-          this.#full = false;
-          this.#onDrained();
-        }
-        yield item;
-        continue;
-      }
-      if (this.#ended) return;
-      await new Promise<void>((resolve) => {
-        this.#wake = resolve;
-      });
-      this.#wake = undefined;
+  [Symbol.asyncIterator](): AsyncIterator<GaugeItem, undefined> {
+    return { next: () => this.#take(), return: async () => ({ done: true, value: undefined }) };
+  }
+
+  #take(): Promise<IteratorResult<GaugeItem, undefined>> {
+    const item = this.#items[this.#next];
+    if (item !== undefined) return Promise.resolve({ done: false, value: this.#advance(item) });
+    if (this.#ended) return Promise.resolve({ done: true, value: undefined });
+    return new Promise<void>((resolve) => {
+      this.#wake = resolve;
+    }).then(() => this.#take());
+  }
+
+  #advance(item: GaugeItem): GaugeItem {
+    this.#next += 1;
+    if (this.#next >= 1024) {
+      this.#items = this.#items.slice(this.#next);
+      this.#next = 0;
     }
+    if (this.#full && this.waiting <= this.#highWater / 2) {
+      this.#full = false;
+      this.#onDrained();
+    }
+    return item;
   }
 }

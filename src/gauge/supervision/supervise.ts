@@ -5,7 +5,7 @@ import { jump } from './jump.js';
 import type { SupervisionLimits } from './limits.js';
 import { range } from './range.js';
 import { rate } from './rate.js';
-import type { Outcome, SupervisionInput } from './rule.js';
+import { type Outcome, quiet, type SupervisionInput } from './rule.js';
 import { silence } from './silence.js';
 
 /** What supervision remembers of one gauge: plain JSON. */
@@ -36,25 +36,29 @@ export function supervise(
   input: SupervisionInput,
   limits: SupervisionLimits,
 ): Outcome<SupervisionState> {
-  const after = {
-    silence: silence.step(state.silence, input, limits),
-    rate: rate.step(state.rate, input, limits),
-    range: range.step(state.range, input, limits),
-    jump: jump.step(state.jump, input, limits),
-    frozen: frozen.step(state.frozen, input, limits),
-    badShare: badShare.step(state.badShare, input, limits),
-  };
-  const faults: GaugeFault[] = [];
-  for (const { faults: told } of Object.values(after)) if (told.length > 0) faults.push(...told);
+  if (input.kind === 'fault') return quiet(state);
+  if (input.kind === 'line') {
+    const told = badShare.step(state.badShare, input, limits);
+    return { state: { ...state, badShare: told.state }, faults: told.faults };
+  }
+  const silent = silence.step(state.silence, input, limits);
+  if (input.kind === 'tick') return { state: { ...state, silence: silent.state }, faults: silent.faults };
+  const slow = rate.step(state.rate, input, limits);
+  const outside = range.step(state.range, input, limits);
+  const moved = jump.step(state.jump, input, limits);
+  const still = frozen.step(state.frozen, input, limits);
+  const told = [silent.faults, slow.faults, outside.faults, moved.faults, still.faults].filter((one) => one.length > 0);
   return {
     state: {
-      silence: after.silence.state,
-      rate: after.rate.state,
-      range: after.range.state,
-      jump: after.jump.state,
-      frozen: after.frozen.state,
-      badShare: after.badShare.state,
+      silence: silent.state,
+      rate: slow.state,
+      range: outside.state,
+      jump: moved.state,
+      frozen: still.state,
+      badShare: state.badShare,
     },
-    faults,
+    faults: told.length === 0 ? nothing : told.flat(),
   };
 }
+
+const nothing: readonly GaugeFault[] = [];

@@ -1,6 +1,6 @@
-import type { GaugeDescription, GaugeDriver, GaugeItem } from '../driver.js';
+import type { GaugeDescription, GaugeDriver, GaugeFault, GaugeItem } from '../driver.js';
 import type { SupervisionLimits } from './limits.js';
-import type { Outcome, SupervisionInput } from './rule.js';
+import type { SupervisionInput } from './rule.js';
 import { type SupervisionState, supervise, supervisionStart } from './supervise.js';
 
 const tickMs = 25;
@@ -30,68 +30,52 @@ export function supervised(
   };
 }
 
+/** One generator for all of it, and one wait an item: this is the path of every reading. */
 async function* watch(
   items: AsyncIterable<GaugeItem>,
   limits: SupervisionLimits,
   live: boolean,
 ): AsyncGenerator<GaugeItem, void, undefined> {
+  const source = items[Symbol.asyncIterator]();
   let state: SupervisionState = supervisionStart;
-  const look = (input: SupervisionInput): Outcome<SupervisionState>['faults'] => {
+  const look = (input: SupervisionInput): readonly GaugeFault[] => {
     const outcome = supervise(state, input, limits);
     state = outcome.state;
     return outcome.faults;
   };
-  for await (const input of live ? withTicks(items) : items) {
-    if (input.kind !== 'tick') yield input;
-    for (const fault of look(input)) yield { kind: 'fault', fault };
-  }
-}
-
-/** The items, and a tick whenever none came for a while, on the clock that the items carry. */
-async function* withTicks(items: AsyncIterable<GaugeItem>): AsyncGenerator<SupervisionInput, void, undefined> {
-  const source = items[Symbol.asyncIterator]();
-  let arrived: IteratorResult<GaugeItem> | undefined;
-  let failure: { readonly cause: unknown } | undefined;
-  let wake = (): void => {};
-  const fetch = (): void => {
-    arrived = undefined;
-    source.next().then(
-      (result) => {
-        arrived = result;
-        wake();
-      },
-      (cause: unknown) => {
-        failure = { cause };
-        wake();
-      },
-    );
-  };
   let clockUs = 0;
   let clockAtMs = performance.now();
-  const timer = setInterval(() => wake(), tickMs);
+  let wake: ((tick: 'tick') => void) | undefined;
+  const timer = live ? setInterval(() => wake?.('tick'), tickMs) : undefined;
   try {
-    fetch();
     for (;;) {
-      if (!arrived && !failure)
-        await new Promise<void>((resolve) => {
-          wake = resolve;
-        });
-      if (failure) throw failure.cause;
-      if (!arrived) {
-        yield { kind: 'tick', timeUs: clockUs + Math.round((performance.now() - clockAtMs) * 1000) };
-        continue;
+      const next = source.next();
+      let got: IteratorResult<GaugeItem> | 'tick' = live ? await nextOrTick(next) : await next;
+      while (got === 'tick') {
+        const nowUs = clockUs + Math.round((performance.now() - clockAtMs) * 1000);
+        for (const fault of look({ kind: 'tick', timeUs: nowUs })) yield { kind: 'fault', fault };
+        got = await nextOrTick(next);
       }
-      if (arrived.done) return;
-      const item: GaugeItem = arrived.value;
-      clockUs = Math.max(clockUs, timeOf(item));
-      clockAtMs = performance.now();
-      fetch();
+      if (got.done) return;
+      const item = got.value;
+      if (live) {
+        clockUs = Math.max(clockUs, timeOf(item));
+        clockAtMs = performance.now();
+      }
       yield item;
+      for (const fault of look(item)) yield { kind: 'fault', fault };
     }
   } finally {
     clearInterval(timer);
     // Not waited for: a generator that waits for its instrument would hold the one who leaves.
     void source.return?.();
+  }
+
+  function nextOrTick(next: Promise<IteratorResult<GaugeItem>>): Promise<IteratorResult<GaugeItem> | 'tick'> {
+    return new Promise((resolve, reject) => {
+      wake = resolve;
+      next.then(resolve, reject);
+    });
   }
 }
 

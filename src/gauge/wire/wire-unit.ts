@@ -38,18 +38,30 @@ const temperatureSpellings: Readonly<Record<string, string>> = {
 const bare = (text: string): string =>
   text.trim().toLowerCase().replaceAll(' ', '').replaceAll('²', '2').replaceAll('º', '°').replaceAll('^2', '2');
 
+/** Readers of units remember the spellings they have met: every line carries the same one. */
+function remembering(read: (text: string) => string | undefined): (text: string) => string | undefined {
+  const met = new Map<string, string | undefined>();
+  return (text) => {
+    if (met.has(text)) return met.get(text);
+    const unit = read(text);
+    // Noise must not fill the memory.
+    if (met.size < 100) met.set(text, unit);
+    return unit;
+  };
+}
+
 /**
  * The pressure unit a gauge means, by our name for it; undefined when it is none we know, or an absolute one.
  * @example readPressureUnit('KG/CM2') // 'kgf/cm2'
  * @example readPressureUnit('psia') // undefined
  */
-export function readPressureUnit(text: string): string | undefined {
+export const readPressureUnit = remembering((text) => {
   const name = pressureSpellings[bare(text)];
   return name !== undefined && findUnit('pressure', name) ? name : undefined;
-}
+});
 
 /** The temperature unit a gauge means: `C`, `F` or `K`. */
-export const readTemperatureUnit = (text: string): string | undefined => temperatureSpellings[bare(text)];
+export const readTemperatureUnit = remembering((text) => temperatureSpellings[bare(text)]);
 
 /** What may stand where a unit is expected, as the source of a regular expression: letters, digits, `/`, `²`, `°`. */
 export const unitSource = String.raw`[°º]?[A-Za-z][A-Za-z.]*(?:\([gGaA]\))?(?:\/[A-Za-z]+(?:[²2]|\^2)?)?|[A-Za-z]+2`;
