@@ -66,6 +66,8 @@ export type Phase =
       readonly window: RateWindow;
       readonly curve: RampCurve;
       readonly outOfBand: boolean;
+      /** Rate when the settling window was first full, Pa/s: with the last one it tells settling from a steady leak. */
+      readonly firstRate: number | null;
     }
   | {
       readonly name: 'dwell';

@@ -5,7 +5,7 @@ import { onOperator } from './operator.js';
 import { onBleedDown } from './phases/bleed-down.js';
 import { finishDwell, onDwell, voidDwell, watchGap } from './phases/dwell.js';
 import { onRamp } from './phases/ramp.js';
-import { onReady } from './phases/ready.js';
+import { onReady, risePa } from './phases/ready.js';
 import { onStabilise } from './phases/stabilise.js';
 import { track } from './signal.js';
 import type { HoldState, Stepped } from './state.js';
@@ -115,6 +115,15 @@ function watchLimits(turn: Turn, reading: Reading, pressurePa: number): void {
     );
 }
 
+/** Why no dwell began, of a stage that waits for its pressure: never raised, or let go short of the target. */
+function neverThere(turn: Turn): string {
+  const port = portOf(turn.plan, turn.state);
+  const stage = stageOf(turn.plan, turn.state);
+  const peakPa = turn.state.facts.peakPa ?? 0;
+  if (!port || !stage || peakPa <= risePa(port.zeroTolerancePa, stage.targetPa)) return 'before the pressure rose';
+  return `without a dwell: the pressure reached {pressure:${peakPa}} and was let go; a dwell may start from {pressure:${stage.targetPa - stage.belowPa}}`;
+}
+
 /** The inputs are over: whatever is open is closed for what it is. */
 function onEnd(turn: Turn, why: EndReason): void {
   const { phase } = turn.state;
@@ -144,7 +153,7 @@ function onEnd(turn: Turn, why: EndReason): void {
     endStage(turn, { kind: 'no dwell', verdict, reason: `${over} ${where}` });
   } else if (phase.name === 'ready') {
     if (turn.state.attemptsMade[turn.state.portIndex] === turn.state.attempt)
-      endStage(turn, { kind: 'no dwell', verdict, reason: `${over} before the pressure rose` });
+      endStage(turn, { kind: 'no dwell', verdict, reason: `${over} ${neverThere(turn)}` });
     else return;
   }
   report(turn, 'no-bleed-down', 'note', 'The readings end before the bleed-down was seen.');

@@ -118,6 +118,7 @@ export const freshStabilise = (timeUs: number, ramp: PhaseNamed<'ramp'>, forS: n
   window: emptyWindow(forS),
   curve: ramp.curve,
   outOfBand: false,
+  firstRate: null,
 });
 
 /** The beginning of a ramp from a pressure. */

@@ -108,6 +108,34 @@ describe('the phases of a hold test', () => {
     expect(outcomes(effects)[0]?.kind).toBe(kind);
   });
 
+  it('tell a steady fall from one that slows down, and say what leak it would be', () => {
+    const legs = [
+      { s: 5, toBar: 0 },
+      { s: 48, toBar: 242 },
+      { s: 700, toBar: 142 },
+    ];
+    const [outcome] = outcomes(run(samplePlan(), withLegs(legs)).effects);
+    // 100 bar in 700 s through 3.92699 L at 1.5 GPa: 3.74e-8 m3/s.
+    const leak = Number(/leak of \{flow:([^}]+)\}/.exec(outcome && 'reason' in outcome ? outcome.reason : '')?.[1]);
+    expect(leak).toBeCloseTo(3.74e-8, 10);
+  });
+
+  it('say how far a pressure came that was let go short of its target', () => {
+    const legs = [
+      { s: 5, toBar: 0 },
+      { s: 46, toBar: 230 },
+      { s: 60, toBar: 230 },
+      { s: 8, toBar: 0 },
+      { s: 20, toBar: 0 },
+    ];
+    const [outcome] = outcomes(run(samplePlan(), withLegs(legs)).effects);
+    expect(outcome).toMatchObject({
+      kind: 'no dwell',
+      verdict: 'inconclusive',
+      reason: expect.stringMatching(/reached \{pressure:230\d+\}.*\{pressure:23500000\}/),
+    });
+  });
+
   it('keep a dwell with one wild reading', () => {
     const readings = drawTrace(plainHold(0.1));
     const wild = readings.map((reading, i) => (i === 1300 ? { ...reading, pressurePa: pressurePa(252e5) } : reading));

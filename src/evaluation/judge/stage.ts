@@ -21,8 +21,9 @@ export function judgeStage(
     case 'cut short': {
       const judged = dwell?.finish({ endUs, cutShort: true, voided: null });
       if (!judged) return stageNotReached(context, 'inconclusive', outcome.reason);
-      const reason = `${outcome.reason}; ${judged.reason}`;
-      return { ...judged, verdict: judged.verdict === 'pass' ? 'inconclusive' : judged.verdict, reason };
+      if (judged.verdict === 'fail') return { ...judged, reason: `${judged.reason} (${outcome.reason})` };
+      const verdict = judged.verdict === 'pass' ? 'inconclusive' : judged.verdict;
+      return { ...judged, verdict, reason: `${outcome.reason}: a shorter hold can't pass` };
     }
     case 'full': {
       const judged = dwell?.finish({ endUs, cutShort: false, voided: null });

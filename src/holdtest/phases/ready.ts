@@ -30,6 +30,7 @@ export function onReady(turn: Turn, phase: Ready, pressurePa: number): void {
     setPhase(turn, { ...phase, sinceUs, zeroCount, zeroMeanPa });
     return;
   }
+  if (turn.state.attemptsMade[turn.state.portIndex] !== turn.state.attempt) beginAttempt(turn);
   takeZero(turn, phase, port.zeroTolerancePa);
   if (turn.plan.attendance === 'attended' && !phase.confirmed)
     report(turn, 'phase', 'warn', 'The pressure rose before the lines were confirmed.');
@@ -37,6 +38,7 @@ export function onReady(turn: Turn, phase: Ready, pressurePa: number): void {
   if (turn.state.phase.name === 'ramp') onRamp(turn, turn.state.phase, pressurePa);
 }
 
+/** An attempt counts from the moment the pressure rises. */
 function beginAttempt(turn: Turn): void {
   const { portIndex, attempt } = turn.state;
   const attemptsMade: HoldState['attemptsMade'] = turn.state.attemptsMade.map((made, index) =>

@@ -1,3 +1,4 @@
+import type { PortPlan, StagePlan } from '../../procedure/index.js';
 import { halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
 import type { Phase, PhaseNamed } from '../state.js';
 import { endStage, enter, freshRamp, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
@@ -46,13 +47,19 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
   if (outOfBand !== phase.outOfBand) setPhase(turn, { ...phase, outOfBand });
 
   const rate = isFull(phase.window) ? ratePaPerS(phase.window) : null;
+  if (phase.firstRate === null && rate !== null && turn.state.phase.name === 'stabilise')
+    setPhase(turn, { ...turn.state.phase, firstRate: rate });
   if (rate !== null && inBand && isQuiet(turn, phase, stage.stabilise.ratePaPerS)) {
     beginDwell(turn, phase, pressurePa, false);
     return;
   }
   const waitedS = (turn.timeUs - phase.sinceUs) / 1e6;
   if (waitedS >= stage.stabilise.giveUpAfterS) {
-    const reason = didNotSettle(rate ?? ratePaPerS(phase.window), waitedS, stage.stabilise.ratePaPerS, inBand);
+    const reason = didNotSettle(
+      { rate: rate ?? ratePaPerS(phase.window), firstRate: phase.firstRate, waitedS, inBand },
+      port,
+      stage,
+    );
     report(turn, 'did-not-settle', 'warn', `${reason[0]?.toUpperCase()}${reason.slice(1)}`);
     endStage(turn, { kind: 'no dwell', verdict: 'inconclusive', reason });
   }
@@ -82,15 +89,28 @@ function wellOutside(turn: Turn, pressurePa: number): boolean {
   );
 }
 
-function didNotSettle(rate: number | null, waitedS: number, limit: number, inBand: boolean): string {
+interface Unsettled {
+  readonly rate: number | null;
+  readonly firstRate: number | null;
+  readonly waitedS: number;
+  readonly inBand: boolean;
+}
+
+/** The last rate within this part of the first: the fall has not slowed down. */
+const steadyShare = 0.8;
+
+function didNotSettle({ rate, firstRate, waitedS, inBand }: Unsettled, port: PortPlan, stage: StagePlan): string {
+  const limit = stage.stabilise.ratePaPerS;
   if (rate !== null && Math.abs(rate) <= limit && !inBand)
     return `did not settle: steady after {seconds:${waitedS}}, but outside the band round the target; top up or bleed back`;
   const speed = rate === null ? '' : `, still ${rate < 0 ? 'falling' : 'rising'} at {rate:${Math.abs(rate)}}`;
-  const cause =
-    rate !== null && rate > 0
-      ? 'oil warming, or a valve that lets supply pressure past'
-      : 'trapped air, seals and hoses still creeping, oil cooling after a fast ramp, or a leak too large to settle';
-  return `did not settle in {seconds:${waitedS}}${speed} against {rate:${limit}} allowed; it may be ${cause}`;
+  const what = `did not settle in {seconds:${waitedS}}${speed} against {rate:${limit}} allowed`;
+  if (rate !== null && rate > 0) return `${what}; it may be oil warming, or a valve that lets supply pressure past`;
+  if (rate !== null && firstRate !== null && firstRate < 0 && rate <= steadyShare * firstRate) {
+    const { volumeM3, bulkModulusPa } = port.trapped;
+    return `${what}, and not slowing down: as from a leak of {flow:${(-rate * volumeM3) / bulkModulusPa}}; look for it before anything else`;
+  }
+  return `${what}; it may be trapped air, seals and hoses still creeping, oil cooling after a fast ramp, or a leak too large to settle`;
 }
 
 /** Starts the dwell; `forced` when a person said so before the pressure had settled. */
