@@ -213,9 +213,9 @@ function dwellChart(
     data: {
       datasets: [
         lineOf(words.readings, view.readings, chartStyle.readings),
-        lineOf(words.fit, view.fit, chartStyle.fit),
-        lineOf(words.band, view.upper, chartStyle.band),
-        lineOf('', view.lower, chartStyle.band),
+        { ...lineOf(words.fit, view.fit, chartStyle.fit), clip: 0 },
+        { ...lineOf(words.band, view.upper, chartStyle.band), clip: 0 },
+        { ...lineOf('', view.lower, chartStyle.band), clip: 0 },
         lineOf('', limitLine, chartStyle.limit),
       ],
     },
@@ -237,6 +237,7 @@ const limitText = (limit: number | null, { words, unit, decimal }: TraceStory): 
         `${limit.toFixed(unit === 'psi' ? 0 : 1).replace('.', decimal)} ${shownUnit(unit)}`,
       );
 
+/** Unclipped: the scales are made to hold every reading and limit, and a clipped line takes twice as long to set. */
 function lineOf(label: string, data: ChartPoint[], style: Style): Line {
   return {
     label,
@@ -247,6 +248,7 @@ function lineOf(label: string, data: ChartPoint[], style: Style): Line {
     pointRadius: 0,
     tension: 0,
     spanGaps: false,
+    clip: false,
   };
 }
 
