@@ -17,8 +17,6 @@ export function onReady(turn: Turn, phase: Ready, pressurePa: number): void {
   const port = portOf(turn.plan, turn.state);
   const stage = stageOf(turn.plan, turn.state);
   if (!port || !stage) return;
-  if (phase.sinceUs === null && turn.state.attemptsMade[turn.state.portIndex] !== turn.state.attempt)
-    beginAttempt(turn);
   const sinceUs = phase.sinceUs ?? turn.timeUs;
   const rising = pressurePa > risePa(port.zeroTolerancePa, stage.targetPa);
   if (!rising) {
