@@ -11,10 +11,14 @@ export interface PaperRecord {
   readonly bundle: readonly unknown[];
 }
 
-/** The record as it is attached to a certificate. @throws DwellmarkError (`refused`) when the test is not sealed. */
-export function paperRecord(store: Store, test: string): string {
+/**
+ * The record as it is attached to a certificate; with `upTo`, as the ledger was at that position, so that the same
+ * certificate can be rendered again byte for byte.
+ * @throws DwellmarkError (`refused`) when the test is not sealed.
+ */
+export function paperRecord(store: Store, test: string, upTo?: number): string {
   const { head, result } = store.test(test);
-  const bundle = [...bundleLines(store, test)].map((line): unknown => JSON.parse(line));
+  const bundle = [...bundleLines(store, test, upTo)].map((line): unknown => JSON.parse(line));
   const record: PaperRecord = {
     format: 'dwellmark record 1',
     test,

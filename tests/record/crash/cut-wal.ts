@@ -29,7 +29,7 @@ export function cutWalAtRandom(folder: string, cuts: number): void {
     truncateSync(`${copy}-wal`, Math.floor(random() * length));
     ends.add(expectWhole(copy, readings));
   }
-  expect(ends.size).toBeGreaterThan(Math.min(cuts / 3, 20));
+  expect(ends.size).toBeGreaterThan(Math.min(cuts / 4, 20));
   store.close();
 }
 
