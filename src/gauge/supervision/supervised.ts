@@ -3,7 +3,7 @@ import type { SupervisionLimits } from './limits.js';
 import type { SupervisionInput } from './rule.js';
 import { type SupervisionState, supervise, supervisionStart } from './supervise.js';
 
-const tickMs = 25;
+const tickMs = 100;
 
 /**
  * A driver with supervision on: the same items, and right behind each the faults found in it. With `live`, time also

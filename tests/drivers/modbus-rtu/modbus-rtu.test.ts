@@ -29,7 +29,7 @@ async function start(cable: Cable, settings: Partial<ModbusRtuSettings> = {}) {
     unit: 'bar',
     pressure: { register: 0 },
     ratePerS: 100,
-    timeoutMs: 60,
+    timeoutMs: 2000,
     ...settings,
   });
   closing.push(() => driver.close());
@@ -151,9 +151,8 @@ describe('a device of our own', () => {
   it('has spoilt answers told as checksum faults, not read', async () => {
     const spoilt = Buffer.from(words(...float(9)));
     spoilt.writeUInt8(0x55, 4);
-    const { seen } = await start(
-      await device((_, count) => (count === 3 || count === 4 ? spoilt : words(...float(8)))),
-    );
+    const cable = await device((_, count) => (count === 3 || count === 4 ? spoilt : words(...float(8))));
+    const { seen } = await start(cable, { timeoutMs: 300 });
     await seen.until(() => seen.readings.length >= 4);
     expect(new Set(seen.pressuresPa)).toEqual(new Set([800_000]));
     expect(seen.faults.map(({ code, effect }) => [code, effect])).toEqual([
@@ -207,9 +206,11 @@ describe('a device of our own', () => {
   });
 
   it('that falls silent is told once', async () => {
-    const { seen } = await start(await device((_, count) => (count < 3 ? words(...float(5)) : null)));
+    const { seen } = await start(await device((_, count) => (count < 3 ? words(...float(5)) : null)), {
+      timeoutMs: 400,
+    });
     await seen.until(() => seen.faults.length >= 1);
-    expect(seen.faults[0]?.text).toBe('the gauge did not answer within {seconds:0.06}');
+    expect(seen.faults[0]?.text).toBe('the gauge did not answer within {seconds:0.4}');
     expect(seen.readings.length).toBe(2);
   });
 });
