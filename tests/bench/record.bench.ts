@@ -16,9 +16,9 @@ const [largeStore = 100_000, millions = 10] = process.argv.slice(2).map(Number);
 const folder = mkdtempSync(join(tmpdir(), 'dwellmark-bench-'));
 /** The large store is filled in memory where there is such a place: two hundred thousand commits are not what is measured. */
 const largeFolder = existsSync('/dev/shm') ? mkdtempSync('/dev/shm/dwellmark-bench-') : folder;
-const rows: string[][] = [];
-const line = (what: string, ours: string, beside: string, ratio: string, limit: string): void =>
-  void rows.push([what, ours, beside, ratio, limit]);
+const widths = [44, 18, 28, 8, 8];
+const line = (...cells: [what: string, ours: string, beside: string, ratio: string, limit: string]): void =>
+  console.error(cells.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join('  '));
 const now = (): number => performance.now();
 const fixed = (value: number, digits = 2): string => value.toFixed(digits);
 const percentile = (values: number[], share: number): number =>
@@ -236,13 +236,11 @@ function fill(store: Store): void {
 }
 
 try {
+  line('', 'dwellmark', 'beside', 'ratio', 'limit');
   commits();
   size();
   verifyLong();
   lists();
-  const widths = [0, 1, 2, 3, 4].map((column) => Math.max(...rows.map((row) => row[column]?.length ?? 0)));
-  for (const row of [['', 'dwellmark', 'beside', 'ratio', 'limit'], ...rows])
-    console.error(row.map((cell, column) => cell.padEnd(widths[column] ?? 0)).join('  '));
 } finally {
   for (const made of [folder, largeFolder]) rmSync(made, { recursive: true, force: true });
 }

@@ -115,7 +115,7 @@ function query(filter: TestFilter): { sql: string; values: (string | number)[] }
       filter.person.toLowerCase(),
     );
   if (filter.origin !== undefined) want('origin = ?', filter.origin);
-  if (filter.verdict === 'unsealed') want('seal.verdict IS NULL');
+  if (filter.verdict === 'unsealed') want('test.id IN (SELECT id FROM test EXCEPT SELECT test FROM seal)');
   else if (filter.verdict !== undefined) want('seal.verdict = ?', filter.verdict);
   if (filter.since !== undefined) want('started_ms >= ?', dayOrTime(filter.since, 'since', 0));
   if (filter.until !== undefined) want('started_ms < ?', dayOrTime(filter.until, 'until', 1));
