@@ -21,13 +21,13 @@ function outcomeOf(name: string): EnsembleOutcome {
 describe(`${holds} simulated holds each`, () => {
   const bounded = ['white noise', 'AR(1) 0.5', 'AR(1) 0.9', 'steps of 2 x noise', 'oil drifts, probe', 'settling'];
 
-  it.each(bounded)('%s: the 95 %% band holds the truth in 93 to 97 %%', (name) => {
+  it.each(bounded)('%s: the 95 per cent band holds the truth in 93 to 97 of 100', (name) => {
     const { coverage } = outcomeOf(name);
     expect(coverage).toBeGreaterThanOrEqual(0.93);
     expect(coverage).toBeLessThanOrEqual(0.97);
   });
 
-  it.each(bounded)('%s: at a true drop of exactly the limit, guarded passes at most 2.5 %%', (name) => {
+  it.each(bounded)('%s: at a true drop of exactly the limit, guarded passes at most 25 of 1000', (name) => {
     expect(outcomeOf(name).falsePass).toBeLessThanOrEqual(0.025);
   });
 
@@ -37,7 +37,7 @@ describe(`${holds} simulated holds each`, () => {
     expect(falsePass).toBeLessThanOrEqual(0.025);
   });
 
-  it('white noise: the spread of the drop is within 5 %% of the Cramér-Rao bound', () => {
+  it('white noise: the spread of the drop is within 5 % of the Cramér-Rao bound', () => {
     const bound = 5e3 * Math.sqrt(12 / 3001);
     const { errorSd } = outcomeOf(whiteNoise.name);
     expect(errorSd / bound).toBeLessThan(1.05);

@@ -78,7 +78,7 @@ describe('figures of the GUM (JCGM 100:2008)', () => {
     [50, 2.01],
     [100, 1.984],
     [Number.POSITIVE_INFINITY, 1.96],
-  ])('Student t for %d degrees of freedom at 95 %% is %f', (dof, t) => {
+  ])('Student t for %d degrees of freedom at 95 per cent is %f', (dof, t) => {
     expect(studentTQuantile(0.975, dof)).toBeCloseTo(t, dof === 100 ? 3 : 2);
   });
 
