@@ -22,6 +22,9 @@ export type OnBench =
   | 'seal removed, gauge'
   | 'good, gauge';
 
+/** What brings the pressure up. */
+export type Supply = 'pump' | 'pump then booster' | 'booster';
+
 /** What the check is told beside the pressure. */
 export type Known = 'pressure' | 'flow' | 'strokes' | 'oil';
 
@@ -31,14 +34,14 @@ export interface StiffnessRun {
   judged(known: Known): PortResult;
 }
 
-/** Bores 50 to 160 mm, either port, rise 1 to 10 bar/s, with a pump alone or a pump and a booster after a pause. */
-function drawn({ between, uniform, normal }: Chance) {
+/** Bores 50 to 160 mm, strokes 200 to 1000 mm, either port, rise 1 to 9 bar/s, gauges in bar and in psi. */
+function drawn({ between, uniform, normal }: Chance, supply: Supply | undefined) {
   const off = (relU: number): number => 1 + relU * normal();
   const boreMm = Math.round(between(50, 160));
   const rated = Math.round(between(100, 230));
   const lineMl = Math.round(between(60, 400));
   const lineGpa = between(1, 10);
-  const boosted = uniform() < 0.5;
+  const by = supply ?? (uniform() < 0.5 ? 'pump' : 'pump then booster');
   return {
     boreMm,
     rodMm: Math.round(boreMm * between(0.4, 0.65)),
@@ -51,7 +54,7 @@ function drawn({ between, uniform, normal }: Chance) {
     port: uniform() < 0.5 ? ('A' as const) : ('B' as const),
     psi: uniform() < 0.5,
     riseBarPerS: between(1, 9),
-    pumpShare: boosted ? between(0.4, 0.7) : 2,
+    pumpShare: { pump: 2, 'pump then booster': between(0.4, 0.7), booster: 0 }[by],
     pauseS: between(3, 20),
     deadMl: between(20, 60),
     whitePa: between(1e3, 8e3),
@@ -155,8 +158,8 @@ function benchOf(d: Drawn, what: OnBench): SimulatedBench {
 }
 
 /** One cylinder drawn by its seed, pressed up and held on the simulated bench. */
-export async function stiffnessRun(what: OnBench, seed: number): Promise<StiffnessRun> {
-  const d = drawn(chance(seed));
+export async function stiffnessRun(what: OnBench, seed: number, supply?: Supply): Promise<StiffnessRun> {
+  const d = drawn(chance(seed), supply);
   const bench = benchOf(d, what);
   const gauge = createSimulatedGauge({
     ports: { [d.port]: bench },

@@ -44,7 +44,9 @@ export function airInRise(section: RiseSection, noisePa: number): AirInRise | nu
     const [, a, b] = fit?.values ?? [];
     if (!fit || a === undefined || b === undefined || !(a > 0)) return null;
     const ratio = b / a;
-    found = { airOverGivePa: ratio * p0, uPa: p0 * Math.hypot((fit.u[2] ?? 0) / a, (ratio * (fit.u[1] ?? 0)) / a) };
+    // What the curve leaves over may be a booster's stroke and not noise: it counts in full.
+    const bowU = Math.hypot(fit.u[2] ?? 0, fit.rest);
+    found = { airOverGivePa: ratio * p0, uPa: p0 * Math.hypot(bowU / a, (ratio * (fit.u[1] ?? 0)) / a) };
     paceSPerPa = points.map(({ pa }) => (a + (Math.max(0, b) * p0 * p0) / (pa + p0) ** 2) / p0);
   }
   return found;

@@ -4,7 +4,7 @@ import type { PortPlan } from '../../procedure/index.js';
 import type { StiffnessFinding, StiffnessResult } from '../result.js';
 import { type AirInRise, airInRise } from './air-in-rise.js';
 import { type ExpectedRise, expectedRise } from './expected-rise.js';
-import { type OilTaken, oilTaken } from './oil-taken.js';
+import { type OilTaken, oilTaken, type SolidOil } from './oil-taken.js';
 import { type OppositeSeen, pistonSealWord } from './opposite-port.js';
 import { riseSections } from './rise-sections.js';
 import type { SeenRise } from './rise-watch.js';
@@ -118,21 +118,27 @@ function judged(
   return { ...figures, verdict: soft ? 'too-soft' : 'agrees', finding, text };
 }
 
-/** The oil of the solid give alone: admitted air taken off, and that which the bow shows. */
-function withoutAir(port: PortPlan, expected: ExpectedRise, taken: OilTaken, bow: AirInRise | null): OilTaken {
-  const { fromPa, toPa } = taken;
-  const bowed = (pa: number) => pa / (pa + atmospherePa);
-  const perPa = (bowed(toPa) - bowed(fromPa)) / (toPa - fromPa);
-  const part = bow && bow.airOverGivePa > airAt * bow.uPa ? 1 / (1 + bow.airOverGivePa * perPa) : null;
-  const admitted = expected.admittedAir * port.trapped.volumeM3 * perPa;
-  const solid = (m3PerPa: number): number => (part === null ? Math.max(0, m3PerPa - admitted) : m3PerPa * part);
-  return { ...taken, leastM3PerPa: solid(taken.leastM3PerPa), mostM3PerPa: solid(taken.mostM3PerPa) };
+/** The oil of the solid give alone: admitted air taken off, or that which the bow shows. */
+function withoutAir(port: PortPlan, expected: ExpectedRise, taken: OilTaken, bow: AirInRise | null): SolidOil {
+  const bowed = (pa: number): number => pa / (pa + atmospherePa);
+  const shown = bow && bow.airOverGivePa > airAt * bow.uPa ? bow.airOverGivePa : null;
+  const solid = taken.readings.map(({ m3PerPa, fromPa, toPa }) => {
+    const perPa = (bowed(toPa) - bowed(fromPa)) / (toPa - fromPa);
+    if (shown !== null) return m3PerPa / (1 + shown * perPa);
+    return Math.max(0, m3PerPa - expected.admittedAir * port.trapped.volumeM3 * perPa);
+  });
+  return {
+    knownBy: taken.knownBy,
+    relU: taken.relU,
+    leastM3PerPa: Math.min(...solid),
+    mostM3PerPa: Math.max(...solid),
+  };
 }
 
 /** What takes less oil than the cylinder; null when it takes enough. */
 function stiffFinding(
   { quickM3PerPa, slowM3PerPa, relU, line }: ExpectedRise,
-  seen: OilTaken,
+  seen: SolidOil,
 ): StiffnessFinding | null {
   const most = seen.mostM3PerPa;
   const ownU = seen.relU * most;

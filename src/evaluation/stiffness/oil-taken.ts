@@ -2,17 +2,28 @@ import type { AttemptFacts } from '../../holdtest/index.js';
 import type { PortPlan } from '../../procedure/index.js';
 import type { RiseSection } from './rise-sections.js';
 
-/** Oil that the rise was seen to take, m3 per Pa of rise, air included. */
+/** Oil that the rise was seen to take, air included. */
 export interface OilTaken {
   readonly knownBy: 'measured' | 'strokes' | 'flow';
-  /** The least and the most it can have been: the strokes of a booster may belong to all of the rise or to its end. */
-  readonly leastM3PerPa: number;
-  readonly mostM3PerPa: number;
+  /** As it may be read: the strokes of a booster may belong to all of the rise or to its end. At least one. */
+  readonly readings: readonly OilOverRise[];
   /** Relative standard uncertainty of the measure itself. */
   readonly relU: number;
-  /** Between which pressures. */
+}
+
+/** Oil for each pascal of rise between two pressures, m3/Pa. */
+export interface OilOverRise {
+  readonly m3PerPa: number;
   readonly fromPa: number;
   readonly toPa: number;
+}
+
+/** The same without the oil that air swallowed, m3 for each pascal of rise: the least and the most it may be. */
+export interface SolidOil {
+  readonly knownBy: OilTaken['knownBy'];
+  readonly relU: number;
+  readonly leastM3PerPa: number;
+  readonly mostM3PerPa: number;
 }
 
 /** Relative standard uncertainties, common practice: a measured volume, a booster's stroke, a pump's stated delivery. */
@@ -34,31 +45,31 @@ export function oilTaken(
   const targetPa = port.stages.at(-1)?.targetPa ?? 0;
   const risenPa = Math.max(targetPa, (facts.peakPa ?? 0) - (facts.zeroBeforePa ?? 0));
   if (!(risenPa > 0)) return null;
-  if (facts.oilPumpedM3 !== null) {
-    const m3PerPa = facts.oilPumpedM3 / risenPa;
-    return whole('measured', m3PerPa, relU.measured, risenPa);
-  }
+  const over = (m3: number, fromPa: number): OilOverRise => ({
+    m3PerPa: m3 / (risenPa - fromPa),
+    fromPa,
+    toPa: risenPa,
+  });
+  if (facts.oilPumpedM3 !== null)
+    return { knownBy: 'measured', relU: relU.measured, readings: [over(facts.oilPumpedM3, 0)] };
   if (facts.strokes !== null && strokeM3 !== undefined && facts.strokes > 0) {
     const m3 = facts.strokes * strokeM3;
-    const strokesU = Math.hypot(relU.stroke, 1 / Math.sqrt(3) / facts.strokes);
-    const all = whole('strokes', m3 / risenPa, strokesU, risenPa);
-    const boosterFromPa = sections.length > 1 ? (sections.at(-1)?.[0]?.pa ?? 0) : 0;
-    if (boosterFromPa < leastSpan * risenPa || boosterFromPa > 0.98 * risenPa) return all;
-    const end = m3 / (risenPa - boosterFromPa);
-    if (flowM3PerS === undefined) return { ...all, mostM3PerPa: end };
-    return { ...all, leastM3PerPa: end, mostM3PerPa: end, fromPa: boosterFromPa };
+    const strokesRelU = Math.hypot(relU.stroke, 1 / Math.sqrt(3) / facts.strokes);
+    const boosterFromPa = pumpSection(sections, targetPa)?.at(-1)?.pa ?? 0;
+    const all = over(m3, 0);
+    const pumpedFirst = boosterFromPa <= (1 - leastSpan) * risenPa ? over(m3, boosterFromPa) : null;
+    const readings = pumpedFirst === null ? [all] : flowM3PerS === undefined ? [all, pumpedFirst] : [pumpedFirst];
+    return { knownBy: 'strokes', relU: strokesRelU, readings };
   }
   return flowM3PerS === undefined ? null : oilOfFlow(flowM3PerS, sections, targetPa, intervalS);
 }
 
-const whole = (knownBy: OilTaken['knownBy'], m3PerPa: number, u: number, toPa: number): OilTaken => ({
-  knownBy,
-  leastM3PerPa: m3PerPa,
-  mostM3PerPa: m3PerPa,
-  relU: u,
-  fromPa: 0,
-  toPa,
-});
+/** The part of the rise that the pump made: the first that is long enough, when it begins low enough. */
+function pumpSection(sections: readonly RiseSection[], targetPa: number): RiseSection | null {
+  const spanPa = (section: RiseSection): number => (section.at(-1)?.pa ?? 0) - (section[0]?.pa ?? 0);
+  const pumped = sections.find((section) => spanPa(section) >= leastSpan * targetPa);
+  return pumped && (pumped[0]?.pa ?? 0) <= targetPa / 2 ? pumped : null;
+}
 
 /** The flow over the upper two thirds of the pump's section, where air matters least and the start is past. */
 function oilOfFlow(
@@ -78,10 +89,7 @@ function oilOfFlow(
   const timeRelU = intervalS / Math.sqrt(6) / Math.max(overS, intervalS / 10);
   return {
     knownBy: 'flow',
-    leastM3PerPa: m3PerPa,
-    mostM3PerPa: m3PerPa,
     relU: Math.hypot(relU.flow, steady ? timeRelU : Math.min(timeRelU, 0.3)),
-    fromPa: begin.pa,
-    toPa: to.pa,
+    readings: [{ m3PerPa, fromPa: begin.pa, toPa: to.pa }],
   };
 }

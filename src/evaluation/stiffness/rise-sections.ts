@@ -4,7 +4,7 @@ import type { RisePoint, SeenRise } from './rise-watch.js';
 export type RiseSection = readonly RisePoint[];
 
 /** A pause: this many times the pace before it, and at least so many seconds more. */
-const pauseTimes = 3;
+const pauseTimes = 2;
 const pauseS = 1;
 /** A change of pump: this many times slower or faster over the next points; below this share of the peak it is air. */
 const paceTimes = 1.5;
@@ -17,7 +17,8 @@ const paceFrom = 0.15;
  */
 export function riseSections(rise: SeenRise): readonly RiseSection[] {
   const { ventedUntilS, points } = rise;
-  const all = ventedUntilS === null ? points : [{ s: ventedUntilS, pa: 0 }, ...points];
+  const quickStart = ventedUntilS !== null && ventedUntilS < (points[0]?.s ?? 0);
+  const all = quickStart ? [{ s: ventedUntilS, pa: 0 }, ...points] : points;
   const peakPa = all.at(-1)?.pa ?? 0;
   const paces = all.slice(1).map((point, i) => pace(all[i], point));
   const sections: RisePoint[][] = [];

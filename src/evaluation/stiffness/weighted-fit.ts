@@ -1,7 +1,9 @@
-/** Coefficients of a weighted least-squares fit with their covariance, scaled by the scatter when that is larger. */
+/** Coefficients of a weighted least-squares fit with their covariance, widened when the scatter is larger than assumed. */
 export interface WeightedFit {
   readonly values: readonly number[];
   readonly u: readonly number[];
+  /** Root mean square of what is left of y. */
+  readonly rest: number;
 }
 
 /**
@@ -32,12 +34,30 @@ export function weightedFit(
   const inverse = inverted(normal);
   if (!inverse) return null;
   const values = inverse.map((row, j) => row.reduce((sum, v, k) => sum + v * (right[k] ?? 0), 0) / (scale[j] ?? 1));
-  const chi2 = rows.reduce((sum, row, i) => {
+  const residuals = rows.map((row, i) => {
     const fitted = row.reduce((part, term, j) => part + term * (values[j] ?? 0), 0);
-    return sum + (((y[i] ?? 0) - fitted) / (u[i] ?? 1)) ** 2;
-  }, 0);
-  const scatter = Math.max(1, Math.sqrt(chi2 / (rows.length - terms)));
-  return { values, u: inverse.map((row, j) => (scatter * Math.sqrt(Math.max(0, row[j] ?? 0))) / (scale[j] ?? 1)) };
+    return ((y[i] ?? 0) - fitted) / (u[i] ?? 1);
+  });
+  const widened = widening(residuals, terms);
+  const rest = Math.sqrt(residuals.reduce((sum, r, i) => sum + (r * (u[i] ?? 1)) ** 2, 0) / rows.length);
+  return {
+    values,
+    rest,
+    u: inverse.map((row, j) => (widened * Math.sqrt(Math.max(0, row[j] ?? 0))) / (scale[j] ?? 1)),
+  };
+}
+
+/** By how much the scatter exceeds what was assumed; more when neighbours scatter alike (strokes of a booster). */
+function widening(residuals: readonly number[], terms: number): number {
+  let [squares, products] = [0, 0];
+  for (const [i, residual] of residuals.entries()) {
+    squares += residual * residual;
+    products += residual * (residuals[i - 1] ?? 0);
+  }
+  const scatter = Math.sqrt(squares / (residuals.length - terms));
+  if (scatter <= 1) return 1;
+  const alike = Math.min(0.98, Math.max(0, products / squares));
+  return Math.max(1, scatter * Math.sqrt((1 + alike) / (1 - alike)));
 }
 
 /** Inverse of a positive definite matrix whose diagonal is one, by elimination; null when it is nearly singular. */

@@ -1,18 +1,18 @@
 import type { PortPlan } from '../../procedure/index.js';
 import type { StiffnessFinding } from '../result.js';
 import type { ExpectedRise } from './expected-rise.js';
-import type { OilTaken } from './oil-taken.js';
+import type { SolidOil } from './oil-taken.js';
 
 const percent = (share: number): string => `${(share * 100).toFixed(share < 0.1 ? 1 : 0)} %`;
 
-const knownBy: Readonly<Record<OilTaken['knownBy'], string>> = {
+const knownBy: Readonly<Record<SolidOil['knownBy'], string>> = {
   measured: 'as measured',
   strokes: "by the booster's strokes",
   flow: "by the pump's flow and the time of the rise",
 };
 
 /** How much went in and how much is needed, both up to the last target. */
-function oilFigures(port: PortPlan, expected: ExpectedRise, seen: OilTaken): string {
+function oilFigures(port: PortPlan, expected: ExpectedRise, seen: SolidOil): string {
   const targetPa = port.stages.at(-1)?.targetPa ?? 0;
   const most = seen.mostM3PerPa * targetPa;
   const [quick, slow] = [expected.quickM3PerPa * targetPa, expected.slowM3PerPa * targetPa];
@@ -20,7 +20,7 @@ function oilFigures(port: PortPlan, expected: ExpectedRise, seen: OilTaken): str
 }
 
 /** Less oil than the cylinder needs. */
-export function stiffWords(port: PortPlan, expected: ExpectedRise, seen: OilTaken, finding: StiffnessFinding): string {
+export function stiffWords(port: PortPlan, expected: ExpectedRise, seen: SolidOil, finding: StiffnessFinding): string {
   const figures = oilFigures(port, expected, seen);
   const targetPa = port.stages.at(-1)?.targetPa ?? 0;
   const line = expected.line === null ? null : `{volume:${expected.line.m3PerPa * targetPa}}`;
@@ -47,7 +47,7 @@ export function airWords(port: PortPlan, share: number, limit: number): string {
 export function oilWords(
   port: PortPlan,
   expected: ExpectedRise,
-  seen: OilTaken,
+  seen: SolidOil,
   finding: 'cylinder' | 'more oil',
   detectable: number | null,
 ): string {
