@@ -34,6 +34,7 @@ export interface QuickBenchOptions {
   /** Leak past the piston seal at the test pressure, mL/min; as a law of the bench. */
   readonly leakMlPerMin?: number;
   readonly ratePerS?: number;
+  readonly speed?: 'as fast as possible';
   /** How long the cylinder stays shut in when nobody says when to let go, s. */
   readonly holdS?: number;
   readonly faults?: readonly LineFault[];
@@ -63,7 +64,7 @@ export function quickGauge(options: QuickBenchOptions, seed = 3): SimulatedGauge
     instrument,
     seed,
     ratePerS: options.ratePerS ?? 10,
-    speed: 1,
+    speed: options.speed ?? 1,
   });
 }
 

@@ -1,7 +1,6 @@
-import { governingLimit } from '../../evaluation/index.js';
 import { progressOf } from '../../holdtest/index.js';
 import { formatIn, pressureDecimals } from '../../units/index.js';
-import { clock } from './bench-figures.js';
+import { allowedHere, clock } from './bench-figures.js';
 import type { BenchView } from './bench-view.js';
 import { chartFoot, chartLines, type Rule } from './chart.js';
 import { type Line, span } from './frame.js';
@@ -89,12 +88,11 @@ function settling(view: BenchView): Picture {
 
 /** The dwell enlarged: its start, the level it must not end below, and the fall that just reaches it. */
 function dwell(view: BenchView): Picture {
-  const { port, stage } = progressOf(view.plan, view.state);
+  const { stage } = progressOf(view.plan, view.state);
   const { phase } = view.state;
   const seen = extent(view.hold);
   const start = phase.name === 'dwell' ? phase.startPa : 0;
-  const governing = stage && port ? governingLimit(stage.allowed, start, stage.dwellS, port.trapped) : null;
-  const allowed = governing?.allowedDropPa ?? 0.02 * start;
+  const allowed = allowedHere(view) ?? 0.02 * start;
   const spanS = Math.max(stage?.dwellS ?? 60, view.hold.spanS);
   const end = start - (allowed * spanS) / (stage?.dwellS ?? spanS);
   return {

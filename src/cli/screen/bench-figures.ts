@@ -1,8 +1,9 @@
-import type { EarlyWord } from '../../evaluation/index.js';
+import { type EarlyWord, governingLimit } from '../../evaluation/index.js';
 import { progressOf } from '../../holdtest/index.js';
 import { spell, spellDuration } from '../../units/index.js';
 import type { BenchView } from './bench-view.js';
 import { type Line, type Style, span } from './frame.js';
+import { verdictStyle } from './verdict-part.js';
 
 /** What the pressure is held against, a line each: target, band, limit, rate, other port, oil. */
 export function factLines(view: BenchView): Line[] {
@@ -66,26 +67,37 @@ const wordStyle: Readonly<Record<EarlyWord['word'], Style>> = {
   'certain to fail': 'bad',
 };
 
-/** The running estimate of the drop over the whole dwell, with its band, and the early word. */
-export function estimateLine({ early, state, stages, system }: BenchView): Line {
+/** The running estimate of the drop over the whole dwell, with its band and what is allowed, and the early word. */
+export function estimateLine(view: BenchView): Line {
+  const { early, state, stages } = view;
   if (!early) {
     const last = stages.at(-1);
     if (!last || state.phase.name === 'dwell') return [];
-    return [
-      span(
-        `   ${last.name}: ${last.verdict}`,
-        last.verdict === 'pass' ? 'good' : last.verdict === 'fail' ? 'bad' : 'warn',
-      ),
-    ];
+    return [span(`   ${last.name}: ${last.verdict}`, verdictStyle[last.verdict])];
   }
-  const figures =
-    early.dropPa === null || early.bandPa === null
-      ? 'estimate comes with the readings'
-      : spell(`drop at this rate {difference:${early.dropPa}} ± {difference:${early.bandPa}}`, system);
   const wait = early.secondsForClearVerdict;
   const clear =
     early.word === 'cannot tell yet' && wait !== null && wait > 0 ? `, clear in ${spellDuration(Math.ceil(wait))}` : '';
-  return [span(`   ${figures}   `), span(early.word.toUpperCase(), wordStyle[early.word]), span(clear, 'dim')];
+  return [
+    span(`   ${estimateText(view, early)}   `),
+    span(early.word.toUpperCase(), wordStyle[early.word]),
+    span(clear, 'dim'),
+  ];
+}
+
+function estimateText(view: BenchView, { dropPa, bandPa }: EarlyWord): string {
+  if (dropPa === null || bandPa === null) return 'estimate comes with the readings';
+  const figure = (pa: number): string => spell(`{difference:${pa}}`, view.system).split('\u00a0')[0] ?? '';
+  const allowed = allowedHere(view);
+  const of = allowed === null ? '' : ` of ${spell(`{difference:${allowed}}`, view.system)} allowed`;
+  return `drop ${figure(dropPa)} ± ${figure(bandPa)}${of}`;
+}
+
+/** The drop that the dwell under way is allowed, Pa; null outside a dwell. */
+export function allowedHere({ plan, state }: BenchView): number | null {
+  const { port, stage } = progressOf(plan, state);
+  if (!port || !stage || state.phase.name !== 'dwell') return null;
+  return governingLimit(stage.allowed, state.phase.startPa, stage.dwellS, port.trapped)?.allowedDropPa ?? null;
 }
 
 /** Hours, minutes, seconds since the gauge was opened: `1:02:03`, `2:03`. */

@@ -35,7 +35,7 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   const top = [headLine(view, width), stepLine(view, width)];
   const figures = figurePart(view, roomy ? 2 : 1);
   const asked = promptPart(view, width, roomy);
-  const times = [clockLine(view, width), estimateLine(view)];
+  const times = view.state.phase.name === 'done' ? [[]] : [clockLine(view, width), estimateLine(view)];
   const alarms = alarmPart(view, width);
   const keys = keyLine(view, width);
   const fixed = top.length + figures.length + asked.length + times.length + alarms.length + 1;

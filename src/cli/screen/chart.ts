@@ -67,18 +67,39 @@ function traceCells(ask: ChartAsk, columns: number): Uint8Array {
   const { trace, spanS } = ask;
   const across = columns * 2;
   const down = ask.height * 4;
-  trace.columns.forEach((column, index) => {
-    if (!column) return;
-    const x = Math.floor((((index + 0.5) * trace.columnS) / spanS) * across);
-    if (x < 0 || x >= across) return;
-    const top = Math.max(0, rowOf(column.highPa, ask, down));
-    const bottom = Math.min(down - 1, rowOf(column.lowPa, ask, down));
-    for (let y = top; y <= bottom; y++) {
+  const mark = (x: number, fromY: number, toY: number): void => {
+    for (let y = Math.max(0, Math.min(fromY, toY)); y <= Math.min(down - 1, Math.max(fromY, toY)); y++) {
       const at = (y >> 2) * columns + (x >> 1);
       cells[at] = (cells[at] ?? 0) | (dots[x & 1 ? 1 : 0][y & 3] ?? 0);
     }
+  };
+  let before: { readonly x: number; readonly y: number } | null = null;
+  trace.columns.forEach((column, index) => {
+    const x = Math.floor((((index + 0.5) * trace.columnS) / spanS) * across);
+    if (!column || x < 0 || x >= across) {
+      before = null;
+      return;
+    }
+    const top = rowOf(column.highPa, ask, down);
+    const bottom = rowOf(column.lowPa, ask, down);
+    mark(x, top, bottom);
+    const y = Math.round((top + bottom) / 2);
+    // Neighbours are joined by a straight line, so that a wide screen shows a trace and not a row of dots.
+    if (before) joinDots(before, { x, y }, mark);
+    before = { x, y };
   });
   return cells;
+}
+
+function joinDots(
+  from: { readonly x: number; readonly y: number },
+  to: { readonly x: number; readonly y: number },
+  mark: (x: number, fromY: number, toY: number) => void,
+): void {
+  for (let x = from.x + 1; x < to.x; x++) {
+    const y = Math.round(from.y + ((to.y - from.y) * (x - from.x)) / (to.x - from.x));
+    mark(x, y, y);
+  }
 }
 
 function ruleCells(ask: ChartAsk, columns: number): Map<number, Span> {
