@@ -6,6 +6,8 @@ import { DwellmarkError } from '../units/index.js';
 /** The drivers that come with dwellmark; each is loaded only when a gauge asks for it. */
 const shipped: Readonly<Record<string, () => Promise<{ readonly driver: DriverModule }>>> = {
   'ascii-stream': () => import('../../drivers/ascii-stream/index.js'),
+  'ascii-poll': () => import('../../drivers/ascii-poll/index.js'),
+  'modbus-rtu': () => import('../../drivers/modbus-rtu/index.js'),
   'log-file': () => import('../../drivers/log-file/index.js'),
   simulated: () => import('../../drivers/simulated/index.js'),
 };
