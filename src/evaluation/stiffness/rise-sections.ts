@@ -8,7 +8,7 @@ const pauseTimes = 2;
 const pauseS = 1;
 /** A change of pump: this many times slower or faster over the next points; below this share of the peak it is air. */
 const paceTimes = 1.5;
-const paceOver = 4;
+const paceOver = 8;
 const paceFrom = 0.15;
 
 /**
@@ -30,7 +30,7 @@ export function riseSections(rise: SeenRise): readonly RiseSection[] {
     const usualPace = middle(usual);
     const lateS = usualPace === null ? 0 : point.s - before.s - usualPace * (point.pa - before.pa);
     const paused = usualPace !== null && here > pauseTimes * usualPace && lateS > pauseS;
-    if (paused || paceJumps(paces, i - 1, usual.length, point.pa >= paceFrom * peakPa)) {
+    if (paused || paceJumps(all, paces, i - 1, usual.length, point.pa >= paceFrom * peakPa)) {
       sections.push(open);
       open = paused ? [point] : [before, point];
       usual = paused ? [] : [here];
@@ -46,11 +46,21 @@ export function riseSections(rise: SeenRise): readonly RiseSection[] {
 const pace = (from: RisePoint | undefined, to: RisePoint): number =>
   from && to.pa > from.pa ? (to.s - from.s) / (to.pa - from.pa) : 0;
 
-function paceJumps(paces: readonly number[], at: number, usual: number, clearOfAir: boolean): boolean {
+/** Both the middle pace and the whole of it must jump: one coarse step of the display moves neither. */
+function paceJumps(
+  all: readonly RisePoint[],
+  paces: readonly number[],
+  at: number,
+  usual: number,
+  clearOfAir: boolean,
+): boolean {
   if (!clearOfAir || usual < paceOver || at + paceOver > paces.length) return false;
-  const before = middle(paces.slice(at - paceOver, at)) ?? 0;
-  const after = middle(paces.slice(at, at + paceOver)) ?? 0;
-  return before > 0 && after > 0 && (after > paceTimes * before || before > paceTimes * after);
+  const [from, here, to] = [all[at - paceOver], all[at], all[at + paceOver]];
+  if (!here || !to) return false;
+  const jumps = (before: number, after: number): boolean =>
+    before > 0 && after > 0 && (after > paceTimes * before || before > paceTimes * after);
+  const middles = (start: number): number => middle(paces.slice(start, start + paceOver)) ?? 0;
+  return jumps(pace(from, here), pace(here, to)) && jumps(middles(at - paceOver), middles(at));
 }
 
 function middle(values: readonly number[]): number | null {
