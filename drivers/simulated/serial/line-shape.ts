@@ -10,6 +10,8 @@ export interface LineShape {
   readonly width: number;
   /** Oil temperature after the pressure, in degrees Celsius with so many decimals; absent: none. */
   readonly oilDecimals?: number;
+  /** The instrument's own clock in seconds before everything else, with so many decimals; absent: none. */
+  readonly elapsedDecimals?: number;
   readonly terminator: string;
 }
 
@@ -21,7 +23,8 @@ export const plainShape: LineShape = { unit: 'bar', decimals: 1, width: 7, oilDe
  * @example lineOf({ timeUs: 0, pressurePa: 25370000, oppositePa: null, oilK: 296.56, flags: 0 }, plainShape) // '+0253.7 bar +23.41 C\r\n'
  */
 export function lineOf(reading: Reading, shape: LineShape): string {
-  const parts = [pressureText(reading, shape), shape.unit];
+  const clock = shape.elapsedDecimals === undefined ? [] : [(reading.timeUs / 1e6).toFixed(shape.elapsedDecimals), 's'];
+  const parts = [...clock, pressureText(reading, shape), shape.unit];
   if (reading.oppositePa !== null)
     parts.push(figure(reading.oppositePa / pascalsIn[shape.unit], shape.decimals, shape.width), shape.unit);
   if (shape.oilDecimals !== undefined)

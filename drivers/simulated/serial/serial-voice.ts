@@ -35,6 +35,8 @@ export async function speak(
   const sent: SentLine[] = [];
   const startedMs = performance.now();
   let freeAtMs = 0;
+  // A listener takes nothing before the first terminator for a whole line.
+  await port.write(new TextEncoder().encode(options.shape.terminator));
   for await (const item of items) {
     if (item.kind !== 'reading') continue;
     const sending = line.send(item.reading);

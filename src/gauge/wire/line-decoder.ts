@@ -52,6 +52,8 @@ export type DecodedLine =
       readonly pressurePa: Pressure | null;
       readonly oppositePa: Pressure | null;
       readonly oilK: Temperature | null;
+      /** On the instrument's own clock, microseconds; null when the line does not tell. */
+      readonly elapsedUs: number | null;
       readonly flags: number;
       /** Why there is no value, or what else is worth a fault; empty for a good line. */
       readonly trouble: readonly { readonly code: GaugeFaultCode; readonly text: string }[];
@@ -109,7 +111,8 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
   const pressure = readChannel(grammar, parts.pressure ?? '');
   const opposite = readChannel(grammar, parts.opposite);
   const oil = readChannel(grammar, parts.oil);
-  if (pressure === 'bad' || opposite === 'bad' || oil === 'bad')
+  const elapsedS = parts.elapsed === undefined ? null : readNumber(parts.elapsed.trim(), grammar.decimal);
+  if (pressure === 'bad' || opposite === 'bad' || oil === 'bad' || elapsedS === undefined)
     return {
       ok: false,
       code: 'bad-line',
@@ -142,6 +145,7 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
     pressurePa: keep && pressure.value !== null ? wholePascals(pressure.value, grammar.unit) : null,
     oppositePa: keep && opposite.value !== null ? wholePascals(opposite.value, grammar.unit) : null,
     oilK: oil.value === null || otherOilUnit ? null : wholeMillikelvins(oil.value, grammar.oilUnit),
+    elapsedUs: elapsedS === null ? null : roundWhole(elapsedS * 1e6),
     flags,
     trouble,
     serial: parts.serial ?? null,

@@ -24,6 +24,8 @@ const partSources = {
   opposite: `${numberSource}|${markSource}`,
   /** Oil temperature. */
   oil: `${numberSource}|${markSource}`,
+  /** The instrument's own clock, seconds: the reading's time in the place of the time of arrival. */
+  elapsed: numberSource,
   /** Unit of both pressures; checked against the set one in every line. */
   unit: unitSource,
   /** Unit of the oil temperature; checked in every line. */
@@ -88,7 +90,8 @@ function fromExpression(source: string): RegExp {
 const literal = (text: string): string => text.replace(/[.*+?^${}()|[\]\\/]/g, '\\$&').replace(/[ \t]+/g, '[ \\t]+');
 
 /** Numbers are often padded to a width. */
-const isNumber = (name: LinePart): boolean => name === 'pressure' || name === 'opposite' || name === 'oil';
+const isNumber = (name: LinePart): boolean =>
+  name === 'pressure' || name === 'opposite' || name === 'oil' || name === 'elapsed';
 
 const isPart = (name: string): name is LinePart => Object.hasOwn(partSources, name);
 

@@ -17,6 +17,8 @@ export class LineReader {
   #bad = 0;
   #serial: string | null;
   #partialDropped = false;
+  /** Arrival of the first timed line less its own clock: joins the instrument's clock to this computer's. */
+  #clockOffsetUs: number | null = null;
 
   constructor(grammar: LineGrammar, options: { readonly serial?: string; readonly wholeFromStart?: boolean } = {}) {
     this.#grammar = grammar;
@@ -32,6 +34,7 @@ export class LineReader {
   /** The line under way was broken off (line noise, unplugged): what comes next may begin in the middle. */
   restart(): void {
     this.#partialDropped = false;
+    this.#clockOffsetUs = null;
   }
 
   /** The items of one line, terminator off. The first line after a start is kept as raw text only: it may be cut. Blank lines are no lines. */
@@ -62,8 +65,16 @@ export class LineReader {
     if (otherDevice) items.push(faultItem(otherDevice));
     for (const fault of this.#episodes.of(timeUs, decoded.trouble)) items.push(faultItem(fault));
     const { pressurePa, oppositePa, oilK, flags } = decoded;
-    items.push({ kind: 'reading', reading: { timeUs, pressurePa, oppositePa, oilK, flags } });
+    const takenUs = this.#takenUs(timeUs, decoded.elapsedUs);
+    items.push({ kind: 'reading', reading: { timeUs: takenUs, pressurePa, oppositePa, oilK, flags } });
     return items;
+  }
+
+  /** When the reading was taken: by the instrument's clock where the line tells it, else when the line arrived. */
+  #takenUs(arrivedUs: number, elapsedUs: number | null): number {
+    if (elapsedUs === null) return arrivedUs;
+    this.#clockOffsetUs ??= arrivedUs - elapsedUs;
+    return this.#clockOffsetUs + elapsedUs;
   }
 
   #serialTrouble(timeUs: number, serial: string | null): GaugeFault | undefined {

@@ -16,6 +16,17 @@ describe('a line is read whole or not at all', () => {
     expect(decode(bar, text)).toMatchObject({ ok: true, pressurePa, flags: 0, trouble: [] });
   });
 
+  it('takes the time from a gauge that tells its own', () => {
+    const timed = { pattern: '{elapsed} s {pressure} {unit}', unit: 'bar' };
+    expect(decode(timed, '  12.345 s +0253.7 bar')).toMatchObject({
+      ok: true,
+      elapsedUs: 12_345_000,
+      pressurePa: 25_370_000,
+    });
+    expect(decode(timed, '-- s +0253.7 bar').ok).toBe(false);
+    expect(decode(bar, '253.7 bar')).toMatchObject({ elapsedUs: null });
+  });
+
   it.each([
     '253.7',
     '253.7bar',
