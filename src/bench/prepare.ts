@@ -12,6 +12,7 @@ import {
   type TestPlan,
 } from '../procedure/index.js';
 import { DwellmarkError } from '../units/index.js';
+import { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 import { gaugeOfShop, type Shop, type ShopGauge } from './shop.js';
 import { findProcedure, type ProcedureFile } from './templates.js';
 
@@ -22,6 +23,7 @@ export interface Prepared extends MadePlan {
   readonly jobText: string;
   readonly procedure: Procedure;
   readonly procedureFile: ProcedureFile;
+  /** With the calibration in force on the day. */
   readonly gauge: GaugeSpec;
   /** How the gauge is read, when the shop file says so. */
   readonly shopGauge: ShopGauge | null;
@@ -50,7 +52,8 @@ export function prepare(options: PrepareOptions): Prepared {
   const procedureFile = findProcedure(options.procedure ?? job.procedure, path.dirname(jobFile), shop?.folder ?? null);
   const procedure = readProcedure(procedureFile.text, { file: procedureFile.file });
   const shopGauge = job.gauge.kind === 'known' ? gaugeOfShop(shop, job.gauge.serial) : null;
-  const gauge = job.gauge.kind === 'stated' ? job.gauge.spec : gaugeOfShop(shop, job.gauge.serial).spec;
+  const written = job.gauge.kind === 'stated' ? job.gauge.spec : gaugeOfShop(shop, job.gauge.serial).spec;
+  const gauge = withCalibrationInForce(written, enteredCalibrations(shop, written.serial), on);
   const made = makePlan({
     job,
     procedure,

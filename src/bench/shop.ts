@@ -12,6 +12,8 @@ export interface Shop {
   readonly name: string;
   readonly address: string;
   readonly bench: string;
+  /** Age from which a bench check no longer counts, days. */
+  readonly benchCheckDays: number;
   readonly units: UnitSystemName;
   readonly paper: 'A4' | 'Letter';
   readonly language: 'en' | 'de';
@@ -31,7 +33,8 @@ export type SignatureNeed = 'performed' | 'reviewed and released' | 'witnessed';
 export interface ShopGauge {
   readonly spec: GaugeSpec;
   readonly driver: string;
-  readonly settings: Readonly<Record<string, string | number | boolean>>;
+  /** The `[gauge.line]` table as it stands there; the driver checks it. */
+  readonly settings: Readonly<Record<string, unknown>>;
   /** No real oil behind it: tests made with it say so on every page. */
   readonly simulated: boolean;
 }
@@ -44,6 +47,7 @@ const shopSchema = z.strictObject({
   name: words('"Harrow Fell Hydraulics"'),
   address: z.string().default(''),
   bench: z.string().default('Bench 1'),
+  bench_check_days: z.int().positive().default(30),
   units: z.enum(unitNames).default('bar'),
   paper: z.enum(['A4', 'Letter']).default('A4'),
   language: z.enum(['en', 'de']).default('en'),
@@ -70,7 +74,7 @@ const shopSchema = z.strictObject({
       z.strictObject({
         ...gaugeTable.shape,
         driver: words('"ascii-stream"').optional(),
-        line: z.record(z.string(), z.union([z.string(), z.number(), z.boolean()])).default({}),
+        line: z.record(z.string(), z.unknown()).default({}),
         simulated: z.boolean().default(false),
       }),
     )
@@ -126,6 +130,7 @@ export function readShop(file: string): Shop {
     name: shop.name,
     address: shop.address,
     bench: shop.bench,
+    benchCheckDays: shop.bench_check_days,
     units: shop.units,
     paper: shop.paper,
     language: shop.language,

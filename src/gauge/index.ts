@@ -21,5 +21,6 @@ export { faultAt, faultEffects } from './fault.js';
 export { FaultEpisodes, type Trouble } from './fault-episodes.js';
 export { ItemQueue } from './item-queue.js';
 export { type Reading, readingFlags } from './reading.js';
+export { type SeenSignal, seenSignal } from './seen-signal.js';
 export * from './supervision/index.js';
 export * from './wire/index.js';

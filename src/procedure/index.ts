@@ -27,7 +27,7 @@ export type {
 } from './plan-types.js';
 export type { DecayLimit, Level, Procedure, ProcedureStage } from './procedure.js';
 export { words } from './reading/fields.js';
-export { gaugeOf, gaugeTable, parseAccuracy, readGauge } from './reading/gauge-table.js';
+export { gaugeOf, gaugeTable, parseAccuracy, readCalibration, readGauge } from './reading/gauge-table.js';
 export { parseLevel } from './reading/level.js';
 export { readJob } from './reading/load-job.js';
 export { procedureDefaults, readProcedure } from './reading/load-procedure.js';

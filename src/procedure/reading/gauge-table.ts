@@ -9,7 +9,7 @@ import {
   pressurePa,
   toSi,
 } from '../../units/index.js';
-import type { GaugeSpec } from '../gauge-spec.js';
+import type { CalibrationSpec, GaugeSpec } from '../gauge-spec.js';
 import { grammar, isoDate, quantity, words } from './fields.js';
 
 interface Range {
@@ -58,6 +58,23 @@ export function parseAccuracy(text: string): Accuracy {
   return { pa };
 }
 
+/** Schema of a calibration: in a gauge's table, or entered by itself. */
+const calibrationTable = z.strictObject({
+  certificate: words('"CAL-0311"'),
+  laboratory: words('"…"'),
+  date: isoDate('"2026-03-14"'),
+  due: isoDate('"2027-03-14"'),
+  uncertainty: quantity('pressure-difference', '"0.2 bar"', 'not negative').optional(),
+  corrections: z
+    .array(
+      z.strictObject({
+        at: quantity('pressure', '"100 bar"', 'any'),
+        add: quantity('pressure-difference', '"-0.1 bar"', 'any'),
+      }),
+    )
+    .optional(),
+});
+
 /** Schema of a gauge, in a job's `[gauge]` or in the shop file. */
 export const gaugeTable = z.strictObject({
   serial: words('"SN 40117"'),
@@ -68,23 +85,7 @@ export const gaugeTable = z.strictObject({
   accuracy: grammar('"0.25 %FS"', parseAccuracy),
   stability: quantity('pressure-difference', '"0.05 bar"', 'not negative').optional(),
   unit: words('"bar"').optional(),
-  calibration: z
-    .strictObject({
-      certificate: words('"CAL-0311"'),
-      laboratory: words('"…"'),
-      date: isoDate('"2026-03-14"'),
-      due: isoDate('"2027-03-14"'),
-      uncertainty: quantity('pressure-difference', '"0.2 bar"', 'not negative').optional(),
-      corrections: z
-        .array(
-          z.strictObject({
-            at: quantity('pressure', '"100 bar"', 'any'),
-            add: quantity('pressure-difference', '"-0.1 bar"', 'any'),
-          }),
-        )
-        .optional(),
-    })
-    .optional(),
+  calibration: calibrationTable.optional(),
 });
 
 const isInchUnit = (text: string): boolean => /(?:psi|ksi)\s*$/.test(text);
@@ -125,12 +126,8 @@ export function gaugeOf(table: z.output<typeof gaugeTable>): GaugeSpec | GaugeTr
       message: `the gauge shows ${table.unit}, but its range is given in ${range.unit}`,
       advice: 'Give the range in the unit printed on the gauge.',
     };
-  if (calibration && calibration.due < calibration.date)
-    return {
-      key: 'calibration',
-      message: `calibration is due ${calibration.due}, before it was made (${calibration.date})`,
-      advice: 'Write dates as year-month-day.',
-    };
+  const datesWrong = calibration && datesTrouble(calibration);
+  if (datesWrong) return datesWrong;
   return {
     serial: table.serial,
     ...(table.maker === undefined ? {} : { maker: table.maker }),
@@ -145,9 +142,18 @@ export function gaugeOf(table: z.output<typeof gaugeTable>): GaugeSpec | GaugeTr
   };
 }
 
-type CalibrationTable = NonNullable<z.output<typeof gaugeTable>['calibration']>;
+type CalibrationTable = z.output<typeof calibrationTable>;
 
-function calibrationOf(table: CalibrationTable): NonNullable<GaugeSpec['calibration']> {
+function datesTrouble({ date, due }: CalibrationTable): GaugeTrouble | undefined {
+  if (due >= date) return undefined;
+  return {
+    key: 'calibration',
+    message: `calibration is due ${due}, before it was made (${date})`,
+    advice: 'Write dates as year-month-day.',
+  };
+}
+
+function calibrationOf(table: CalibrationTable): CalibrationSpec {
   const { certificate, laboratory, date, due, uncertainty, corrections } = table;
   return {
     certificate,
@@ -171,17 +177,38 @@ function calibrationOf(table: CalibrationTable): NonNullable<GaugeSpec['calibrat
  * @throws DwellmarkError (`input`) naming the field.
  */
 export function readGauge(fields: unknown, place: ErrorPlace = {}): GaugeSpec {
-  const key = (name: string): ErrorPlace => ({ ...place, key: [place.key, name].filter(Boolean).join('.') });
-  const result = gaugeTable.safeParse(fields);
-  if (!result.success) {
-    const issue = result.error.issues[0];
-    const advice: unknown = issue?.code === 'custom' ? issue.params?.advice : undefined;
-    throw new DwellmarkError('input', `the gauge is not right: ${issue?.message ?? 'unknown'}`, {
-      place: key((issue?.path ?? []).map(String).join('.')),
-      ...(typeof advice === 'string' ? { advice } : {}),
-    });
-  }
-  const gauge = gaugeOf(result.data);
-  if ('key' in gauge) throw new DwellmarkError('input', gauge.message, { place: key(gauge.key), advice: gauge.advice });
+  const gauge = gaugeOf(fieldsOf(gaugeTable, fields, 'gauge', place));
+  if ('key' in gauge) throw troubleAt(gauge, place);
   return gauge;
 }
+
+/**
+ * A calibration from its fields as a person writes them.
+ * @param fields `{ certificate, laboratory, date: '2026-03-14', due, uncertainty: '0.2 bar', corrections: [{ at, add }] }`
+ * @throws DwellmarkError (`input`) naming the field.
+ */
+export function readCalibration(fields: unknown, place: ErrorPlace = {}): CalibrationSpec {
+  const table = fieldsOf(calibrationTable, fields, 'calibration', place);
+  const trouble = datesTrouble(table);
+  if (trouble) throw troubleAt({ ...trouble, key: 'due' }, place);
+  return calibrationOf(table);
+}
+
+function fieldsOf<T extends z.ZodType>(schema: T, fields: unknown, what: string, place: ErrorPlace): z.output<T> {
+  const result = schema.safeParse(fields);
+  if (result.success) return result.data;
+  const issue = result.error.issues[0];
+  const advice: unknown = issue?.code === 'custom' ? issue.params?.advice : undefined;
+  throw new DwellmarkError('input', `the ${what} is not right: ${issue?.message ?? 'unknown'}`, {
+    place: within(place, (issue?.path ?? []).map(String).join('.')),
+    ...(typeof advice === 'string' ? { advice } : {}),
+  });
+}
+
+const troubleAt = (trouble: { key: string; message: string; advice: string }, place: ErrorPlace): DwellmarkError =>
+  new DwellmarkError('input', trouble.message, { place: within(place, trouble.key), advice: trouble.advice });
+
+const within = (place: ErrorPlace, name: string): ErrorPlace => ({
+  ...place,
+  key: [place.key, name].filter(Boolean).join('.'),
+});
