@@ -19,7 +19,7 @@ export interface SeenAttempt {
 }
 
 /** Standard uncertainties between what is planned and what counts as something else. */
-const stiffAt = 2.5;
+const stiffAt = 3;
 const softAt = 3;
 /** Line and cylinder must lie at least so many standard uncertainties apart, or oil can't tell them from one another. */
 const tellApart = 2;
@@ -118,7 +118,10 @@ function judged(
   return { ...figures, verdict: soft ? 'too-soft' : 'agrees', finding, text };
 }
 
-/** The oil of the solid give alone: admitted air taken off, or that which the bow shows. */
+/**
+ * The oil of the solid give alone: at the least, without the air that the bow shows or the job admits; at the most, with
+ * no air at all, so that air guessed too high never makes a cylinder look missing.
+ */
 function withoutAir(port: PortPlan, expected: ExpectedRise, taken: OilTaken, bow: AirInRise | null): SolidOil {
   const bowed = (pa: number): number => pa / (pa + atmospherePa);
   const shown = bow && bow.airOverGivePa > airAt * bow.uPa ? bow.airOverGivePa : null;
@@ -131,7 +134,7 @@ function withoutAir(port: PortPlan, expected: ExpectedRise, taken: OilTaken, bow
     knownBy: taken.knownBy,
     relU: taken.relU,
     leastM3PerPa: Math.min(...solid),
-    mostM3PerPa: Math.max(...solid),
+    mostM3PerPa: Math.max(...taken.readings.map(({ m3PerPa }) => m3PerPa)),
   };
 }
 

@@ -18,7 +18,7 @@ export interface OilOverRise {
   readonly toPa: number;
 }
 
-/** The same without the oil that air swallowed, m3 for each pascal of rise: the least and the most it may be. */
+/** The same for the solid give alone, m3 for each pascal of rise: the least and the most it may be. */
 export interface SolidOil {
   readonly knownBy: OilTaken['knownBy'];
   readonly relU: number;
