@@ -1,8 +1,8 @@
-import { Judgement } from '../evaluation/index.js';
 import type { GaugeDriver, GaugeItem } from '../gauge/index.js';
 import type { HoldState } from '../holdtest/index.js';
 import { commitEvery, openStore, type Store, type TestHeader, type TestLine } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
+import { judgementOf } from './bench-check.js';
 import { HoldRun } from './hold-run.js';
 import { openLiveGauge } from './live-gauge.js';
 import { LiveRun } from './live-run.js';
@@ -27,7 +27,7 @@ export const cutOffTests = (store: Store): CutOff[] => store.unfinished().map((l
 
 function cutOff(store: Store, { test }: TestLine): CutOff {
   const { header } = store.test(test);
-  const judgement = new Judgement(header.plan);
+  const judgement = judgementOf(header);
   let [readings, firstUs, lastUs] = [0, 0, 0];
   for (const input of store.inputs(test)) {
     judgement.add(input);
@@ -52,7 +52,7 @@ export function closeCutOff(store: Store, test: string): ReturnType<HoldRun['res
 function takenUp(store: Store, test: string, tell: LiveStart['tell']): HoldRun {
   const { header } = store.test(test);
   const inputs = [...store.inputs(test)];
-  const hold = new HoldRun(new Judgement(header.plan), store.resumeTest(test, commitEvery.live), tell);
+  const hold = new HoldRun(judgementOf(header), store.resumeTest(test, commitEvery.live), tell);
   for (const input of inputs) hold.feed(input);
   return hold;
 }

@@ -1,4 +1,5 @@
-import type { TestPlan } from '../procedure/index.js';
+import type { PortPlan, StagePlan, TestPlan } from '../procedure/index.js';
+import { zeroLearnedUs } from './phases/ready.js';
 import type { HoldState } from './state.js';
 import { portOf, stageOf } from './turn.js';
 
@@ -42,9 +43,7 @@ function bare(plan: TestPlan, state: HoldState): Prompt {
   switch (phase.name) {
     case 'ready':
       return {
-        text: phase.confirmed
-          ? `Raise the pressure to ${target}, no faster than {rate:${stage?.rampMaxPaPerS ?? 0}}.`
-          : `Connect port ${port?.port ?? ''}: piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}. Vent the gauge, then continue.`,
+        text: readyText(state, port, stage),
         keys: [
           ...(phase.confirmed ? [] : (['continue'] as const)),
           'note',
@@ -89,13 +88,22 @@ function bare(plan: TestPlan, state: HoldState): Prompt {
   }
 }
 
+function readyText(state: HoldState, port: PortPlan | null, stage: StagePlan | null): string {
+  const { phase, signal } = state;
+  if (phase.name !== 'ready' || !phase.confirmed)
+    return `Connect port ${port?.port ?? ''}: piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}. Vent the gauge, then continue.`;
+  if (phase.sinceUs === null || (signal.lastUs ?? 0) - phase.sinceUs < zeroLearnedUs)
+    return 'The zero of the vented gauge is being taken: wait a moment.';
+  return `Raise the pressure to {pressure:${stage?.targetPa ?? 0}}, no faster than {rate:${stage?.rampMaxPaPerS ?? 0}}.`;
+}
+
 function rampText(phase: Extract<HoldState['phase'], { name: 'ramp' }>, target: string): string {
   if (phase.tooFast) return `Slower: the oil warms and will fall as it cools. Go on to ${target}.`;
   if (phase.paused) return `Change over to the booster when you are ready, and go on to ${target}.`;
   return `Raise the pressure to ${target}, a little above it, and stop there.`;
 }
 
-function settleText(state: HoldState, target: string, stage: ReturnType<typeof stageOf>): string {
+function settleText(state: HoldState, target: string, stage: StagePlan | null): string {
   const pa = state.signal.lastPa;
   if (state.phase.name === 'stabilise' && state.phase.outOfBand && pa !== null && stage)
     return pa > stage.targetPa

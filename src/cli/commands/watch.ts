@@ -1,6 +1,5 @@
 import { setTimeout as sleep } from 'node:timers/promises';
-import { findShop, HoldRun } from '../../bench/index.js';
-import { Judgement } from '../../evaluation/index.js';
+import { findShop, HoldRun, judgementOf } from '../../bench/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { systemOf } from '../customer-units.js';
@@ -56,7 +55,7 @@ const isSealed = (store: Store, test: string): boolean => store.test(test).seal 
 async function inLines(store: Store, test: string): Promise<void> {
   const { header } = store.test(test);
   const system = systemOf(header);
-  const hold = new HoldRun(new Judgement(header.plan), null, (news) => {
+  const hold = new HoldRun(judgementOf(header), null, (news) => {
     for (const line of eventLines(news, system)) remark(line);
   });
   const look = follower(store, test, hold);
@@ -71,7 +70,7 @@ async function inLines(store: Store, test: string): Promise<void> {
 async function onScreen(store: Store, test: string): Promise<void> {
   const { header } = store.test(test);
   const memory = new BenchMemory();
-  const hold = new HoldRun(new Judgement(header.plan), null, (news) => memory.take(news));
+  const hold = new HoldRun(judgementOf(header), null, (news) => memory.take(news));
   const look = follower(store, test, hold);
   const terminal = new Terminal();
   let leave = false;

@@ -5,7 +5,7 @@ import { onRamp } from './ramp.js';
 type Ready = PhaseNamed<'ready'>;
 
 /** The zero is learned from the first second, then from every reading that stays near it. */
-const learnUs = 1_000_000;
+export const zeroLearnedUs = 1_000_000;
 
 /** Above this the pressure counts as rising: clear of the zero tolerance, yet a small part of the target. */
 export function risePa(zeroTolerancePa: number, targetPa: number): number {
@@ -20,7 +20,7 @@ export function onReady(turn: Turn, phase: Ready, pressurePa: number): void {
   const sinceUs = phase.sinceUs ?? turn.timeUs;
   const rising = pressurePa > risePa(port.zeroTolerancePa, stage.targetPa);
   if (!rising) {
-    const learning = turn.timeUs - sinceUs < learnUs || phase.zeroCount === 0;
+    const learning = turn.timeUs - sinceUs < zeroLearnedUs || phase.zeroCount === 0;
     const noisePa = Math.max(2 * turn.plan.gauge.resolutionPa, 4 * turn.state.signal.roughnessPa);
     const near = learning || Math.abs(pressurePa - phase.zeroMeanPa) <= Math.min(port.zeroTolerancePa, noisePa);
     const zeroCount = phase.zeroCount + (near ? 1 : 0);

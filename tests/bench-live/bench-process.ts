@@ -1,0 +1,115 @@
+import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
+import path from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { openStore, type Store } from '../../src/record/index.js';
+
+const root = fileURLToPath(new URL('../../', import.meta.url));
+const tsx = path.join(root, 'node_modules/tsx/dist/cli.mjs');
+/** The command line as a shell would start it: built where `DWELLMARK_MAIN` says so, else from the source. */
+const main = process.env.DWELLMARK_MAIN;
+const program = main === undefined ? [tsx, path.join(root, 'src/cli/main.ts')] : [main];
+
+/** `node ... dwellmark` and arguments, quoted for a shell. */
+export const commandLine = (...args: string[]): string =>
+  [process.execPath, ...program, ...args].map((arg) => `'${arg}'`).join(' ');
+
+/** Starts the program with no terminal. */
+export function startProgram(args: readonly string[]): { readonly child: ChildProcess; readonly said: () => string } {
+  const child = spawn(process.execPath, [...program, ...args], { stdio: ['ignore', 'pipe', 'pipe'] });
+  let said = '';
+  for (const stream of [child.stdout, child.stderr])
+    stream.on('data', (piece: Buffer) => {
+      said += piece.toString();
+    });
+  return { child, said: () => said };
+}
+
+/** Runs it to its end. */
+export function runProgram(args: readonly string[]): Promise<{ readonly code: number | null; readonly said: string }> {
+  const { child, said } = startProgram(args);
+  return new Promise((resolve) => child.on('close', (code) => resolve({ code, said: said() })));
+}
+
+/** A look into a shop's record, beside whoever writes it. */
+export function withStore<T>(folder: string, look: (store: Store) => T): T {
+  const store = openStore(path.join(folder, 'record.db'), { mode: 'read' });
+  try {
+    return look(store);
+  } finally {
+    store.close();
+  }
+}
+
+export async function until(what: string, true_: () => boolean, withinMs = 60_000): Promise<void> {
+  const endMs = performance.now() + withinMs;
+  while (!true_()) {
+    if (performance.now() > endMs) throw new Error(`waited ${withinMs} ms in vain: ${what}`);
+    await new Promise((go) => setTimeout(go, 50));
+  }
+}
+
+/** A terminal of a size, driven by keys and read as text. */
+export class TmuxTerminal {
+  readonly #socket = `dwellmark-test-${process.pid}-${Math.floor(performance.now())}`;
+
+  constructor(size: { readonly columns: number; readonly rows: number }, command: string, env = 'LC_ALL=C.UTF-8') {
+    const whole = `${env} ${command}; echo "left with $?"; sleep 600`;
+    this.#tmux('-f', '/dev/null', 'new-session', '-d', '-x', String(size.columns), '-y', String(size.rows), whole);
+  }
+
+  keys(...keys: string[]): void {
+    this.#tmux('send-keys', ...keys);
+  }
+
+  /** Text as it is typed, letter by letter. */
+  type(text: string): void {
+    this.#tmux('send-keys', '-l', text);
+  }
+
+  resize(columns: number, rows: number): void {
+    this.#tmux('resize-window', '-x', String(columns), '-y', String(rows));
+  }
+
+  screen(): string {
+    return this.#tmux('capture-pane', '-p').replaceAll('\u00a0', ' ');
+  }
+
+  /** The screen with its colours, as escape sequences. */
+  painted(): string {
+    return this.#tmux('capture-pane', '-p', '-e');
+  }
+
+  async shows(text: string | RegExp, withinMs = 60_000): Promise<string> {
+    let screen = '';
+    await until(
+      `${text}`,
+      () => {
+        screen = this.screen();
+        return typeof text === 'string' ? screen.includes(text) : text.test(screen);
+      },
+      withinMs,
+    ).catch((cause: unknown) => {
+      throw new Error(`${String(cause)}\n${screen}`);
+    });
+    return screen;
+  }
+
+  /** Process ids below the terminal's shell. */
+  processes(): number[] {
+    const shell = this.#tmux('list-panes', '-F', '#{pane_pid}').trim();
+    return execFileSync('pgrep', ['-P', shell], { encoding: 'utf8' }).trim().split('\n').map(Number);
+  }
+
+  /** Closes the terminal as a person closes a window. */
+  close(): void {
+    try {
+      this.#tmux('kill-server');
+    } catch {
+      // It was closed before.
+    }
+  }
+
+  #tmux(...args: string[]): string {
+    return execFileSync('tmux', ['-L', this.#socket, ...args], { encoding: 'utf8', stdio: ['ignore', 'pipe', 'pipe'] });
+  }
+}
