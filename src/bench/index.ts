@@ -1,6 +1,6 @@
 export { addGaugeToShop, type GaugeEntry, gaugeText, listedAlready } from './add-to-shop.js';
-export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 export { judgementOf, judgeStored, newestBenchCheck } from './bench-check.js';
+export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 export { driverNames, loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';
 export { type LiveGauge, openLiveGauge } from './live-gauge.js';

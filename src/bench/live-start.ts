@@ -1,5 +1,5 @@
-import { Judgement } from '../evaluation/index.js';
 import { commitEvery, openStore, type SealMark, type TestHeader } from '../record/index.js';
+import { judgementOf } from './bench-check.js';
 import { HoldRun, type RunNews } from './hold-run.js';
 import { openLiveGauge } from './live-gauge.js';
 import { LiveRun } from './live-run.js';
@@ -40,6 +40,7 @@ export async function startLive(start: LiveStart): Promise<StartedLive> {
     const gauge = await openLiveGauge(prepared, shop);
     try {
       const header = testHeader({
+        store,
         test: store.nextTestId(),
         prepared,
         shop,
@@ -49,7 +50,7 @@ export async function startLive(start: LiveStart): Promise<StartedLive> {
         now: new Date(),
         ...(overruled ? { overruled } : {}),
       });
-      const hold = new HoldRun(new Judgement(prepared.plan), store.beginTest(header, commitEvery.live), start.tell);
+      const hold = new HoldRun(judgementOf(header), store.beginTest(header, commitEvery.live), start.tell);
       const live = new LiveRun({ ...start, driver: gauge.driver, hold });
       return { header, hold, live, seal: () => hold.seal(), close: () => store.close() };
     } catch (cause) {

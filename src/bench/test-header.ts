@@ -1,6 +1,7 @@
 import { evaluationVersion } from '../evaluation/index.js';
 import type { GaugeDescription } from '../gauge/index.js';
-import { isoWithOffset, type TestHeader } from '../record/index.js';
+import { isoWithOffset, type Store, type TestHeader } from '../record/index.js';
+import { newestBenchCheck } from './bench-check.js';
 import type { Prepared } from './prepare.js';
 import type { Shop } from './shop.js';
 import { softwareVersion } from './version.js';
@@ -14,13 +15,15 @@ export interface HeaderFacts {
   readonly origin: TestHeader['origin'];
   readonly now: Date;
   readonly overruled?: { readonly by: string; readonly why: string };
-  readonly benchCheck?: TestHeader['benchCheck'];
+  /** The store in which the newest bench check is looked for. */
+  readonly store: Store;
 }
 
 /** Everything as it is when the test starts: the first link of its chain. */
 export function testHeader(facts: HeaderFacts): TestHeader {
   const { prepared, shop, gauge, overruled } = facts;
   const { job, plan, findings } = prepared;
+  const ofBench = plan.procedure.subject === 'plugged lines';
   return {
     format: 'dwellmark test 1',
     test: facts.test,
@@ -46,6 +49,7 @@ export function testHeader(facts: HeaderFacts): TestHeader {
     procedureText: prepared.procedureFile.text,
     software: { version: softwareVersion, evaluation: evaluationVersion },
     origin: facts.origin,
-    benchCheck: facts.benchCheck ?? null,
+    benchCheck:
+      shop === null || ofBench ? null : newestBenchCheck(facts.store, shop.bench, facts.now, shop.benchCheckDays),
   };
 }

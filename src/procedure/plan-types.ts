@@ -31,6 +31,8 @@ export interface ProcedureIdentity {
   readonly sha256: string;
   /** The shipped template with the same id has these same bytes; false for an edited copy. */
   readonly asShipped: boolean;
+  /** A bench check, made with the lines plugged and no cylinder on them; absent for a cylinder. */
+  readonly subject?: 'plugged lines';
 }
 
 /** One port's hold: which port, how the cylinder stands, what is trapped, and the stages. */

@@ -38,7 +38,7 @@ name = "A"
 position = "extended"
 opposite = "open"
 line_volume = "0.15 L"
-line_stiffness = "1.5 GPa"
+line_stiffness = "1000 GPa"
 `;
 
 /** A hold at 240 bar with a steady fall, ten readings a second. */

@@ -9,22 +9,20 @@ import {
   scenarios,
 } from '../../../drivers/simulated/index.js';
 import { verifyStore } from '../../audit/index.js';
-import { HoldRun, prepare, type Shop, testHeader } from '../../bench/index.js';
-import { Judgement, type TestResult } from '../../evaluation/index.js';
+import { HoldRun, judgementOf, judgeStored, prepare, type Shop, testHeader } from '../../bench/index.js';
+import type { TestResult } from '../../evaluation/index.js';
 import { canonicalJson, openStore, type Store } from '../../record/index.js';
 import { exportRootPem, listSigners } from '../../signing/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../units/index.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, say, sayJson } from '../output.js';
+import { type Issued, issue } from '../paper/issue.js';
 import type { CommonOptions } from '../program.js';
 import { DemoProgress } from '../report/demo-progress.js';
 import { wrapped } from '../report/result-text.js';
 import { verdictWord } from '../report/verdict-words.js';
-import { type Issued, issue } from './certificate.js';
 import { enrol, makeShop } from './init.js';
-import { optionsOf } from './replay.js';
 import { signTest } from './sign.js';
-import { judgeStored } from './verify.js';
 
 export interface DemoOptions extends CommonOptions {
   readonly output: string;
@@ -119,6 +117,7 @@ async function runScenario(
   const description = await gauge.open();
   const test = store.nextTestId();
   const header = testHeader({
+    store,
     test,
     prepared,
     shop,
@@ -128,7 +127,7 @@ async function runScenario(
     now: new Date(),
   });
   const progress = new DemoProgress(scenario.title, unitSystems[scenario.units], quiet);
-  const hold = new HoldRun(new Judgement(prepared.plan), store.beginTest(header), (news) => progress.tell(news));
+  const hold = new HoldRun(judgementOf(header), store.beginTest(header), (news) => progress.tell(news));
   for await (const item of gauge.items()) hold.take(item);
   await gauge.close();
   hold.end('end of trace');
@@ -158,9 +157,7 @@ async function finishOne(
   signTest(store, shop, { stored, signer, meaning, remark: '', passphrase: demoPassphrase });
   const output = path.join(shop.folder, `${scenario.id}.pdf`);
   const paper = await issue(store, shop, test, { output });
-  const judgement = new Judgement(stored.header.plan, optionsOf(stored));
-  for (const input of store.inputs(test)) judgement.add(input);
-  const replayedSame = canonicalJson(judgement.result()) === canonicalJson(result);
+  const replayedSame = canonicalJson(judgeStored(stored.header, store.inputs(test))) === canonicalJson(result);
   tell(
     `  ${paper.number} in ${path.basename(output)}; replayed: ${replayedSame ? 'the same, to the last bit' : 'NOT the same'}`,
   );

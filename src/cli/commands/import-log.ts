@@ -1,5 +1,14 @@
 import path from 'node:path';
-import { findShop, HoldRun, loadDriver, type Prepared, prepare, type Shop, testHeader } from '../../bench/index.js';
+import {
+  findShop,
+  HoldRun,
+  judgementOf,
+  loadDriver,
+  type Prepared,
+  prepare,
+  type Shop,
+  testHeader,
+} from '../../bench/index.js';
 import { Judgement, type TestResult } from '../../evaluation/index.js';
 import type { GaugeDriver } from '../../gauge/index.js';
 import type { PortName } from '../../hydraulics/index.js';
@@ -87,8 +96,8 @@ async function keep(openLog: () => GaugeDriver, prepared: Prepared, shop: Shop, 
   const store = openStore(shop.database, { mode: 'write' });
   try {
     const test = store.nextTestId();
-    const header = testHeader({ test, prepared, shop, technician, gauge, origin: 'imported', now: new Date() });
-    const hold = await judged(driver, new HoldRun(new Judgement(prepared.plan), store.beginTest(header)));
+    const header = testHeader({ store, test, prepared, shop, technician, gauge, origin: 'imported', now: new Date() });
+    const hold = await judged(driver, new HoldRun(judgementOf(header), store.beginTest(header)));
     return { test, mark: hold.seal(), result: hold.result(), notes: gauge.notes ?? [] };
   } finally {
     store.close();

@@ -1,9 +1,8 @@
 import { recall } from '../../audit/index.js';
-import { findShop } from '../../bench/index.js';
+import { findShop, judgeStored } from '../../bench/index.js';
 import { openStore } from '../../record/index.js';
 import { say, sayJson } from '../output.js';
 import type { CommonOptions } from '../program.js';
-import { judgeStored } from './verify.js';
 
 export interface RecallCommandOptions extends CommonOptions {
   readonly gauge: string;

@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { findShop, softwareVersion } from '../../bench/index.js';
-import { evaluationVersion, Judgement, type TestResult } from '../../evaluation/index.js';
+import { findShop, judgementOf, judgeStored, softwareVersion } from '../../bench/index.js';
+import { evaluationVersion, type TestResult } from '../../evaluation/index.js';
+import type { HoldInput } from '../../holdtest/index.js';
 import { makePlan, readJob, readProcedure, type TestPlan } from '../../procedure/index.js';
 import { canonicalJson, openStore, type StoredTest, sha256Hex } from '../../record/index.js';
 import { DwellmarkError, spell, spellDuration } from '../../units/index.js';
@@ -25,7 +26,7 @@ export async function run(test: string, options: ReplayOptions): Promise<void> {
     const stored = store.test(test);
     const { header, result } = stored;
     const system = systemOf(header);
-    const judgement = new Judgement(header.plan, optionsOf(stored));
+    const judgement = judgementOf(header);
     let lastUs: number | null = null;
     for (const input of store.inputs(test)) {
       if (options.speed !== undefined && input.kind === 'reading') {
@@ -63,11 +64,6 @@ export async function run(test: string, options: ReplayOptions): Promise<void> {
   }
 }
 
-/** What the evaluation knew beside the plan. */
-export const optionsOf = ({ header }: Pick<StoredTest, 'header'>) => ({
-  benchCheckLeakM3PerS: header.benchCheck?.leakM3PerS ?? null,
-});
-
 const sameEvaluation = ({ header }: StoredTest): boolean => header.software.evaluation === evaluationVersion;
 
 function comparison(stored: StoredTest, same: boolean): string {
@@ -79,7 +75,7 @@ function comparison(stored: StoredTest, same: boolean): string {
 }
 
 /** The stored inputs judged by another procedure, on the stored job and gauge. */
-function judgeBy(file: string, stored: StoredTest, inputs: Iterable<Parameters<Judgement['add']>[0]>): TestResult {
+function judgeBy(file: string, stored: StoredTest, inputs: Iterable<HoldInput>): TestResult {
   const { header } = stored;
   const text = readProcedureFile(file);
   const made = makePlan({
@@ -91,9 +87,7 @@ function judgeBy(file: string, stored: StoredTest, inputs: Iterable<Parameters<J
     attendance: header.plan.attendance,
     ports: header.plan.ports.map((port): TestPlan['ports'][number]['port'] => port.port),
   });
-  const judgement = new Judgement(made.plan, optionsOf(stored));
-  for (const input of inputs) judgement.add(input);
-  return judgement.result();
+  return judgeStored({ ...header, plan: made.plan }, inputs);
 }
 
 function readProcedureFile(file: string): string {

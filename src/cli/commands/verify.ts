@@ -1,23 +1,18 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { type CheckReport, type Judge, verifyBundle, verifyPdf, verifyStore, verifyTest } from '../../audit/index.js';
-import { findShop } from '../../bench/index.js';
-import { judge } from '../../evaluation/index.js';
+import { type CheckReport, verifyBundle, verifyPdf, verifyStore, verifyTest } from '../../audit/index.js';
+import { findShop, judgeStored } from '../../bench/index.js';
 import { type LedgerMark, openStore } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, remark, say, sayJson } from '../output.js';
 import type { CommonOptions } from '../program.js';
 import { wrapped } from '../report/result-text.js';
-import { optionsOf } from './replay.js';
 
 export interface VerifyCommandOptions extends CommonOptions {
   readonly all?: boolean;
   readonly anchor?: string;
   readonly root?: string;
 }
-
-/** Judges a stored test again, with what was known then. */
-export const judgeStored: Judge = (header, inputs) => judge(header.plan, inputs, optionsOf({ header }));
 
 /** `dwellmark verify`: proves that nothing was altered, or says what was. */
 export async function run(what: string | undefined, options: VerifyCommandOptions): Promise<void> {

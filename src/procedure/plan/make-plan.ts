@@ -77,6 +77,7 @@ function make(demand: PlanDemand): MadePlan {
       source: procedure.source,
       sha256: demand.procedureSha256,
       asShipped: demand.asShipped,
+      ...(procedure.subject === 'plugged lines' ? { subject: procedure.subject } : {}),
     },
     gauge,
     ports,
