@@ -1,6 +1,8 @@
 import { Command, InvalidArgumentError, Option } from 'commander';
 import { exitCodes } from './exit-codes.js';
 
+const unitNames = ['bar', 'psi', 'MPa', 'kPa', 'kgf/cm2'];
+
 /** Options that every command has. */
 export interface CommonOptions {
   readonly shop?: string;
@@ -45,7 +47,7 @@ function start(program: Command): void {
   command(program, 'init', 'make the shop file, its record and its first signer')
     .option('--name <text>', "the shop's name")
     .option('--address <text>', "the shop's address, printed on certificates")
-    .addOption(new Option('--units <unit>', 'units to read and print').choices(['bar', 'psi', 'MPa', 'kPa', 'kgf/cm2']))
+    .addOption(new Option('--units <unit>', 'units to read and print').choices(unitNames))
     .addOption(new Option('--paper <size>', 'paper of the certificates').choices(['A4', 'Letter']))
     .option('--signer <name>', 'printed name of the first signer (role QA)')
     .option('--passphrase-fd <n>', "read the signer's passphrase from this file descriptor", whole)
@@ -62,9 +64,7 @@ function bench(program: Command): void {
     .action(async (job, options) => (await import('./commands/plan.js')).run(job, options));
 
   const gauge = program.command('gauge').description('gauges: ports found, gauges known, live readings, calibrations');
-  command(gauge, 'list', 'serial ports found and gauges known').action(async (options) =>
-    (await import('./commands/gauge-list.js')).run(options),
-  );
+  gauges(gauge);
 
   command(program, 'test', 'run a hold test at the bench')
     .argument('[job]', 'job file (TOML)')
@@ -104,6 +104,58 @@ function bench(program: Command): void {
       ),
     )
     .action(async (log, options) => (await import('./commands/import-log.js')).run(log, options));
+}
+
+function gauges(gauge: Command): void {
+  command(gauge, 'list', 'serial ports found and gauges known').action(async (options) =>
+    (await import('./commands/gauge-list.js')).run(options),
+  );
+  command(gauge, 'add', 'listen to a gauge, propose how it is read, and add it to the shop')
+    .option('--path <port>', 'serial port; asked when there are several')
+    .option('--baud <n>', 'listen at this rate only', whole)
+    .option('--unit <unit>', "pressure unit, for a gauge that doesn't send it")
+    .option('--pattern <text>', 'the line as it looks, e.g. "{pressure} {unit}"; proposed when absent')
+    .option('--serial <text>', 'serial number on the gauge')
+    .option('--maker <text>', 'maker')
+    .option('--model <text>', 'model')
+    .option('--range <text>', 'e.g. "0..400 bar"')
+    .option('--resolution <text>', 'e.g. "0.1 bar"; from the digits sent when absent')
+    .option('--accuracy <text>', 'e.g. "0.25 %FS"')
+    .option('--yes', 'ask nothing: take what is heard and given')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark gauge add',
+        'dwellmark gauge add --path /dev/ttyUSB0 --serial "SN 40117" --range "0..400 bar" --accuracy "0.25 %FS" --yes',
+      ),
+    )
+    .action(async (options) => (await import('./commands/gauge-add.js')).run(options));
+  command(gauge, 'show', 'what a gauge is, how it is read, its calibrations, the tests that used it last')
+    .argument('<serial>', 'serial of the gauge')
+    .addHelpText('after', examples('dwellmark gauge show "SN 40117"'))
+    .action(async (serial, options) => (await import('./commands/gauge-show.js')).run(serial, options));
+  command(gauge, 'read', 'what it says just now, with rate, jitter, noise and resolution as seen')
+    .argument('<serial>', 'serial of the gauge')
+    .option('--count <n>', 'end after so many readings, a line each', positive)
+    .addHelpText('after', examples('dwellmark gauge read "SN 40117"', 'dwellmark gauge read "SN 40117" --count 50'))
+    .action(async (serial, options) => (await import('./commands/gauge-read.js')).run(serial, options));
+  command(gauge, 'calibrate', 'enter a calibration; the older ones stay')
+    .argument('<serial>', 'serial of the gauge')
+    .option('--certificate <number>', "number of the laboratory's certificate")
+    .option('--laboratory <name>', 'who calibrated it')
+    .option('--date <date>', 'when, year-month-day')
+    .option('--due <date>', 'last day it is good for')
+    .option('--uncertainty <text>', 'expanded uncertainty (k = 2), e.g. "0.2 bar"')
+    .option('--correction <point>', 'what to add where, e.g. "100 bar=-0.1 bar"; once for each point', collect, [])
+    .option('--file <file>', 'the certificate itself (PDF, PNG, JPEG), kept in the record')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark gauge calibrate "SN 40117" --certificate CAL-0311 --laboratory "Brackwater Metrology" \\\n' +
+          '      --date 2026-03-14 --due 2027-03-14 --uncertainty "0.2 bar" --file cal-0311.pdf',
+      ),
+    )
+    .action(async (serial, options) => (await import('./commands/gauge-calibrate.js')).run(serial, options));
 }
 
 function records(program: Command): void {
@@ -195,29 +247,35 @@ function quality(program: Command): void {
     .action(async (test, options) => (await import('./commands/sign.js')).run(test, options));
 
   command(program, 'certificate', 'render the certificate, or the test report of a fail')
-    .argument('<test>', 'test, e.g. T-2026-0007')
-    .option('-o, --output <file>', 'file to write')
+    .argument('[tests...]', 'one or more tests, e.g. T-2026-0007')
+    .option('-o, --output <path>', 'file to write; with several tests the folder')
+    .option('--work-order <text>', 'every test of this work order that waits for its certificate')
     .option('--draft', 'a marked draft that takes no number and needs no signature')
-    .addOption(
-      new Option('--units <unit>', "units to print; the job's when absent").choices([
-        'bar',
-        'psi',
-        'MPa',
-        'kPa',
-        'kgf/cm2',
-      ]),
-    )
+    .option('--label', 'also a small label for the cylinder')
+    .addOption(new Option('--units <unit>', "units to print; the job's when absent").choices(unitNames))
+    .addOption(new Option('--beside <unit>', 'other units, printed beside').choices(unitNames))
     .addOption(new Option('--language <code>', 'language').choices(['en', 'de']))
+    .option('--reissue <number>', 'a new certificate in place of this one, which becomes void')
+    .option('--reason <text>', 'why it is reissued; printed')
+    .option('--by <name>', "who decided on the reissue; the shop's name when absent")
+    .option('--copy <number>', 'the certificate again, byte for byte before its signature; marked when it is void')
     .addHelpText(
       'after',
-      examples('dwellmark certificate T-2026-0007', 'dwellmark certificate T-2026-0007 --units psi -o cert.pdf'),
+      examples(
+        'dwellmark certificate T-2026-0007',
+        'dwellmark certificate T-2026-0007 --units psi --beside bar -o cert.pdf',
+        'dwellmark certificate --work-order WO-2207 -o certificates --label',
+        'dwellmark certificate --reissue HF-2026-0012 --reason "customer\'s name misspelt"',
+        'dwellmark certificate --copy HF-2026-0012',
+      ),
     )
-    .action(async (test, options) => (await import('./commands/certificate.js')).run(test, options));
+    .action(async (tests, options) => (await import('./commands/certificate.js')).run(tests, options));
 
   command(program, 'void', 'strike out a test or a certificate; nothing is removed')
     .argument('<number>', 'test or certificate number')
     .requiredOption('--reason <text>', 'why')
     .requiredOption('--by <name>', 'who decided')
+    .option('--with-certificates', 'of a test: its certificates too')
     .addHelpText('after', examples('dwellmark void T-2026-0007 --by "Q. Inspector" --reason "wrong gauge"'))
     .action(async (number, options) => (await import('./commands/void.js')).run(number, options));
 }
@@ -280,6 +338,14 @@ function whole(text: string): number {
   if (!Number.isInteger(value) || value < 0) throw new InvalidArgumentError('It is not a whole number.');
   return value;
 }
+
+function positive(text: string): number {
+  const value = whole(text);
+  if (value === 0) throw new InvalidArgumentError('It must be at least 1.');
+  return value;
+}
+
+const collect = (text: string, before: readonly string[]): readonly string[] => [...before, text];
 
 function port(text: string): 'A' | 'B' {
   const name = text.toUpperCase();

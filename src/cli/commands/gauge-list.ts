@@ -1,34 +1,63 @@
-import { findShop } from '../../bench/index.js';
+import { realpathSync } from 'node:fs';
+import { type FoundPort, listPorts } from '../../../drivers/serial/index.js';
+import { enteredCalibrations, findShop, type Shop, type ShopGauge, withCalibrationInForce } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { say, sayJson } from '../output.js';
 import type { CommonOptions } from '../program.js';
+import { portText } from './gauge-port.js';
 
 /** `dwellmark gauge list`: serial ports with what the system knows of them, and the gauges in the shop file. */
 export async function run(options: CommonOptions): Promise<void> {
-  const { SerialPort } = await import('serialport');
-  const ports = await SerialPort.list();
-  const known = gaugesIfShop(options.shop);
-  if (options.json) return sayJson({ ports, gauges: known });
+  const ports = await listPorts();
+  const shop = shopIfAny(options.shop);
+  const today = new Date().toISOString().slice(0, 10);
+  const gauges = (shop?.gauges ?? []).map((gauge) => ({
+    ...gauge,
+    spec: withCalibrationInForce(gauge.spec, enteredCalibrations(shop, gauge.spec.serial), today),
+  }));
+  if (options.json) return sayJson({ ports, gauges });
   if (ports.length === 0) say('No serial port was found. Plug the gauge in, and check its adapter.');
-  for (const { path, manufacturer, serialNumber, vendorId, productId } of ports) {
-    const about = [manufacturer, serialNumber, vendorId && productId ? `${vendorId}:${productId}` : undefined].filter(
-      Boolean,
-    );
-    say(`${path}${about.length > 0 ? `  ${about.join(', ')}` : ''}`);
+  for (const port of ports) {
+    const here = gauges.find((gauge) => isOn(gauge, port));
+    say(`${portText(port)}${here === undefined ? '' : `  <- gauge ${here.spec.serial}`}`);
   }
-  for (const { spec, driver, settings } of known) {
-    const due = spec.calibration === undefined ? 'no calibration on file' : `calibration due ${spec.calibration.due}`;
-    say(
-      `gauge ${spec.serial}: ${[spec.maker, spec.model].filter(Boolean).join(' ')} ${driver}${settings.path === undefined ? '' : ` on ${settings.path}`}, ${due}`,
-    );
+  if (shop !== null && gauges.length === 0)
+    say('No gauge is in the shop file. `dwellmark gauge add` listens to one and adds it.');
+  for (const gauge of gauges) say(gaugeLine(gauge, today));
+}
+
+function gaugeLine({ spec, driver, settings }: ShopGauge, today: string): string {
+  const named = [spec.maker, spec.model].filter((part) => part !== undefined).join(' ');
+  const where = typeof settings.path === 'string' ? ` on ${settings.path}` : '';
+  const { calibration } = spec;
+  const state =
+    calibration === undefined
+      ? 'no calibration on file'
+      : calibration.due < today
+        ? `calibration OUT OF DATE since ${calibration.due}`
+        : `calibration due ${calibration.due}`;
+  return `gauge ${spec.serial}:${named === '' ? '' : ` ${named},`} ${driver}${where}, ${state}`;
+}
+
+/** A gauge names its port by any of its names. */
+function isOn({ settings }: ShopGauge, port: FoundPort): boolean {
+  if (typeof settings.path !== 'string') return false;
+  return [port.path, port.steadyPath].includes(settings.path) || real(settings.path) === port.path;
+}
+
+function real(path: string): string {
+  try {
+    return realpathSync(path);
+  } catch {
+    return path;
   }
 }
 
-function gaugesIfShop(given: string | undefined) {
+function shopIfAny(given: string | undefined): Shop | null {
   try {
-    return findShop(given).gauges;
+    return findShop(given);
   } catch (error) {
-    if (error instanceof DwellmarkError && error.code === 'usage' && given === undefined) return [];
+    if (error instanceof DwellmarkError && error.code === 'usage' && given === undefined) return null;
     throw error;
   }
 }

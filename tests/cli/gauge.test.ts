@@ -1,0 +1,179 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { readShop } from '../../src/bench/index.js';
+import { openStore } from '../../src/record/index.js';
+import { Cable } from '../drivers/pty.js';
+import { dwellmark } from './command-line.js';
+
+let folder = '';
+let cable: Cable;
+let talk: NodeJS.Timeout | undefined;
+const shopFile = (): string => path.join(folder, 'dwellmark.toml');
+
+beforeAll(async () => {
+  folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-gauge-'));
+  writeFileSync(shopFile(), 'name = "Harrow Fell Hydraulics" # ours\ndatabase = "record.db"\n');
+  openStore(path.join(folder, 'record.db'), { mode: 'write' }).close();
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+beforeEach(async () => {
+  cable = await Cable.lay();
+});
+afterEach(async () => {
+  clearInterval(talk);
+  await cable.unplug();
+});
+
+/** A gauge that talks by itself, its value falling by a step each time. */
+function talking(lineAt: (index: number) => string, everyMs = 10): void {
+  let index = 0;
+  talk = setInterval(() => void cable.send(lineAt(index++)), everyMs);
+}
+
+const barLine = (index: number): string => `P=${(250 - index / 10).toFixed(1)} bar; T=21.5 C\r\n`;
+const facts = ['--serial', 'SN 40117', '--range', '0..400 bar', '--accuracy', '0.25 %FS'];
+
+describe('an unknown gauge is added, read, calibrated and shown', () => {
+  it('listens, shows ten readings beside the raw lines, and writes the table behind what stands there', async () => {
+    talking(barLine);
+    const before = readFileSync(shopFile(), 'utf8');
+    const said = await dwellmark('gauge', 'add', '--shop', folder, '--path', cable.path, ...facts, '--yes');
+    expect(said.err).toMatch(/listening at 9600 baud 8N1/);
+    const shown = said.err.split('\n').filter((line) => line.startsWith('  "P='));
+    expect(shown).toHaveLength(10);
+    for (const line of shown) {
+      const [, raw, read] = /^ {2}"P=([\d.]+) bar; T=21\.5 C" +([\d.]+)\u00a0bar, oil 21\.5\u00a0°C$/.exec(line) ?? [];
+      expect(raw).toBeDefined();
+      expect(read).toBe(raw);
+    }
+    expect(said.code).toBe(0);
+    const after = readFileSync(shopFile(), 'utf8');
+    expect(after.startsWith(`${before}\n[[gauge]]\n`)).toBe(true);
+    const [gauge] = readShop(shopFile()).gauges;
+    expect(gauge?.spec).toMatchObject({ serial: 'SN 40117', resolutionPa: 10_000, accuracyOfSpan: 0.0025 });
+    expect(gauge?.settings).toMatchObject({ baud_rate: 9600, pattern: 'P={pressure} {unit}; T={oil} {oil_unit}' });
+    const store = openStore(path.join(folder, 'record.db'), { mode: 'read' });
+    expect(store.gauges().map(({ serial }) => serial)).toEqual(['SN 40117']);
+    store.close();
+  });
+
+  it('is not added twice, and nothing is listened to then', async () => {
+    const before = readFileSync(shopFile(), 'utf8');
+    const said = await dwellmark('gauge', 'add', '--shop', folder, '--path', cable.path, ...facts, '--yes');
+    expect(said).toMatchObject({ code: 2, out: '' });
+    expect(said.err).toMatch(/SN 40117 is in the shop file already/);
+    expect(readFileSync(shopFile(), 'utf8')).toBe(before);
+  });
+
+  it('reads it: a line a reading, then rate, jitter, noise and resolution as seen', async () => {
+    talking((index) => `P=${(250 - (index % 3) / 10).toFixed(1)} bar; T=21.5 C\r\n`, 20);
+    const text = readFileSync(shopFile(), 'utf8').replace(/path = ".*"/, `path = "${cable.path}"`);
+    writeFileSync(shopFile(), text);
+    const said = await dwellmark('gauge', 'read', 'SN 40117', '--shop', folder, '--count', '30');
+    expect(said.code).toBe(0);
+    const lines = said.out.trimEnd().split('\n');
+    expect(lines).toHaveLength(31);
+    for (const line of lines.slice(0, 30))
+      expect(line).toMatch(/^ +\d+\.\d{3} s {2}2(?:50\.0|49\.[89])\u00a0bar, oil 21\.5/);
+    expect(lines[30]).toMatch(/30 readings; rate \d+.* a second; jitter .* ms; noise 0\.\d+ bar; steps of 0\.10 bar/);
+    const json = await dwellmark('gauge', 'read', 'SN 40117', '--shop', folder, '--count', '5', '--json');
+    const { readings, seen } = JSON.parse(json.out) as { readings: unknown[]; seen: { readings: number } };
+    expect([readings.length, seen.readings]).toEqual([5, 5]);
+  });
+
+  it('enters a calibration with its file; a second time it is refused; it is in force when the gauge is shown', async () => {
+    const file = path.join(folder, 'cal-0311.pdf');
+    writeFileSync(file, '%PDF-1.7\n% scanned\n');
+    const calibrate = (...more: readonly string[]) =>
+      dwellmark('gauge', 'calibrate', 'SN 40117', '--shop', folder, '--laboratory', 'Brackwater Metrology', ...more);
+    const first = ['--certificate', 'CAL-0311', '--date', '2026-03-14', '--due', '2027-03-14'];
+    const points = ['--correction', '200 bar=-0.2 bar', '--correction', '100 bar=-0.1 bar', '--uncertainty', '0.2 bar'];
+    const said = await calibrate(...first, ...points, '--file', file);
+    expect(said.err).toBe('');
+    expect(said.code).toBe(0);
+    expect(said.out).toMatch(/CAL-0311 of gauge SN 40117 is entered, due 2027-03-14\. Ledger line \d+/);
+    expect((await calibrate(...first)).err).toMatch(/CAL-0311 of SN 40117 is entered already/);
+    const store = openStore(path.join(folder, 'record.db'), { mode: 'read' });
+    const [kept] = store.gauges()[0]?.calibrations ?? [];
+    expect(kept?.corrections).toEqual([
+      { atPa: 10_000_000, addPa: -10_000 },
+      { atPa: 20_000_000, addPa: -20_000 },
+    ]);
+    expect(store.attachment(kept?.attachment ?? '')?.bytes).toEqual(readFileSync(file));
+    store.close();
+    const shown = await dwellmark('gauge', 'show', 'SN 40117', '--shop', folder);
+    expect(shown.out).toMatch(/in force: CAL-0311 of Brackwater Metrology, 2026-03-14, due 2027-03-14/);
+    expect(shown.out).toMatch(/not applied/);
+    const listed = await dwellmark('gauge', 'list', '--shop', folder);
+    expect(listed.out).toMatch(/gauge SN 40117: ascii-stream on .*, calibration due 2027-03-14/);
+  });
+
+  it.each<{ what: string; more: readonly string[]; says: RegExp }>([
+    { what: 'a date that is none', more: ['--date', '2026-02-30', '--due', '2027-03-14'], says: /date.*2026-02-30/s },
+    { what: 'due before it was made', more: ['--date', '2026-03-14', '--due', '2025-03-14'], says: /due/ },
+    { what: 'of a day to come', more: ['--date', '2999-03-14', '--due', '2999-04-14'], says: /not been made yet/ },
+    {
+      what: 'a correction without a unit',
+      more: ['--date', '2026-03-14', '--due', '2027-03-14', '--correction', '100=1'],
+      says: /correction/,
+    },
+    {
+      what: 'a file that is no certificate',
+      more: ['--date', '2026-03-14', '--due', '2027-03-14', '--file', import.meta.filename],
+      says: /no PDF/,
+    },
+  ])('a calibration with $what is refused and nothing is entered', async ({ more, says }) => {
+    const said = await dwellmark(
+      ...['gauge', 'calibrate', 'SN 40117', '--shop', folder, '--certificate', 'X-1', '--laboratory', 'L', ...more],
+    );
+    expect(said).toMatchObject({ code: 2, out: '' });
+    expect(said.err).toMatch(says);
+    expect(said.err.trimEnd().split('\n').length).toBeLessThanOrEqual(3);
+    const store = openStore(path.join(folder, 'record.db'), { mode: 'read' });
+    expect(store.gauges()[0]?.calibrations).toHaveLength(1);
+    store.close();
+  });
+});
+
+describe('what is wrong is said in one to three lines', () => {
+  it.each<{ what: string; args: readonly string[]; code: number; says: RegExp }>([
+    {
+      what: 'no such port',
+      args: ['add', '--path', '/dev/no-such-port', '--serial', 'SN 3'],
+      code: 5,
+      says: /no serial port/,
+    },
+    { what: 'nobody to ask', args: ['add', '--path', 'CABLE'], code: 2, says: /--yes/ },
+    { what: 'an unknown gauge', args: ['read', 'SN 1'], code: 2, says: /"SN 1" is not in/ },
+    { what: 'an unknown gauge to show', args: ['show', 'SN 1'], code: 2, says: /neither in the shop file/ },
+  ])('$what', async ({ args, code, says }) => {
+    talking(barLine);
+    const said = await dwellmark('gauge', ...args.map((one) => (one === 'CABLE' ? cable.path : one)), '--shop', folder);
+    expect(said).toMatchObject({ code, out: '' });
+    expect(said.err).toMatch(says);
+    const told = said.err.slice(said.err.indexOf('dwellmark:')).trimEnd().split('\n');
+    expect(told.length).toBeLessThanOrEqual(3);
+  });
+
+  it('--yes without the accuracy names the option, and writes nothing', async () => {
+    talking(barLine);
+    const before = readFileSync(shopFile(), 'utf8');
+    const said = await dwellmark(
+      ...['gauge', 'add', '--shop', folder, '--path', cable.path, '--serial', 'SN 2', '--range', '0..400 bar', '--yes'],
+    );
+    expect(said.code).toBe(2);
+    expect(said.err).toMatch(/--accuracy/);
+    expect(readFileSync(shopFile(), 'utf8')).toBe(before);
+  });
+
+  it('a gauge that sends what its pattern does not fit: exit 5 and the line as it came', async () => {
+    talking((index) => `garbled ${index}\r\n`, 50);
+    const text = readFileSync(shopFile(), 'utf8').replace(/path = ".*"/, `path = "${cable.path}"`);
+    writeFileSync(shopFile(), text);
+    const said = await dwellmark('gauge', 'read', 'SN 40117', '--shop', folder);
+    expect(said.code).toBe(5);
+    expect(said.err).toMatch(/sends lines that are no readings: "garbled/);
+  });
+});
