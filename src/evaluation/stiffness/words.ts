@@ -66,4 +66,4 @@ export const notKnownWords = (detectable: number | null): string =>
 const bowWords = (detectable: number | null): string =>
   detectable === null
     ? 'the readings do not show the beginning of the rise well enough to see trapped air'
-    : `at a steady flow ${percent(detectable)} of free air or more would have bowed it, and it is not`;
+    : `at a steady flow ${percent(Math.ceil(detectable * 1000) / 1000)} of free air or more would have bowed it, and it is not`;
