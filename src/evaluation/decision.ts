@@ -1,6 +1,6 @@
 import type { TrappedOil } from '../hydraulics/index.js';
-import type { AllowedDecay, DecisionRule } from '../procedure/index.js';
-import { type PressureDifference, pressureDifferencePa } from '../units/index.js';
+import { type AllowedDecay, type DecisionRule, governingLimit as strictestLimit } from '../procedure/index.js';
+import { type PressureDifference, pressurePa } from '../units/index.js';
 
 /** How a value stands to a limit. The conditional words are those of ILAC-G8:09/2019 with the guard band w = U. */
 export type Acceptance = 'pass' | 'conditional pass' | 'conditional fail' | 'fail';
@@ -24,40 +24,14 @@ export interface GoverningLimit {
   readonly allowedDropPa: PressureDifference;
 }
 
-/**
- * The drop that a limit allows over the demanded dwell. A percentage refers to the pressure at the start of the
- * dwell; a leak rate is turned into a drop by Q = (V/K) dp/dt.
- * @example allowedDrop({ kind: 'percent', fraction: 0.02, source: '' }, 250e5, 300, trapped) // 5e5
- */
-export function allowedDrop(
-  limit: AllowedDecay,
-  startPa: number,
-  dwellS: number,
-  trapped: TrappedOil,
-): PressureDifference {
-  switch (limit.kind) {
-    case 'drop':
-      return limit.dropPa;
-    case 'percent':
-      return pressureDifferencePa(limit.fraction * startPa);
-    case 'rate':
-      return pressureDifferencePa(limit.ratePaPerS * dwellS);
-    case 'leak':
-      return pressureDifferencePa(((limit.leakM3PerS * trapped.bulkModulusPa) / trapped.volumeM3) * dwellS);
-  }
-}
-
-/** Of several limits the one that allows the least drop; null when there is none. */
+/** Of several limits the one that allows the least drop over the demanded dwell; null when there is none. */
 export function governingLimit(
   allowed: readonly AllowedDecay[],
   startPa: number,
   dwellS: number,
   trapped: TrappedOil,
 ): GoverningLimit | null {
-  let strictest: GoverningLimit | null = null;
-  for (const limit of allowed) {
-    const allowedDropPa = allowedDrop(limit, startPa, dwellS, trapped);
-    if (!strictest || allowedDropPa < strictest.allowedDropPa) strictest = { limit, allowedDropPa };
-  }
-  return strictest;
+  if (allowed.length === 0) return null;
+  const { limit, dropPa } = strictestLimit(allowed, pressurePa(startPa), dwellS, trapped);
+  return { limit, allowedDropPa: dropPa };
 }

@@ -1,7 +1,7 @@
 export { type CollectedComparison, compareCollected } from './collected.js';
 export { compareStages, compareZeros, type StageComparison, stagesComparedFlag } from './compare-stages.js';
 export type { DwellContext, EarlyWord } from './context.js';
-export { type Acceptance, acceptance, allowedDrop, type GoverningLimit, governingLimit } from './decision.js';
+export { type Acceptance, acceptance, type GoverningLimit, governingLimit } from './decision.js';
 export { type Dwell, startDwell } from './dwell.js';
 export { Judgement, type JudgementOptions, judge } from './judge/index.js';
 export { leakRate, rateOfLeak } from './leak.js';
