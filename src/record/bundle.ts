@@ -37,7 +37,8 @@ export type BundleLine =
 export function* bundleLines(store: Store, test: string, upTo: number = store.ledgerHead().position): Iterable<string> {
   const stored = store.test(test);
   if (!stored.seal || !stored.head) throw new DwellmarkError('refused', `test ${test} is not sealed`);
-  const acts = looseLines(store, test, new Set(stored.signatures.map(({ signer }) => signer.id)), upTo);
+  const signed = stored.signatures.filter(({ position }) => position <= upTo);
+  const acts = looseLines(store, test, new Set(signed.map(({ signer }) => signer.id)), upTo);
   const sum = createHash('sha256');
   const text = (line: BundleLine): string => {
     const written = `${canonicalJson(line)}\n`;

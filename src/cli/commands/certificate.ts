@@ -1,119 +1,123 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, statSync } from 'node:fs';
 import path from 'node:path';
-import { exportCsv, paperRecord } from '../../audit/index.js';
 import { findShop, type Shop } from '../../bench/index.js';
-import {
-  type CertificateInput,
-  certificateContent,
-  type Language,
-  renderCertificate,
-} from '../../certificate/index.js';
-import { isoWithOffset, openStore, type Store, type StoredTest, sha256Hex } from '../../record/index.js';
-import { loadShopIdentity, missingSignatures, signPdf } from '../../signing/index.js';
-import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
-import { unitsOf } from '../customer-units.js';
+import { openStore, type Store } from '../../record/index.js';
+import { DwellmarkError } from '../../units/index.js';
 import { say, sayJson } from '../output.js';
+import { type Copied, copyOf } from '../paper/copy.js';
+import { certificateUnder, issuableTest, sealedTest } from '../paper/issuable.js';
+import { draft, type Issued, issue, type PaperOptions } from '../paper/issue.js';
 import type { CommonOptions } from '../program.js';
 
-export interface CertificateOptions extends CommonOptions {
-  readonly output?: string;
+export interface CertificateOptions extends CommonOptions, PaperOptions {
   readonly draft?: boolean;
-  readonly units?: UnitSystemName;
-  readonly language?: Language;
+  readonly workOrder?: string;
+  readonly reissue?: string;
+  readonly reason?: string;
+  readonly by?: string;
+  readonly copy?: string;
 }
 
-export interface Issued {
-  readonly number: string;
-  readonly file: string;
-  readonly sha256: string;
-}
-
-/** `dwellmark certificate`: renders, signs and enters the certificate; a fail gets a test report. */
-export async function run(test: string, options: CertificateOptions): Promise<void> {
+/** `dwellmark certificate`: renders, signs and enters certificates; a test that did not pass gets a test report. */
+export async function run(tests: readonly string[], options: CertificateOptions): Promise<void> {
+  refuseMixedWishes(tests, options);
   const shop = findShop(options.shop);
-  const store = openStore(shop.database, { mode: options.draft ? 'read' : 'write' });
+  const writes = !options.draft && options.copy === undefined;
+  const store = openStore(shop.database, { mode: writes ? 'write' : 'read' });
   try {
-    const issued = await issue(store, shop, test, options);
-    if (options.json) sayJson(issued);
-    else if (options.draft) say(`${issued.file}: a draft, marked as such on every page.`);
-    else
-      say(`${issued.file}: ${issued.number}\nsha256 ${issued.sha256}\nCheck it with: dwellmark verify ${issued.file}`);
+    if (options.copy !== undefined) return tellCopy(await copyOf(store, shop, options.copy, options), options);
+    if (options.reissue !== undefined) return tell([await reissued(store, shop, options.reissue, options)], options);
+    const chosen = options.workOrder === undefined ? [...new Set(tests)] : ofWorkOrder(store, options.workOrder);
+    for (const test of chosen) options.draft ? sealedTest(store, test) : issuableTest(store, shop, test);
+    const several = chosen.length > 1 || options.workOrder !== undefined;
+    const wishes = several ? { ...options, folder: true } : { ...options, folder: isFolder(options.output) };
+    if (several && options.output !== undefined) mkdirSync(options.output, { recursive: true });
+    const papers: Issued[] = [];
+    for (const test of chosen) papers.push(await (options.draft ? draft : issue)(store, shop, test, wishes));
+    tell(papers, options, several);
   } finally {
     store.close();
   }
 }
 
-/**
- * Issues a certificate for a sealed and signed test.
- * @throws DwellmarkError (`refused`) when signatures are missing, or the test was never sealed or is void.
- */
-export async function issue(
-  store: Store,
-  shop: Shop,
-  test: string,
-  options: Pick<CertificateOptions, 'output' | 'draft' | 'units' | 'language'>,
-): Promise<Issued> {
-  const stored = store.test(test);
-  const { head, result } = stored;
-  if (head === null || !result)
-    throw new DwellmarkError('refused', `test ${test} is not sealed: no certificate can stand on it`);
-  if (stored.voided) throw new DwellmarkError('refused', `test ${test} was voided: ${stored.voided.reason}`);
-  if (!options.draft) demandSignatures(stored, shop);
-  const now = new Date();
-  const number = options.draft ? 'DRAFT' : store.certificateNumber(`${shop.series}-${now.getFullYear()}`);
-  const ledger = store.ledgerHead();
-  const input: CertificateInput = {
-    number,
-    kind: options.draft ? 'draft' : 'certificate',
-    header: stored.header,
-    result,
-    seal: { head, ledgerPosition: ledger.position, ledgerHead: ledger.head },
-    signatures: stored.signatures,
-    trace: store.trace(test),
-    paper: shop.paper,
-    units: options.units ?? unitsOf(stored.header),
-    language: options.language ?? shop.language,
-    issuedAt: isoWithOffset(now),
-    recordJson: paperRecord(store, test),
-    traceCsv: [...exportCsv(store, test)].join(''),
-    ...(shop.logo === null ? {} : { logo: logoOf(shop.logo) }),
-    ...(shop.accent === null ? {} : { accent: shop.accent }),
-  };
-  const unsigned = await renderCertificate(certificateContent(input), { signatureField: !options.draft });
-  const pdf = options.draft ? unsigned : await signPdf(unsigned, loadShopIdentity(shop.keys));
-  const file = path.resolve(options.output ?? `${number === 'DRAFT' ? `${test}-draft` : number}.pdf`);
-  const sha256 = sha256Hex(pdf);
-  writeFileSync(file, pdf);
-  if (!options.draft) store.issueCertificate({ number, test, head, pdfSha256: sha256, issuedBy: shop.name, ledger });
-  return { number, file, sha256 };
-}
-
-/** Whoever the shop file asks for must have signed this very record. */
-function demandSignatures(stored: StoredTest, shop: Shop): void {
-  const { header, head, result, signatures } = stored;
-  if (head === null || result === null) return;
-  const { test } = header;
-  const given = signatures.map(({ position: _position, ...signature }) => signature);
-  const missing = missingSignatures(shop.signatures.required, {
-    test,
-    head,
-    verdict: result.verdict,
-    signatures: given,
-  });
-  if (missing.length === 0) return;
-  throw new DwellmarkError('refused', `test ${test} still needs the signature "${missing.join('", "')}"`, {
-    advice: `Run \`dwellmark sign ${test}\`, or print a draft with --draft.`,
-  });
-}
-
-function logoOf(file: string): Buffer {
-  try {
-    return readFileSync(file);
-  } catch (cause) {
-    throw new DwellmarkError('input', "the logo can't be read", {
-      place: { file, key: 'logo' },
-      advice: 'Correct `logo` in the shop file, or take it out.',
-      cause,
+async function reissued(store: Store, shop: Shop, number: string, options: CertificateOptions): Promise<Issued> {
+  const old = certificateUnder(store, number);
+  if (old.replacedBy !== null)
+    throw new DwellmarkError('refused', `${number} was replaced by ${old.replacedBy} already`, {
+      advice: `Reissue that one: --reissue ${old.replacedBy}.`,
     });
+  const by = options.by?.trim() || shop.name;
+  const reason = options.reason?.trim() ?? '';
+  const paper = await issue(store, shop, old.test, options, { number, reason, by });
+  if (!old.voided) store.voidCertificate(number, { by, reason: `replaced by ${paper.number}: ${reason}` });
+  return paper;
+}
+
+/** The tests of a work order that wait for their certificate, in the order they were made. */
+function ofWorkOrder(store: Store, workOrder: string): readonly string[] {
+  const lines = store.tests({ workOrder, order: 'oldest first' });
+  const waiting = lines.filter(
+    ({ voided, head, certificates }) => !voided && head !== null && certificates.length === 0,
+  );
+  if (waiting.length > 0) return waiting.map(({ test }) => test);
+  throw new DwellmarkError(
+    'refused',
+    lines.length === 0
+      ? `no test has the work order "${workOrder}"`
+      : `no test of the work order "${workOrder}" waits for a certificate`,
+    { advice: `\`dwellmark list --work-order "${workOrder}"\` shows what there is.` },
+  );
+}
+
+/** What can't be asked for together, and what is missing: said before anything is opened. */
+function refuseMixedWishes(tests: readonly string[], options: CertificateOptions): void {
+  const { reissue, copy, workOrder } = options;
+  const wishes = [tests.length > 0, reissue !== undefined, copy !== undefined, workOrder !== undefined];
+  const asked = wishes.filter(Boolean).length;
+  if (asked === 0)
+    throw new DwellmarkError('usage', 'of which test?', {
+      advice: 'Name one or more tests, or give --work-order, --reissue or --copy.',
+    });
+  if (asked > 1)
+    throw new DwellmarkError('usage', 'tests, --work-order, --reissue and --copy exclude each other: give one of them');
+  if (options.draft && (reissue !== undefined || copy !== undefined))
+    throw new DwellmarkError('usage', 'a draft is of a test: it has no number to reissue or copy');
+  if (reissue !== undefined && (options.reason ?? '').trim() === '')
+    throw new DwellmarkError('usage', 'a reissue needs a reason', {
+      advice: 'Give it with --reason "…"; it is printed.',
+    });
+  if (reissue === undefined && (options.reason !== undefined || options.by !== undefined))
+    throw new DwellmarkError('usage', '--reason and --by belong to --reissue');
+  if (copy !== undefined && (options.units ?? options.beside ?? options.language ?? options.label) !== undefined)
+    throw new DwellmarkError(
+      'usage',
+      'a copy is set as it was issued: it takes no --units, --beside, --language, --label',
+    );
+}
+
+const isFolder = (output: string | undefined): boolean =>
+  output !== undefined &&
+  (output.endsWith(path.sep) || (statSync(output, { throwIfNoEntry: false })?.isDirectory() ?? false));
+
+function tell(papers: readonly Issued[], options: CertificateOptions, several = false): void {
+  if (options.json) return sayJson(several ? papers : papers[0]);
+  for (const { file, number, sha256, label, replaces } of papers) {
+    if (options.draft) say(`${file}: a draft, marked as such on every page.`);
+    else if (several) say(`${number}  ${file}  sha256 ${sha256}`);
+    else say(`${file}: ${number}\nsha256 ${sha256}\nCheck it with: dwellmark verify ${file}`);
+    if (replaces !== undefined) say(`${replaces} is void: replaced by ${number}.`);
+    if (label !== undefined) say(`${label}: the label`);
   }
+}
+
+function tellCopy(copy: Copied, { json }: CertificateOptions): void {
+  if (json) return sayJson(copy);
+  const { file, number, kind, asIssued, unsignedSha256 } = copy;
+  say(kind === 'void' ? `${file}: ${number}, marked as void on every page` : `${file}: ${number}, as it was issued`);
+  say(
+    asIssued === null
+      ? 'Whether it comes out as it was issued is not known: no sum was kept.'
+      : `Before its signature it ${asIssued ? 'comes' : 'does not come'} out as issued: sha256 ${unsignedSha256}`,
+  );
+  say(`This file, signed anew: sha256 ${copy.sha256}`);
 }

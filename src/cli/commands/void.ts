@@ -1,34 +1,52 @@
 import { findShop } from '../../bench/index.js';
-import { openStore } from '../../record/index.js';
+import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { say, sayJson } from '../output.js';
+import { stands } from '../paper/issuable.js';
 import type { CommonOptions } from '../program.js';
 
 export interface VoidOptions extends CommonOptions {
   readonly by: string;
   readonly reason: string;
+  readonly withCertificates?: boolean;
 }
 
 /** `dwellmark void`: strikes out a test or a certificate. The number, the reason and the links stay. */
 export function run(number: string, options: VoidOptions): void {
+  const why = { by: printable('--by', options.by), reason: printable('--reason', options.reason) };
   const store = openStore(findShop(options.shop).database, { mode: 'write' });
   try {
-    const why = { by: options.by, reason: options.reason };
-    if (why.reason.trim() === '' || why.by.trim() === '')
-      throw new DwellmarkError('usage', 'a void needs a reason and a name');
     const isTest = store.has(number);
     const mark = isTest ? store.voidTest(number, why) : store.voidCertificate(number, why);
-    const standing = isTest
-      ? store
-          .test(number)
-          .certificates.filter(({ voided }) => !voided)
-          .map((certificate) => certificate.number)
-      : [];
-    if (options.json) return sayJson({ number, ledger: mark.position, certificatesStanding: standing });
+    const open = isTest ? standing(store, number) : [];
+    const struck = options.withCertificates ? open : [];
+    for (const certificate of struck) store.voidCertificate(certificate, why);
+    const left = open.filter((certificate) => !struck.includes(certificate));
+    if (options.json)
+      return sayJson({ number, ledger: mark.position, certificatesVoided: struck, certificatesStanding: left });
     say(`${number} is void: ${why.reason} (${why.by}). Ledger line ${mark.position}.`);
-    for (const certificate of standing)
-      say(`Its certificate ${certificate} still stands: dwellmark void ${certificate} …`);
+    for (const certificate of struck) say(`Its certificate ${certificate} is void too.`);
+    for (const certificate of left) say(`Its certificate ${certificate} still stands: dwellmark void ${certificate} …`);
+    for (const certificate of isTest ? struck : [number])
+      say(`To print it marked as void: dwellmark certificate --copy ${certificate}`);
   } finally {
     store.close();
   }
+}
+
+const standing = (store: Store, test: string): readonly string[] =>
+  store
+    .test(test)
+    .certificates.filter(stands)
+    .map(({ number }) => number);
+
+/** Both are printed on the paper that says it is void. */
+function printable(option: string, text: string): string {
+  const trimmed = text.trim();
+  if (trimmed === '') throw new DwellmarkError('usage', `a void needs a reason and a name: ${option} is empty`);
+  if (/\p{Cc}/u.test(trimmed))
+    throw new DwellmarkError('usage', `${option} has a control character in it`, {
+      advice: 'Write it on one line, without tabs.',
+    });
+  return trimmed;
 }
