@@ -83,7 +83,7 @@ export async function resumeLive(
     const driver = later(gauge.driver, hold.lastUs + Math.round(awayS * 1e6));
     hold.act({ kind: 'note', text: `Taken up again: the program was cut off for {seconds:${awayS.toFixed(1)}}.` });
     const live = new LiveRun({ ...start, driver, hold });
-    return { header, hold, live, seal: () => hold.seal(), close: () => store.close() };
+    return { header, hold, live, seal: () => hold.seal(), trace: () => store.trace(test), close: () => store.close() };
   } catch (cause) {
     store.close();
     throw cause;

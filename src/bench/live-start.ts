@@ -1,3 +1,4 @@
+import type { Reading } from '../gauge/index.js';
 import { commitEvery, openStore, type SealMark, type TestHeader } from '../record/index.js';
 import { judgementOf } from './bench-check.js';
 import { HoldRun, type RunNews } from './hold-run.js';
@@ -24,6 +25,8 @@ export interface StartedLive {
   readonly live: LiveRun;
   /** Seals the record once the run has ended. */
   seal(): SealMark | null;
+  /** The whole trace, out of the record. */
+  trace(): Iterable<Reading>;
   /** Lets the store go. */
   close(): void;
 }
@@ -52,7 +55,14 @@ export async function startLive(start: LiveStart): Promise<StartedLive> {
       });
       const hold = new HoldRun(judgementOf(header), store.beginTest(header, commitEvery.live), start.tell);
       const live = new LiveRun({ ...start, driver: gauge.driver, hold });
-      return { header, hold, live, seal: () => hold.seal(), close: () => store.close() };
+      return {
+        header,
+        hold,
+        live,
+        seal: () => hold.seal(),
+        trace: () => store.trace(header.test),
+        close: () => store.close(),
+      };
     } catch (cause) {
       await gauge.driver.close();
       throw cause;

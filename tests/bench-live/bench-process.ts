@@ -94,6 +94,11 @@ export class TmuxTerminal {
     return screen;
   }
 
+  /** Keeps the bytes that the program sends to the terminal from now on. */
+  record(file: string): void {
+    this.#tmux('pipe-pane', '-o', `cat > '${file}'`);
+  }
+
   /** Process ids below the terminal's shell. */
   processes(): number[] {
     const shell = this.#tmux('list-panes', '-F', '#{pane_pid}').trim();

@@ -115,11 +115,21 @@ describe('a whole test at the bench, by keys only', () => {
     expect(ramp).toContain('never above');
     const [pid] = screen.processes();
     if (pid === undefined) throw new Error('no process');
+    screen.record(path.join(folder, 'drawn'));
     const [cpu, ms] = [cpuS(pid), performance.now()];
     await screen.shows(' DWELL ');
-    const share = ((cpuS(pid) - cpu) * 1000) / (performance.now() - ms);
-    process.stderr.write(`${size.columns} x ${size.rows}: ${(100 * share).toFixed(1)} % of a core at 10 Hz\n`);
+    const seconds = (performance.now() - ms) / 1000;
+    const share = (cpuS(pid) - cpu) / seconds;
+    const sent = readFileSync(path.join(folder, 'drawn'), 'latin1');
+    const redraws = sent.split('\u001b[?2026h').length - 1;
+    const cleared = sent.split('\u001b[2J').length - 1;
+    process.stderr.write(
+      `${size.columns} x ${size.rows}: ${(100 * share).toFixed(1)} % of a core, ${(redraws / seconds).toFixed(1)} redraws and ${Math.round(sent.length / seconds)} bytes a second at 10 Hz\n`,
+    );
     expect(share).toBeLessThan(0.15);
+    expect(redraws / seconds).toBeLessThanOrEqual(10);
+    expect(redraws).toBeGreaterThan(seconds);
+    expect(cleared).toBe(0);
     const dwell = screen.screen().split('\n');
     expect(dwell.at(-2) ?? '').toContain('s stop');
     if (env.includes('NO_COLOR')) {

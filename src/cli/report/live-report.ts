@@ -13,11 +13,13 @@ export interface RunOutcome {
   readonly mark: SealMark | null;
   readonly result: TestResult;
   readonly end: LiveEnd;
+  /** The trace as a chart of text, where somebody looks on. */
+  readonly chart?: readonly string[];
 }
 
 /** Says the result, what to do next, and sets the exit code: 5 when the gauge was the reason for the end. */
 export function reportOutcome(
-  { test, mark, result, end }: RunOutcome,
+  { test, mark, result, end, chart }: RunOutcome,
   options: { readonly findings: readonly unknown[]; readonly system: UnitSystem; readonly json: boolean },
 ): void {
   const { system } = options;
@@ -27,6 +29,7 @@ export function reportOutcome(
       : null;
     sayJson({ ...resultJson(test, result, record, system), findings: spellAll(options.findings, system) });
   } else {
+    for (const line of chart ?? []) say(line);
     for (const line of resultLines(result, system)) say(line);
     say(`Stored as ${test}. Next: dwellmark show ${test}, dwellmark sign ${test}`);
   }

@@ -2,6 +2,7 @@ import { type Prepared, resumeLive, type Shop, type StartedLive, startLive } fro
 import type { UnitSystem } from '../../units/index.js';
 import { systemOf } from '../customer-units.js';
 import type { RunOutcome } from '../report/live-report.js';
+import { traceChart } from '../report/trace-chart.js';
 import { BenchSession } from './bench-session.js';
 import { prepareAtBench } from './preparation.js';
 import { keepPerson, personOfShift } from './shift.js';
@@ -60,7 +61,9 @@ async function onScreen(
   try {
     const end = await session.run({ terminal, header, plan: header.plan, system, hold, live });
     const mark = started.seal();
-    return { test: header.test, mark, result: hold.result(), end };
+    const result = hold.result();
+    const chart = traceChart(started.trace(), result, system, Math.min(100, terminal.size.columns));
+    return { test: header.test, mark, result, end, chart };
   } finally {
     started.close();
   }
