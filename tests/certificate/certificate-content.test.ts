@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { type CertificateInput, certificateContent } from '../../src/certificate/index.js';
-import { pressureDifferencePa } from '../../src/units/index.js';
+import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';
 import {
   sampleFail,
   sampleHeader,
@@ -127,4 +127,23 @@ test('a simulated gauge says so on every page, an imported log names its file', 
 
 test('the same input says the same', () => {
   expect(certificateContent(sampleThreeStages())).toEqual(certificateContent(sampleThreeStages()));
+});
+
+test('corrections of the calibration are named with the largest, as not applied', () => {
+  const calibrationOf = (input: CertificateInput) =>
+    certificateContent(input)
+      .groups.flatMap(({ facts }) => facts)
+      .find(({ label }) => label === 'Calibration')?.value;
+  const plain = samplePass();
+  expect(calibrationOf(plain)).not.toContain('not applied');
+  const { gauge } = plain.header.plan;
+  if (gauge.calibration === undefined) throw new Error('the sample has a calibration');
+  const calibration = {
+    ...gauge.calibration,
+    corrections: [{ atPa: pressurePa(20_000_000), addPa: pressureDifferencePa(-40_000) }],
+  };
+  const plan = { ...plain.header.plan, gauge: { ...gauge, calibration } };
+  expect(calibrationOf({ ...plain, header: { ...plain.header, plan } })).toMatch(
+    /C-51120.*corrections \(up to 0\.4\d?.bar\) are kept in the record and not applied/,
+  );
 });

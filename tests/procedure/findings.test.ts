@@ -151,6 +151,11 @@ const cases: readonly [string, Change, Expected][] = [
   ],
   ['a calibration that ends soon', { demand: { on: '2027-03-01' } }, ['note', 'calibration-due', /in 13 days/]],
   [
+    'a calibration with corrections',
+    { job: [['due = 2027-03-14', 'due = 2027-03-14\ncorrections = [{ at = "200 bar", add = "-0.4 bar" }]']] },
+    ['note', 'calibration-corrections', /up to 0\.400.bar\) are listed and not applied/],
+  ],
+  [
     'a test before the calibration',
     { demand: { on: '2026-03-01' } },
     ['warn', 'calibration-later', /dated 2026-03-14, after 2026-03-01/],

@@ -1,6 +1,6 @@
 import type { Reading } from '../../gauge/index.js';
 import type { TestHeader } from '../../record/index.js';
-import { formatNumber, formatSignificant, shownUnit, valueIn } from '../../units/index.js';
+import { formatNumber, formatSignificant, pressureDifferencePa, shownUnit, valueIn } from '../../units/index.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
 import type { Fact, FactGroup } from './content.js';
@@ -127,17 +127,30 @@ function methodFacts(header: TestHeader, words: Words, figures: Figures): readon
     },
     {
       label: words.say('label.calibration'),
-      value:
-        calibration === undefined
-          ? words.say('sentence.no-calibration')
-          : words.say('sentence.calibration', {
-              certificate: calibration.certificate,
-              laboratory: calibration.laboratory,
-              date: figures.date(calibration.date),
-              due: figures.date(calibration.due),
-            }),
+      value: calibrationText(calibration, words, figures),
     },
   ];
+}
+
+/** A table of corrections is named with its largest: what the readings would change by, were it applied. */
+function calibrationText(
+  calibration: TestHeader['plan']['gauge']['calibration'],
+  words: Words,
+  figures: Figures,
+): string {
+  if (calibration === undefined) return words.say('sentence.no-calibration');
+  const text = words.say('sentence.calibration', {
+    certificate: calibration.certificate,
+    laboratory: calibration.laboratory,
+    date: figures.date(calibration.date),
+    due: figures.date(calibration.due),
+  });
+  const largestPa = Math.max(0, ...(calibration.corrections ?? []).map(({ addPa }) => Math.abs(addPa)));
+  if (largestPa === 0) return text;
+  return words.say('sentence.corrections-not-applied', {
+    calibration: text,
+    largest: figures.plainDifference(pressureDifferencePa(largestPa)),
+  });
 }
 
 function rangeText(gauge: TestHeader['plan']['gauge'], figures: Figures): string {

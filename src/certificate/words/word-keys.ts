@@ -90,6 +90,7 @@ export const wordKeys = {
     'range',
     'calibration',
     'no-calibration',
+    'corrections-not-applied',
     'procedure',
     'edited',
     'hash',

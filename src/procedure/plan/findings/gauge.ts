@@ -29,7 +29,7 @@ export function gaugeFindings({ plan, figures, on }: Grounds): Finding[] {
     for (const stage of port.stages)
       findings.push(...rangeFindings(gauge, port, stage), ...stepFindings(gauge, port, stage));
   }
-  return [...findings, ...calibrationFindings(gauge, on)];
+  return [...findings, ...calibrationFindings(gauge, on), ...correctionFindings(gauge)];
 }
 
 function rangeFindings(gauge: GaugeSpec, port: PortFigures, stage: StageFigures): Finding[] {
@@ -126,6 +126,22 @@ function calibrationFindings(gauge: GaugeSpec, on: string | null): Finding[] {
     );
   if (days > calibrationNoticeDays) return [];
   return found('note', 'calibration-due', `Gauge ${serial}: calibration is due ${calibration.due}, in ${days} days.`);
+}
+
+/**
+ * Corrections are listed and not applied: the record keeps what the gauge showed, a drop on one gauge hardly knows of
+ * them, and the accuracy class, which covers them, stands in full in the uncertainty of every level.
+ */
+function correctionFindings({ calibration, serial }: GaugeSpec): Finding[] {
+  const largestPa = Math.max(0, ...(calibration?.corrections ?? []).map(({ addPa }) => Math.abs(addPa)));
+  if (calibration === undefined || largestPa === 0) return [];
+  return [
+    {
+      grade: 'note',
+      code: 'calibration-corrections',
+      text: `Gauge ${serial}: the corrections of calibration ${calibration.certificate} (up to ${difference(largestPa)}) are listed and not applied; readings stay as the gauge shows them.`,
+    },
+  ];
 }
 
 const daysBetween = (from: string, to: string): number =>
