@@ -15,12 +15,16 @@ export interface ErrorPlace {
   readonly key?: string;
 }
 
+/** A shop's own driver may bring its own copy of this file: its errors must be known for what they are all the same. */
+const mark = Symbol.for('dwellmark.error');
+
 /** An error meant for the person who must act: what is wrong, where, what to do. A bug is a plain Error. */
 export class DwellmarkError extends Error {
   readonly code: ErrorCode;
   readonly place: ErrorPlace;
   /** What to do about it, one sentence, or undefined when the message says it. */
   readonly advice: string | undefined;
+  readonly [mark] = true;
 
   constructor(
     code: ErrorCode,
@@ -32,6 +36,10 @@ export class DwellmarkError extends Error {
     this.code = code;
     this.place = options.place ?? {};
     this.advice = options.advice;
+  }
+
+  static override [Symbol.hasInstance](value: unknown): boolean {
+    return typeof value === 'object' && value !== null && mark in value;
   }
 }
 
