@@ -57,9 +57,9 @@ export class HoldRun {
     else this.#rawLines.push({ timeUs: item.timeUs, text: item.text, accepted: item.accepted });
   }
 
-  /** What a person did, now: on the gauge's clock, as far as the last reading tells it. */
-  act(act: OperatorAct): void {
-    this.#feed({ kind: 'operator', timeUs: this.#nowUs(), act }, null);
+  /** What a person did: at a time on the gauge's clock, or now, as far as the last reading tells it. */
+  act(act: OperatorAct, timeUs: number = this.#nowUs()): void {
+    this.#feed({ kind: 'operator', timeUs, act }, null);
   }
 
   /** An input that happened before, or elsewhere: out of the record. It is judged and told, and not written again. */

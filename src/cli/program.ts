@@ -93,6 +93,8 @@ function bench(program: Command): void {
     .requiredOption('--job <file>', 'job file (TOML)')
     .option('--port <name>', 'which port the log is of', port)
     .option('--columns <map>', 'names in someone else\'s header: "time_s=Elapsed,pressure_psi=P1"')
+    .option('--oil-start <temperature>', 'oil temperature read by a person at the start of the dwell, "22.8 C"')
+    .option('--oil-end <temperature>', '... and near its end')
     .option('--technician <name>', 'who ran the test', 'not stated')
     .option('--procedure <file>', "another procedure than the job's")
     .option('--no-store', 'judge the log and keep nothing; needs no shop')

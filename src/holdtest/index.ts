@@ -22,8 +22,6 @@ export {
   type HoldState,
   type Phase,
   phaseName,
-  type RampCurve,
-  rampSteps,
   type StageOutcome,
   type Stepped,
 } from './state.js';

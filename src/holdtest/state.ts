@@ -35,10 +35,6 @@ export interface AttemptFacts {
   readonly outOfOrder: number;
 }
 
-/** When the rising pressure first passed each twentieth of the target; null where it has not, microseconds. */
-export type RampCurve = readonly (number | null)[];
-export const rampSteps = 20;
-
 export type Phase =
   | {
       readonly name: 'ready';
@@ -53,7 +49,6 @@ export type Phase =
       readonly fromPa: number;
       readonly peakPa: number;
       readonly window: RateWindow;
-      readonly curve: RampCurve;
       readonly tooFast: boolean;
       readonly paused: boolean;
       readonly releasedSinceUs: number | null;
@@ -64,7 +59,6 @@ export type Phase =
       readonly rampS: number;
       readonly rampFromPa: number;
       readonly window: RateWindow;
-      readonly curve: RampCurve;
       readonly outOfBand: boolean;
       /** Rate when the settling window was first full, Pa/s: with the last one it tells settling from a steady leak. */
       readonly firstRate: number | null;
@@ -107,7 +101,6 @@ export type HoldEffect =
       readonly startUs: number;
       readonly rampS: number;
       readonly rampFromPa: number;
-      readonly curve: RampCurve;
     }
   | {
       readonly kind: 'stage-ended';

@@ -116,7 +116,6 @@ export const freshStabilise = (timeUs: number, ramp: PhaseNamed<'ramp'>, forS: n
   rampS: (timeUs - ramp.sinceUs) / 1e6,
   rampFromPa: ramp.fromPa,
   window: emptyWindow(forS),
-  curve: ramp.curve,
   outOfBand: false,
   firstRate: null,
 });
@@ -128,7 +127,6 @@ export const freshRamp = (timeUs: number, fromPa: number): PhaseNamed<'ramp'> =>
   fromPa,
   peakPa: fromPa,
   window: emptyWindow(2),
-  curve: [],
   tooFast: false,
   paused: false,
   releasedSinceUs: null,

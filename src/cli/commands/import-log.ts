@@ -10,10 +10,10 @@ import {
   testHeader,
 } from '../../bench/index.js';
 import { Judgement, type TestResult } from '../../evaluation/index.js';
-import type { GaugeDriver } from '../../gauge/index.js';
+import { type GaugeDriver, supervised, supervisionLimits } from '../../gauge/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import { openStore, type SealMark } from '../../record/index.js';
-import { unitSystems } from '../../units/index.js';
+import { parseTemperature, type Temperature, unitSystems } from '../../units/index.js';
 import { verdictExit } from '../exit-codes.js';
 import { remark, say, sayJson, spellAll } from '../output.js';
 import type { CommonOptions } from '../program.js';
@@ -27,6 +27,8 @@ export interface ImportOptions extends CommonOptions {
   readonly technician: string;
   readonly procedure?: string;
   readonly store: boolean;
+  readonly oilStart?: string;
+  readonly oilEnd?: string;
 }
 
 /** `dwellmark import`: a hold test whose driver reads a file. */
@@ -41,12 +43,14 @@ export async function run(log: string, options: ImportOptions): Promise<void> {
     ...(options.procedure === undefined ? {} : { procedure: path.resolve(options.procedure) }),
   });
   const module = await loadDriver('log-file', null);
-  const openLog = () =>
-    module.create({ path: log, ...(options.columns === undefined ? {} : { columns: options.columns }) });
+  const settings = { path: log, ...(options.columns === undefined ? {} : { columns: options.columns }) };
+  const limits = supervisionLimits({ ...prepared.gauge, mode: 'when-stable' });
+  const openLog = () => supervised(module.create(settings), limits, { live: false });
+  const oil = { start: typedOil(options.oilStart, '--oil-start'), end: typedOil(options.oilEnd, '--oil-end') };
   const { test, mark, result, notes } =
     options.store && shop
-      ? await keep(openLog, prepared, shop, options.technician)
-      : await judgeOnly(openLog, prepared);
+      ? await keep({ openLog, prepared, oil }, shop, options.technician)
+      : await judgeOnly({ openLog, prepared, oil });
   const system = unitSystems[prepared.job.units ?? shop?.units ?? 'bar'];
   if (options.json) {
     const record = mark
@@ -68,9 +72,35 @@ interface Kept {
   readonly notes: readonly string[];
 }
 
-async function judged(driver: GaugeDriver, hold: HoldRun): Promise<HoldRun> {
+/** A log with what belongs to it. A log's own gaps are judged by the phases: silence is no fault of a file. */
+interface Recorded {
+  readonly openLog: () => GaugeDriver;
+  readonly prepared: Prepared;
+  /** Read by a person at the start and near the end of each dwell. */
+  readonly oil: { readonly start: Temperature | null; readonly end: Temperature | null };
+}
+
+const typedOil = (text: string | undefined, option: string): Temperature | null =>
+  text === undefined ? null : parseTemperature(text, { key: option });
+
+async function judged(driver: GaugeDriver, hold: HoldRun, { oil, prepared }: Recorded): Promise<HoldRun> {
+  let typedFor: number | null = null;
+  let ended = false;
   try {
-    for await (const item of driver.items()) hold.take(item);
+    for await (const item of driver.items()) {
+      hold.take(item);
+      const { phase, portIndex, stageIndex } = hold.state;
+      if (phase.name !== 'dwell' || item.kind !== 'reading') continue;
+      const { timeUs } = item.reading;
+      if (typedFor !== phase.startUs) {
+        if (oil.start !== null) hold.act({ kind: 'oil-temperature', oilK: oil.start }, timeUs);
+        [typedFor, ended] = [phase.startUs, false];
+      }
+      const dwellS = prepared.plan.ports[portIndex]?.stages[stageIndex]?.dwellS ?? Number.POSITIVE_INFINITY;
+      if (ended || oil.end === null || (timeUs - phase.startUs) / 1e6 < 0.98 * dwellS) continue;
+      hold.act({ kind: 'oil-temperature', oilK: oil.end }, timeUs);
+      ended = true;
+    }
   } finally {
     await driver.close();
   }
@@ -89,7 +119,8 @@ async function readThrough(driver: GaugeDriver): Promise<void> {
 }
 
 /** Judges into the store. The log is read once before anything is written, so that a bad line leaves nothing behind. */
-async function keep(openLog: () => GaugeDriver, prepared: Prepared, shop: Shop, technician: string): Promise<Kept> {
+async function keep(recorded: Recorded, shop: Shop, technician: string): Promise<Kept> {
+  const { openLog, prepared } = recorded;
   await readThrough(openLog());
   const driver = openLog();
   const gauge = await driver.open();
@@ -97,7 +128,7 @@ async function keep(openLog: () => GaugeDriver, prepared: Prepared, shop: Shop, 
   try {
     const test = store.nextTestId();
     const header = testHeader({ store, test, prepared, shop, technician, gauge, origin: 'imported', now: new Date() });
-    const hold = await judged(driver, new HoldRun(judgementOf(header), store.beginTest(header)));
+    const hold = await judged(driver, new HoldRun(judgementOf(header), store.beginTest(header)), recorded);
     return { test, mark: hold.seal(), result: hold.result(), notes: gauge.notes ?? [] };
   } finally {
     store.close();
@@ -105,9 +136,9 @@ async function keep(openLog: () => GaugeDriver, prepared: Prepared, shop: Shop, 
 }
 
 /** Judges and keeps nothing. */
-async function judgeOnly(openLog: () => GaugeDriver, prepared: Prepared): Promise<Kept> {
-  const driver = openLog();
+async function judgeOnly(recorded: Recorded): Promise<Kept> {
+  const driver = recorded.openLog();
   const gauge = await driver.open();
-  const hold = await judged(driver, new HoldRun(new Judgement(prepared.plan), null));
+  const hold = await judged(driver, new HoldRun(new Judgement(recorded.prepared.plan), null), recorded);
   return { test: 'unstored', mark: null, result: hold.result(), notes: gauge.notes ?? [] };
 }

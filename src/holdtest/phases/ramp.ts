@@ -1,5 +1,5 @@
 import { ratePaPerS, slide } from '../rate-window.js';
-import { freshReady, type PhaseNamed, type RampCurve, rampSteps } from '../state.js';
+import { freshReady, type PhaseNamed } from '../state.js';
 import { enter, freshStabilise, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
 
 type Ramp = PhaseNamed<'ramp'>;
@@ -19,7 +19,6 @@ export function onRamp(turn: Turn, before: Ramp, pressurePa: number): void {
     ...before,
     window,
     peakPa: Math.max(before.peakPa, pressurePa),
-    curve: passed(before.curve, timeUs, pressurePa, stage.targetPa),
   };
   setPhase(turn, phase);
 
@@ -78,13 +77,4 @@ function watchRelease(turn: Turn, phase: Ramp, pressurePa: number): void {
     { ...freshReady, confirmed: true },
     'The pressure was let go before a dwell began; the stage starts again.',
   );
-}
-
-/** Notes when each twentieth of the target was first passed. */
-function passed(curve: RampCurve, timeUs: number, pressurePa: number, targetPa: number): RampCurve {
-  const steps = Math.min(rampSteps, Math.floor((pressurePa / targetPa) * rampSteps + 1e-9));
-  if (steps <= curve.length) return curve;
-  const grown = [...curve];
-  while (grown.length < steps) grown.push(timeUs);
-  return grown;
 }

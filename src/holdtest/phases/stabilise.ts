@@ -124,7 +124,6 @@ export function beginDwell(turn: Turn, from: Stabilise | null, pressurePa: numbe
     startUs: turn.timeUs,
     rampS: from?.rampS ?? 0,
     rampFromPa: from?.rampFromPa ?? 0,
-    curve: from?.curve ?? [],
   });
   turn.state = { ...turn.state, signal: { ...turn.state.signal, seconds: [], open: null } };
   const dwell: Phase = {
