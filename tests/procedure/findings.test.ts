@@ -184,6 +184,7 @@ const cases: readonly [string, Change, Expected][] = [
     { procedure: [['drop = "2 %"', 'leak = "0.1 mL/min"']] },
     ['warn', 'limit-near-resolution', /It needs a dwell of 6.min 4\d.s, or the oil temperature logged/],
   ],
+  ['a bench that does not say what it pumps', {}, ['warn', 'cylinder-not-provable', /a shut valve .* will not show/]],
   [
     'a settling limit tighter than the allowed decay',
     { procedure: [['rate = "1.5 bar/min"', 'rate = "0.5 bar/min"']] },
@@ -244,7 +245,10 @@ describe('what speaks against a test', () => {
     expect(found[0]).toMatchObject({ grade, text: expect.stringMatching(text) });
   });
 
-  it('a job in order gets notes only', () => expect(inBar({}).filter(({ grade }) => grade !== 'note')).toEqual([]));
+  it('a job in order gets notes only', () => {
+    const whole = inBar({ job: [['relief = "288 bar"', 'relief = "288 bar"\npump_flow = "60 mL/min"']] });
+    expect(whole.filter(({ grade }) => grade !== 'note')).toEqual([]);
+  });
 
   it('the gravest stand first', () => {
     const grades = inBar({ job: [blocked, ['relief = "288 bar"\n', '']], procedure: [at160] }).map(

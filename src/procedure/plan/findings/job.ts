@@ -3,7 +3,13 @@ import type { Grounds } from './findings-of.js';
 
 /** Where job and procedure do not quite agree, or leave something unsaid. */
 export function jobFindings(grounds: Grounds): Finding[] {
-  return [...portsFindings(grounds), ...sourceFindings(grounds), ...trappedFindings(grounds), ...unitFindings(grounds)];
+  return [
+    ...portsFindings(grounds),
+    ...sourceFindings(grounds),
+    ...trappedFindings(grounds),
+    ...presenceFindings(grounds),
+    ...unitFindings(grounds),
+  ];
 }
 
 function portsFindings({ procedure, plan }: Grounds): Finding[] {
@@ -66,6 +72,19 @@ function trappedFindings({ job, plan, procedure }: Grounds): Finding[] {
         text: 'The job states no line volume: leak rates come out too low by its share of the oil.',
       });
   return findings;
+}
+
+/** Without the oil that goes in, a shut valve gives the best trace of all. */
+function presenceFindings({ job, procedure }: Grounds): Finding[] {
+  const { pumpFlowM3PerS, boosterStrokeM3 } = job.bench;
+  if (procedure.subject === 'plugged lines' || pumpFlowM3PerS !== undefined || boosterStrokeM3 !== undefined) return [];
+  return [
+    {
+      grade: 'warn',
+      code: 'cylinder-not-provable',
+      text: 'The job states neither pump_flow nor booster_stroke: a shut valve or a hose without a cylinder holds for ever and will not show. State one in [bench], or measure the oil that goes in.',
+    },
+  ];
 }
 
 /** Two unit systems on one bench: no fault, but a figure misread by a factor of 14.5 is. */
