@@ -62,7 +62,7 @@ describe('a whole test at the bench, by keys only', () => {
       screen.keys('i');
       await screen.shows('Every point has been looked at');
       screen.type('y');
-      await screen.shows(' BLEED-DOWN ');
+      await screen.shows('BLEED-DOWN');
       hand.gauge.operate({ kind: 'release' });
     };
     await pass('A');
