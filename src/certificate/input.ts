@@ -40,6 +40,8 @@ export interface CertificateInput {
   readonly issuedAt: string;
   /** A conformity that QA typed (for example an inspection document type), printed word for word. */
   readonly declaration?: string;
+  /** A procedure of this id is shipped, so that one with other words is an edited copy of it. */
+  readonly procedureIsTemplate?: boolean;
   readonly recordJson: string;
   readonly traceCsv: string;
 }

@@ -84,7 +84,7 @@ export interface PistonSealWord {
 export interface StageResult {
   readonly name: string;
   readonly verdict: Verdict;
-  /** One sentence for a person. */
+  /** One clause for a person, to stand after a colon: lower case, no full stop. */
   readonly reason: string;
   readonly targetPa: Pressure;
   readonly startPa: Pressure | null;

@@ -67,10 +67,10 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
   };
   if (state.broken !== null) return { ...bare, reason: state.broken };
   const startUs = state.startUs;
-  if (startUs === null) return { ...bare, reason: end.voided ?? 'The dwell has no readings.' };
+  if (startUs === null) return { ...bare, reason: end.voided ?? 'the dwell has no readings' };
   const dwellS = (end.endUs - startUs) / 1e6;
   if (!(dwellS > 0))
-    return { ...bare, reason: end.voided ?? 'The dwell has no length: it ended no later than its first reading.' };
+    return { ...bare, reason: end.voided ?? 'the dwell has no length: it ended no later than its first reading' };
   const estimate = estimateDecay(state, context, dwellS);
   if (!estimate)
     return {
@@ -78,7 +78,7 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
       dwellS,
       reason:
         end.voided ??
-        `Only ${state.used} usable readings at different times; a fall and its uncertainty take at least 3.`,
+        `only ${state.used} usable readings at different times; a fall and its uncertainty take at least 3`,
     };
   const cutShort = end.cutShort || dwellS < 0.999 * stage.dwellS - 1e-6;
   const leak = leakWithUncertainty(context.port.trapped, estimate.dropPa, estimate.drop, dwellS);

@@ -27,7 +27,7 @@ export interface VerdictWords {
  */
 export const riseFactor = 1.5;
 
-/** The verdict on one dwell, and one sentence that says why. Fails come first, then doubts, then the pass. */
+/** The verdict on one dwell, and one clause that says why (it begins in lower case and has no full stop). Fails come first, then doubts, then the pass. */
 export function verdictOf(input: VerdictInput): VerdictWords {
   return levelFailure(input) ?? decayVerdict(input);
 }
@@ -38,11 +38,11 @@ function levelFailure({ context, startPa, endPa }: VerdictInput): VerdictWords |
   const lowest = Math.min(startPa, endPa);
   if (highest > port.overpressurePa)
     return broken(
-      `The pressure stood at {pressure:${highest}}, above the {pressure:${port.overpressurePa}} it must never pass.`,
+      `the pressure stood at {pressure:${highest}}, above the {pressure:${port.overpressurePa}} it must never pass`,
     );
   if (stage.neverBelowPa !== undefined && lowest < stage.neverBelowPa)
     return fail(
-      `The pressure fell to {pressure:${lowest}}, below the {pressure:${stage.neverBelowPa}} it must keep during the dwell.`,
+      `the pressure fell to {pressure:${lowest}}, below the {pressure:${stage.neverBelowPa}} it must keep during the dwell`,
     );
   return null;
 }
@@ -54,27 +54,57 @@ function decayVerdict(input: VerdictInput): VerdictWords {
   const drop = input.dropPa * scale;
   const ownU = limit?.limit.kind === 'leak' ? input.leakDropUncertaintyPa : input.dropUncertaintyPa;
   const u = ownU * scale;
-  const fell = `${drop < 0 ? 'Rose' : 'Fell'} {difference:${Math.abs(drop)}} ± {difference:${u}} in {seconds:${cutShort ? dwellS : stage.dwellS}}`;
-  const bound = limit ? `{difference:${limit.allowedDropPa}} is allowed` : '';
-  if (limit && drop - u > limit.allowedDropPa) return fail(`${fell}; ${bound}.`);
+  const told = tell(drop, u, cutShort ? dwellS : stage.dwellS, limit, context);
+  const bounded = `${told.found}; ${told.bound}`;
+  if (limit && drop - u > limit.allowedDropPa) return fail(bounded);
   if (cutShort)
     return doubt(
-      `The dwell was ended after {seconds:${dwellS}} of {seconds:${stage.dwellS}}; a shorter hold can't pass.`,
+      `the dwell was ended after {seconds:${dwellS}} of {seconds:${stage.dwellS}}; a shorter hold can't pass`,
     );
   const floor = stage.targetPa - stage.belowPa - context.gauge.resolutionPa;
   if (startPa < floor)
     return doubt(
-      `The dwell began at {pressure:${startPa}}, below the band of the test pressure {pressure:${stage.targetPa}}.`,
+      `the dwell began at {pressure:${startPa}}, below the band of the test pressure {pressure:${stage.targetPa}}`,
     );
   if (drop < -riseFactor * u)
-    return doubt(`${fell}: something warmed or fed the trapped oil, and a leak can hide behind a rise.`);
-  if (!limit) return { verdict: 'pass', reason: `${fell}; the procedure sets no limit for it.` };
+    return doubt(`${told.found}: something warmed or fed the trapped oil, and a leak can hide behind a rise`);
+  if (!limit) return { verdict: 'pass', reason: `${told.found}; the procedure sets no limit for it` };
   if (limit.allowedDropPa < u)
-    return doubt(`${fell}; ${bound}, and less than {difference:${u}} can't be told from nothing in this dwell.`);
+    return doubt(`${bounded}, and less than ${told.u} can't be told from nothing in this dwell`);
   const words = acceptance(stage.decision, drop, u, limit.allowedDropPa);
-  if (words === 'pass') return { verdict: 'pass', reason: `${fell}; ${bound}.` };
-  if (words === 'fail') return fail(`${fell}; ${bound}.`);
-  return doubt(`${fell}; ${bound}: too close to the limit for this uncertainty.`);
+  if (words === 'pass') return { verdict: 'pass', reason: bounded };
+  if (words === 'fail') return fail(bounded);
+  return doubt(`${bounded}: too close to the limit for this uncertainty`);
+}
+
+/** What was found and what is allowed, in the terms of the limit: a drop, a rate or a leak. */
+interface Told {
+  readonly found: string;
+  readonly u: string;
+  readonly bound: string;
+}
+
+function tell(dropPa: number, uPa: number, overS: number, limit: GoverningLimit | null, { port }: DwellContext): Told {
+  const moved = `${dropPa < 0 ? 'rose' : 'fell'} {difference:${Math.abs(dropPa)}}`;
+  const over = `in {seconds:${overS}}`;
+  switch (limit?.limit.kind) {
+    case 'leak': {
+      const perPa = port.trapped.volumeM3 / port.trapped.bulkModulusPa / overS;
+      const u = `{flow:${uPa * perPa}}`;
+      const found = `leaks {flow:${dropPa * perPa}} ± ${u} (${moved} ${over})`;
+      return { found, u, bound: `{flow:${limit.limit.leakM3PerS}} is allowed` };
+    }
+    case 'rate': {
+      const u = `{rate:${uPa / overS}}`;
+      const found = `${dropPa < 0 ? 'rises' : 'falls'} by {rate:${Math.abs(dropPa) / overS}} ± ${u} (${moved} ${over})`;
+      return { found, u, bound: `{rate:${limit.limit.ratePaPerS}} is allowed` };
+    }
+    default: {
+      const u = `{difference:${uPa}}`;
+      const bound = limit === null ? '' : `{difference:${limit.allowedDropPa}} is allowed`;
+      return { found: `${moved} ± ${u} ${over}`, u, bound };
+    }
+  }
 }
 
 const fail = (reason: string): VerdictWords => ({ verdict: 'fail', reason });

@@ -134,8 +134,22 @@ describe('the verdict', () => {
 
   it('is said in the marks that every reader gets in own units', () => {
     expect(hold({}, { leakDropPa: 8e5 }).reason).toMatch(
-      /^Fell \{difference:[\d.]+\} ± \{difference:[\d.]+\} in \{seconds:300\}; /,
+      /^fell \{difference:[\d.]+\} ± \{difference:[\d.]+\} in \{seconds:300\}; /,
     );
+  });
+
+  it('is said in the terms of the limit: a leak in flow with the uncertainty of V and K, a rate as a rate', () => {
+    const leakM3PerS = 0.2e-6 / 60;
+    const leak = hold({ allowed: [{ kind: 'leak', leakM3PerS, source: 'a test' }] }, { leakDropPa: 8e5 });
+    const told =
+      /^leaks \{flow:([^}]+)\} ± \{flow:([^}]+)\} \(fell \{difference:[^}]+\} in \{seconds:300\}\); \{flow:([^}]+)\} is allowed$/.exec(
+        leak.reason,
+      );
+    expect(Number(told?.[1])).toBeCloseTo(leak.leakM3PerS ?? 0, 14);
+    expect(Number(told?.[2])).toBeCloseTo(leak.leakUncertaintyM3PerS ?? 0, 14);
+    expect(Number(told?.[3])).toBe(leakM3PerS);
+    const rate = hold({ allowed: [{ kind: 'rate', ratePaPerS: 1e3, source: 'a test' }] }, { leakDropPa: 8e5 });
+    expect(rate.reason).toMatch(/^falls by \{rate:26\d\d[^}]*\} ± \{rate:.*; \{rate:1000\} is allowed$/);
   });
 
   it('a bound of 0.5 K on an unmeasured temperature is 5.9 bar of uncertainty at 10.5 bar/K', () => {

@@ -24,7 +24,7 @@ describe('a trace that can give no verdict is invalid and says why', () => {
         [0, 242e5],
         [1e6, 242e5],
       ],
-      /Only 2 usable readings/,
+      /only 2 usable readings/,
     ],
     [
       'no values',
@@ -33,7 +33,7 @@ describe('a trace that can give no verdict is invalid and says why', () => {
         [1e6, null],
         [2e6, null],
       ],
-      /Only 0 usable readings/,
+      /only 0 usable readings/,
     ],
     [
       'equal times',

@@ -38,7 +38,7 @@ export function certificateContent(
     title,
     underTitle: underTitle(input, words, figures),
     shop: header.shop,
-    groups: identityGroups(header, oilRange(readings), words, figures),
+    groups: identityGroups(input, oilRange(readings), words, figures),
     verdict: verdictText(input, words, figures),
     results: resultTable(result.ports, header.plan, words, figures, second),
     resultNotes: resultNotes(result.ports, header.plan, words, figures),

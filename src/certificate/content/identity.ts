@@ -1,6 +1,7 @@
 import type { Reading } from '../../gauge/index.js';
 import type { TestHeader } from '../../record/index.js';
 import { formatNumber, formatSignificant, pressureDifferencePa, shownUnit, valueIn } from '../../units/index.js';
+import type { CertificateInput } from '../input.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
 import type { Fact, FactGroup } from './content.js';
@@ -24,7 +25,7 @@ export function oilRange(readings: Iterable<Reading>): OilRange | null {
 
 /** Item, work, and method with gauge: what was tested, for whom, how and with what. */
 export function identityGroups(
-  header: TestHeader,
+  { header, procedureIsTemplate = false }: Pick<CertificateInput, 'header' | 'procedureIsTemplate'>,
   oil: OilRange | null,
   words: Words,
   figures: Figures,
@@ -32,7 +33,7 @@ export function identityGroups(
   return [
     { title: words.say('group.item'), facts: itemFacts(header, words, figures) },
     { title: words.say('group.work'), facts: workFacts(header, oil, words, figures) },
-    { title: words.say('group.method'), facts: methodFacts(header, words, figures) },
+    { title: words.say('group.method'), facts: methodFacts(header, procedureIsTemplate, words, figures) },
   ];
 }
 
@@ -72,7 +73,10 @@ function workFacts(header: TestHeader, oil: OilRange | null, words: Words, figur
   return [
     { label: words.say('label.customer'), value: header.customer },
     { label: words.say('label.work-order'), value: header.workOrder },
-    { label: words.say('label.place'), value: [header.shop.address, header.bench].filter(isGiven).join('; ') },
+    {
+      label: words.say('label.place'),
+      value: [header.shop.address, together(header.bench)].filter(isGiven).join('; '),
+    },
     { label: words.say('label.test'), value: header.test },
     { label: words.say('label.tested'), value: figures.moment(header.startedAt) },
     { label: words.say('label.technician'), value: header.technician },
@@ -102,7 +106,12 @@ function workFacts(header: TestHeader, oil: OilRange | null, words: Words, figur
   ];
 }
 
-function methodFacts(header: TestHeader, words: Words, figures: Figures): readonly Fact[] {
+function methodFacts(
+  header: TestHeader,
+  procedureIsTemplate: boolean,
+  words: Words,
+  figures: Figures,
+): readonly Fact[] {
   const { gauge, procedure } = header.plan;
   const { calibration } = gauge;
   const instrument = [gauge.maker, gauge.model, gauge.serial].filter(isGiven).join(' ');
@@ -111,7 +120,7 @@ function methodFacts(header: TestHeader, words: Words, figures: Figures): readon
       label: words.say('label.procedure'),
       value: [
         words.say('sentence.procedure', { title: procedure.title, id: procedure.id, revision: procedure.revision }),
-        ...(procedure.asShipped ? [] : [words.say('sentence.edited')]),
+        ...(procedure.asShipped ? [] : [words.say(procedureIsTemplate ? 'sentence.edited' : 'sentence.own-procedure')]),
         words.say('sentence.hash', { hash: procedure.sha256.slice(0, 12) }),
       ].join('; '),
     },
@@ -152,6 +161,9 @@ function calibrationText(
     largest: figures.plainDifference(pressureDifferencePa(largestPa)),
   });
 }
+
+/** A short name is not broken over two lines. */
+const together = (text: string): string => (text.length > 16 ? text : text.replaceAll(' ', '\u00a0'));
 
 function rangeText(gauge: TestHeader['plan']['gauge'], figures: Figures): string {
   const low = figures.pressure(gauge.rangeLowPa).split('\u00a0')[0];

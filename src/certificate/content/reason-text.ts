@@ -26,11 +26,28 @@ function stageByFigures(stage: StageResult, words: Words, figures: Figures): str
   if (stage.verdict === 'invalid') return null;
   if (stage.verdict === 'pass' && dropPa > allowedDropPa) return null;
   if (stage.verdict === 'fail' && dropPa <= allowedDropPa) return null;
+  const common = { stage: words.term(stage.name), time: spellDuration(dwellS) };
+  const { governingLimit: limit, leakM3PerS, leakUncertaintyM3PerS, ratePaPerS, rateUncertaintyPaPerS } = stage;
+  if (limit?.kind === 'leak' && leakM3PerS !== null && leakUncertaintyM3PerS !== null) {
+    const [leak, u] = [leakM3PerS, leakUncertaintyM3PerS].map((flow) => figures.spelled(`{flow:${flow}}`));
+    return words.say('verdict.by-figures-leak', {
+      ...common,
+      leak: leak ?? '',
+      u: u ?? '',
+      allowed: figures.flow(limit.leakM3PerS),
+    });
+  }
+  if (limit?.kind === 'rate' && ratePaPerS !== null && rateUncertaintyPaPerS !== null)
+    return words.say('verdict.by-figures-rate', {
+      ...common,
+      rate: figures.spelled(`{rate:${ratePaPerS}}`),
+      u: figures.spelled(`{rate:${rateUncertaintyPaPerS}}`),
+      allowed: figures.spelled(`{rate:${limit.ratePaPerS}}`),
+    });
   return words.say('verdict.by-figures', {
-    stage: words.term(stage.name),
+    ...common,
     drop: figures.difference(dropPa),
     u: figures.difference(dropUncertaintyPa),
-    time: spellDuration(dwellS),
     allowed: figures.difference(allowedDropPa),
   });
 }

@@ -27,7 +27,7 @@ function limitNotes(ports: readonly PortResult[], words: Words, figures: Figures
   for (const port of ports)
     for (const stage of port.stages) {
       if (stage.governingLimit === null) continue;
-      const key = `${limitText(stage.governingLimit, words, figures)}\n${stage.governingLimit.source}`;
+      const key = `${limitText(stage.governingLimit, words, figures)}\n${stage.governingLimit.source.replace(/\.$/, '')}`;
       holdsByLimit.set(key, [...(holdsByLimit.get(key) ?? []), holdName(port, stage, words)]);
     }
   return [...holdsByLimit].map(([key, holds]) => {

@@ -2,6 +2,7 @@ import type { PortResult, StageResult } from '../../evaluation/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import { decimalsFor, formatNumber, pressureDecimals, shownUnit, spellDuration, valueIn } from '../../units/index.js';
 import { decimalsOf, type Figures } from '../words/figures.js';
+import type { WordKey } from '../words/word-keys.js';
 import type { Words } from '../words/words.js';
 import type { ResultCell, ResultRow, ResultTable } from './content.js';
 
@@ -9,6 +10,9 @@ interface Column {
   readonly port: PortResult;
   readonly stage: StageResult;
 }
+
+type LimitKind = NonNullable<StageResult['governingLimit']>['kind'];
+type Row = (label: string, unit: string, cell: (stage: StageResult) => ResultCell, strong?: boolean) => ResultRow;
 
 /** The table of quantities by port and stage. `second` gives the same pressures in the other units. */
 export function resultTable(
@@ -20,7 +24,7 @@ export function resultTable(
 ): ResultTable {
   const columns: readonly Column[] = ports.flatMap((port) => port.stages.map((stage) => ({ port, stage })));
   const pressureUnit = shownUnit(figures.units.pressure);
-  const row = (label: string, unit: string, cell: (stage: StageResult) => ResultCell, strong = false): ResultRow => ({
+  const row: Row = (label, unit, cell, strong = false) => ({
     label,
     unit,
     strong,
@@ -31,6 +35,17 @@ export function resultTable(
   const drop = (pa: number | null, u: number | null, stage: StageResult): ResultCell =>
     pressureCell(pa, u, (of) => dropDecimals(stage, of), words, figures, second);
   const corrected = columns.some(({ stage }) => stage.temperatureCorrected);
+  const governs = (kind: LimitKind): boolean => columns.some(({ stage }) => stage.governingLimit?.kind === kind);
+  const dropJudged =
+    governs('drop') || governs('percent') || columns.every(({ stage }) => stage.governingLimit === null);
+  const dropLabel: WordKey = dropJudged
+    ? corrected
+      ? 'row.drop'
+      : 'row.drop-uncorrected'
+    : corrected
+      ? 'row.drop-beside'
+      : 'row.drop-beside-uncorrected';
+  const flowUnit = shownUnit(figures.units.flow);
   return {
     title: words.say('group.results'),
     secondUnit: second === null ? null : shownUnit(second.units.pressure),
@@ -51,21 +66,71 @@ export function resultTable(
         stage.thermalDropPa === null ? word(words.say('row.not-measured')) : drop(stage.thermalDropPa, null, stage),
       ),
       row(
-        words.say(corrected ? 'row.drop' : 'row.drop-uncorrected'),
+        words.say(dropLabel),
         pressureUnit,
         (stage) => drop(stage.dropPa, stage.dropUncertaintyPa, stage),
-        true,
+        dropJudged,
       ),
       row(words.say('row.k'), '', (stage) => numberCell(stage.coverageFactor, 2, words, figures)),
-      row(words.say('row.allowed'), pressureUnit, (stage) => drop(stage.allowedDropPa, null, stage), true),
+      row(words.say('row.allowed'), pressureUnit, (stage) => drop(stage.allowedDropPa, null, stage), dropJudged),
       row(words.say('row.smallest'), pressureUnit, (stage) => drop(stage.smallestResolvableDropPa, null, stage)),
-      row(words.say('row.decision'), '', (stage) => word(words.term(stage.decision))),
-      row(words.say('row.leak'), shownUnit(figures.units.flow), (stage) => leakCell(stage, 1, words, figures)),
+      ...(governs('rate') ? rateRows(row, words, figures) : []),
+      row(
+        words.say(governs('leak') ? 'row.leak-judged' : 'row.leak'),
+        flowUnit,
+        (stage) => leakCell(stage, 1, words, figures),
+        governs('leak'),
+      ),
+      ...(governs('leak')
+        ? [row(words.say('row.allowed-leak'), flowUnit, (stage) => allowedLeakCell(stage, words, figures), true)]
+        : []),
       row(words.say('row.drops', { drops: plan.dropsPerMl }), words.say('row.drops-unit'), (stage) =>
         leakCell(stage, plan.dropsPerMl, words, figures),
       ),
+      row(words.say('row.decision'), '', (stage) => word(words.term(stage.decision))),
       row(words.say('row.verdict'), '', (stage) => word(words.say(`verdict.${stage.verdict}`)), true),
     ],
+  };
+}
+
+/** The rate of fall and its limit, where a rate is what is judged. */
+function rateRows(row: Row, words: Words, figures: Figures): readonly ResultRow[] {
+  const unit = figures.units.pressureRate;
+  const rate = (paPerS: number | null, u: number | null): ResultCell => {
+    if (paPerS === null) return word(words.say('row.none'));
+    const shown = (si: number): number => valueIn(si, 'pressure-rate', unit);
+    const decimals = Math.min(5, decimalsFor(shown(u ?? paPerS / 100)));
+    return {
+      kind: 'figure',
+      figure: figures.local(formatNumber(shown(paPerS), decimals)),
+      plusMinus: u === null ? '' : figures.local(formatNumber(shown(u), decimals)),
+      second: '',
+    };
+  };
+  return [
+    row(words.say('row.rate'), unit, (stage) => rate(stage.ratePaPerS, stage.rateUncertaintyPaPerS), true),
+    row(
+      words.say('row.allowed-rate'),
+      unit,
+      ({ governingLimit: limit }) => rate(limit?.kind === 'rate' ? limit.ratePaPerS : null, null),
+      true,
+    ),
+  ];
+}
+
+function allowedLeakCell(
+  { governingLimit: limit, leakUncertaintyM3PerS: u }: StageResult,
+  words: Words,
+  figures: Figures,
+): ResultCell {
+  if (limit?.kind !== 'leak') return word(words.say('row.none'));
+  const shown = (si: number): number => valueIn(si, 'flow', figures.units.flow);
+  const decimals = u === null ? 3 : Math.min(5, decimalsFor(shown(u)));
+  return {
+    kind: 'figure',
+    figure: figures.local(formatNumber(shown(limit.leakM3PerS), decimals)),
+    plusMinus: '',
+    second: '',
   };
 }
 

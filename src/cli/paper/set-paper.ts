@@ -1,5 +1,5 @@
 import { exportCsv, paperRecord } from '../../audit/index.js';
-import type { Shop } from '../../bench/index.js';
+import { procedureNames, type Shop } from '../../bench/index.js';
 import {
   type CertificateContent,
   type CertificateInput,
@@ -70,6 +70,7 @@ export async function setPaper(
     ...(setting.beside === null ? {} : { secondUnits: setting.beside }),
     language: setting.language,
     issuedAt: setting.issuedAt,
+    procedureIsTemplate: procedureNames(null).includes(stored.header.plan.procedure.id),
     recordJson: paperRecord(store, test, ledger.position),
     traceCsv: [...exportCsv(store, test)].join(''),
     ...(stationery.logo === undefined ? {} : { logo: stationery.logo }),

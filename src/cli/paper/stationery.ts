@@ -1,6 +1,6 @@
 import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
-import { type Shop, softwareVersion } from '../../bench/index.js';
+import { type Shop, shippedTemplates, softwareVersion } from '../../bench/index.js';
 import { type CertificateLayout, type Language, parseLayout, parseWords, type Words } from '../../certificate/index.js';
 import { sha256Hex } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
@@ -13,7 +13,7 @@ export interface Stationery {
   readonly fingerprints: Fingerprints;
 }
 
-/** SHA-256 of the files, or `as shipped`, or `none`; and the program that set the paper. */
+/** SHA-256 of the files that were used, the shipped ones included, or `none`; and the program that set the paper. */
 export type Fingerprints = Readonly<Record<'layout' | 'words' | 'logo' | 'program', string>>;
 
 /**
@@ -22,25 +22,28 @@ export type Fingerprints = Readonly<Record<'layout' | 'words' | 'logo' | 'progra
  * @throws DwellmarkError (`input`) for a file that can't be read, naming file and key.
  */
 export function stationeryOf(shop: Shop, language: Language): Stationery {
-  const layout = ownFile(shop, 'layout.toml');
-  const words = ownFile(shop, `${language}.toml`);
+  const layout = fileInUse(shop, 'layout.toml');
+  const words = fileInUse(shop, `${language}.toml`);
   const logo = shop.logo === null ? undefined : logoOf(shop.logo);
   return {
-    layout: layout && parseLayout(layout.text, layout.file),
-    words: words && parseWords(words.text, language, words.file),
+    layout: layout.own ? parseLayout(layout.text, layout.file) : undefined,
+    words: words.own ? parseWords(words.text, language, words.file) : undefined,
     logo,
     fingerprints: {
-      layout: layout ? sha256Hex(layout.text) : 'as shipped',
-      words: words ? sha256Hex(words.text) : 'as shipped',
+      layout: sha256Hex(layout.text),
+      words: sha256Hex(words.text),
       logo: logo ? sha256Hex(logo) : 'none',
       program: softwareVersion,
     },
   };
 }
 
-function ownFile(shop: Shop, name: string): { readonly file: string; readonly text: string } | undefined {
-  const file = path.join(shop.folder, 'templates', 'certificate', name);
-  return existsSync(file) ? { file, text: readFileSync(file, 'utf8') } : undefined;
+/** The shop's own file, else the shipped one. */
+function fileInUse(shop: Shop, name: string): { readonly file: string; readonly text: string; readonly own: boolean } {
+  const place = path.join('certificate', name);
+  const own = path.join(shop.folder, 'templates', place);
+  const file = existsSync(own) ? own : path.join(shippedTemplates, place);
+  return { file, text: readFileSync(file, 'utf8'), own: file === own };
 }
 
 function logoOf(file: string): Buffer {

@@ -57,12 +57,12 @@ export class DwellTrace {
   add(timeUs: number, pressurePa: number | null, oilK: number | null, flags: number): void {
     if (this.#broken !== null) return;
     if (!Number.isFinite(timeUs)) {
-      this.#broken = 'A reading came with a time that is not a number.';
+      this.#broken = 'a reading came with a time that is not a number';
       return;
     }
     if (this.#startUs === null || this.#lastUs === null) this.#startUs = timeUs;
     else if (timeUs < this.#lastUs) {
-      this.#broken = `Time ran backwards by {seconds:${(this.#lastUs - timeUs) / 1e6}} after {seconds:${(this.#lastUs - this.#startUs) / 1e6}} of dwell.`;
+      this.#broken = `time ran backwards by {seconds:${(this.#lastUs - timeUs) / 1e6}} after {seconds:${(this.#lastUs - this.#startUs) / 1e6}} of dwell`;
       return;
     } else if (timeUs === this.#lastUs) {
       this.#duplicates++;
@@ -74,7 +74,7 @@ export class DwellTrace {
       return;
     }
     if (!Number.isFinite(pressurePa) || (oilK !== null && !Number.isFinite(oilK))) {
-      this.#broken = `A reading after {seconds:${(timeUs - this.#startUs) / 1e6}} of dwell is not a number.`;
+      this.#broken = `a reading after {seconds:${(timeUs - this.#startUs) / 1e6}} of dwell is not a number`;
       return;
     }
     this.#watch.add((timeUs - this.#startUs) / 1e6, pressurePa, oilK ?? Number.NaN);
@@ -83,7 +83,7 @@ export class DwellTrace {
   /** Keeps the first and the newest of what was typed when there is more than fits. */
   typedOil(timeUs: number, oilK: number): void {
     if (!Number.isFinite(timeUs) || !Number.isFinite(oilK)) {
-      this.#broken ??= 'An oil temperature was typed that is not a number.';
+      this.#broken ??= 'an oil temperature was typed that is not a number';
       return;
     }
     if (this.#typed.length === typedKept) this.#typed.splice(1, 1);
