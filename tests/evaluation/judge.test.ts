@@ -111,6 +111,15 @@ describe('the verdict of a test', () => {
     expect(Math.sqrt(bounded ** 2 - without ** 2)).toBeCloseTo(1.188e5, -3);
   });
 
+  it('a gauge on the other port that never read leaves the piston seal out of what the hold covered', () => {
+    const plan = samplePlan({
+      ports: [{ ...wide.ports[0], ...samplePort({ opposite: 'gauge' }), stages: wide.ports[0]?.stages ?? [] }],
+    });
+    const [port] = judge(plan, asInputs(drawTrace(plainHold(0.1)))).ports;
+    expect(port?.covers).toEqual([]);
+    expect(port?.notCovered).toEqual(['piston seal', 'rod seal']);
+  });
+
   it('the same inputs give the same result to the last bit', () => {
     const inputs = withActs(plainHold(0.1), act(100, { kind: 'note', text: 'quiet' }));
     expect(JSON.stringify(judge(wide, inputs))).toBe(JSON.stringify(judge(wide, inputs)));

@@ -40,8 +40,7 @@ export function portResult(
     reason: [...new Set(reason)].join('; '),
     position: port.position,
     opposite: port.opposite,
-    covers: port.covers,
-    notCovered: port.notCovered,
+    ...coverage(port, stiffness),
     stages,
     stiffness,
     zeroBeforePa: facts.zeroBeforePa === null ? null : pressurePa(facts.zeroBeforePa),
@@ -53,6 +52,15 @@ export function portResult(
     earlierAttempts: [],
   };
 }
+
+/** What the plan says of the parts, less a piston seal that this hold turned out unable to show. */
+function coverage(port: PortPlan, { pistonSeal }: StiffnessResult): Pick<PortResult, 'covers' | 'notCovered'> {
+  const { covers, notCovered } = port;
+  if (pistonSeal?.seen !== 'cannot be seen' || !covers.includes(sealName)) return { covers, notCovered };
+  return { covers: covers.filter((part) => part !== sealName), notCovered: [sealName, ...notCovered] };
+}
+
+const sealName = 'piston seal';
 
 const stageGround = (stage: StageResult): Ground => ({
   verdict: stage.verdict,
