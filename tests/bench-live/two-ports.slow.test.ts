@@ -49,6 +49,7 @@ describe('a whole test at the bench, by keys only', () => {
     const pass = async (port: 'A' | 'B') => {
       screen.keys('Enter');
       await screen.shows('Raise the pressure to 60.0 bar');
+      await until('the hands are free', () => ['vented', 'done'].includes(hand.gauge.hand.phase));
       hand.gauge.operate({ kind: 'begin', port });
       await screen.shows(' RAMP ');
       await screen.shows(' DWELL ');
