@@ -1,4 +1,5 @@
 import type { GaugeDescription, GaugeDriver, GaugeFault, GaugeItem } from '../driver.js';
+import { ItemQueue } from '../item-queue.js';
 import type { SupervisionLimits } from './limits.js';
 import type { SupervisionInput } from './rule.js';
 import { type SupervisionState, supervise, supervisionStart } from './supervise.js';
@@ -24,60 +25,110 @@ export function supervised(
     },
     items() {
       if (!settled) throw new Error('open() comes before items()');
-      return watch(driver.items(), settled, options.live);
+      return new Watched(driver.items(), settled, options.live);
     },
     close: () => driver.close(),
   };
 }
 
-/** One generator for all of it, and one wait an item: this is the path of every reading. */
-async function* watch(
-  items: AsyncIterable<GaugeItem>,
-  limits: SupervisionLimits,
-  live: boolean,
-): AsyncGenerator<GaugeItem, void, undefined> {
-  const source = items[Symbol.asyncIterator]();
-  let state: SupervisionState = supervisionStart;
-  const look = (input: SupervisionInput): readonly GaugeFault[] => {
-    const outcome = supervise(state, input, limits);
-    state = outcome.state;
-    return outcome.faults;
-  };
-  let clockUs = 0;
-  let clockAtMs = performance.now();
-  let wake: ((tick: 'tick') => void) | undefined;
-  const timer = live ? setInterval(() => wake?.('tick'), tickMs) : undefined;
-  try {
-    for (;;) {
-      const next = source.next();
-      let got: IteratorResult<GaugeItem> | 'tick' = live ? await nextOrTick(next) : await next;
-      while (got === 'tick') {
-        const nowUs = clockUs + Math.round((performance.now() - clockAtMs) * 1000);
-        for (const fault of look({ kind: 'tick', timeUs: nowUs })) yield { kind: 'fault', fault };
-        got = await nextOrTick(next);
-      }
-      if (got.done) return;
-      const item = got.value;
-      if (live) {
-        clockUs = Math.max(clockUs, timeOf(item));
-        clockAtMs = performance.now();
-      }
-      yield item;
-      for (const fault of look(item)) yield { kind: 'fault', fault };
-    }
-  } finally {
-    clearInterval(timer);
-    // Not waited for: a generator that waits for its instrument would hold the one who leaves.
-    void source.return?.();
+type Next = IteratorResult<GaugeItem, undefined>;
+
+/**
+ * The items of a gauge and the faults found in them. This is the path of every reading: what waits already is handed on
+ * at once, and only an empty line is waited for.
+ */
+class Watched implements AsyncIterableIterator<GaugeItem, undefined> {
+  readonly #source: AsyncIterator<GaugeItem>;
+  readonly #queue: ItemQueue | undefined;
+  readonly #limits: SupervisionLimits;
+  readonly #live: boolean;
+  #state: SupervisionState = supervisionStart;
+  /** Faults that stand behind the item handed out last. */
+  #faults: GaugeFault[] = [];
+  /** A wait that ticks went by in: it still gets the next item. */
+  #open: Promise<IteratorResult<GaugeItem>> | undefined;
+  #clockUs = 0;
+  #clockAtMs = performance.now();
+  #timer: NodeJS.Timeout | undefined;
+  #wake: ((tick: 'tick') => void) | undefined;
+
+  constructor(items: AsyncIterable<GaugeItem>, limits: SupervisionLimits, live: boolean) {
+    this.#source = items[Symbol.asyncIterator]();
+    this.#queue = items instanceof ItemQueue ? items : undefined;
+    this.#limits = limits;
+    this.#live = live;
   }
 
-  function nextOrTick(next: Promise<IteratorResult<GaugeItem>>): Promise<IteratorResult<GaugeItem> | 'tick'> {
+  [Symbol.asyncIterator](): this {
+    return this;
+  }
+
+  next(): Promise<Next> {
+    const fault = this.#faults.length === 0 ? undefined : this.#faults.shift();
+    if (fault) return Promise.resolve(handedOut({ kind: 'fault', fault }));
+    const item = this.#open ? undefined : this.#queue?.takeNow();
+    return item ? Promise.resolve(this.#pass(item)) : this.#wait();
+  }
+
+  /** Not waited for: whoever leaves is not held up by the instrument. */
+  async return(): Promise<Next> {
+    this.#stop();
+    void this.#source.return?.();
+    return { done: true, value: undefined };
+  }
+
+  async #wait(): Promise<Next> {
+    if (this.#live) this.#timer ??= setInterval(() => this.#wake?.('tick'), tickMs);
+    this.#open ??= this.#source.next();
+    try {
+      for (;;) {
+        const got = this.#live ? await this.#nextOrTick(this.#open) : await this.#open;
+        if (got !== 'tick') {
+          this.#open = undefined;
+          if (!got.done) return this.#pass(got.value);
+          this.#stop();
+          return { done: true, value: undefined };
+        }
+        const nowUs = this.#clockUs + Math.round((performance.now() - this.#clockAtMs) * 1000);
+        this.#look({ kind: 'tick', timeUs: nowUs });
+        const fault = this.#faults.shift();
+        if (fault) return handedOut({ kind: 'fault', fault });
+      }
+    } catch (cause) {
+      this.#stop();
+      throw cause;
+    }
+  }
+
+  #pass(item: GaugeItem): Next {
+    if (this.#live) {
+      this.#clockUs = Math.max(this.#clockUs, timeOf(item));
+      this.#clockAtMs = performance.now();
+    }
+    this.#look(item);
+    return handedOut(item);
+  }
+
+  #look(input: SupervisionInput): void {
+    const outcome = supervise(this.#state, input, this.#limits);
+    this.#state = outcome.state;
+    if (outcome.faults.length > 0) this.#faults.push(...outcome.faults);
+  }
+
+  #nextOrTick(next: Promise<IteratorResult<GaugeItem>>): Promise<IteratorResult<GaugeItem> | 'tick'> {
     return new Promise((resolve, reject) => {
-      wake = resolve;
+      this.#wake = resolve;
       next.then(resolve, reject);
     });
   }
+
+  #stop(): void {
+    clearInterval(this.#timer);
+    this.#timer = undefined;
+  }
 }
+
+const handedOut = (value: GaugeItem): Next => ({ done: false, value });
 
 function timeOf(item: GaugeItem): number {
   switch (item.kind) {

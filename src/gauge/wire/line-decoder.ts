@@ -140,17 +140,25 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
       code: 'unit-changed',
       text: `the oil is sent in ${parts.oil_unit}, but ${grammar.oilUnitName} is set`,
     });
+  const pressurePa = keep && pressure.value !== null ? wholePascals(pressure.value, grammar.unit) : null;
+  const oppositePa = keep && opposite.value !== null ? wholePascals(opposite.value, grammar.unit) : null;
+  const oilK = oil.value === null || otherOilUnit ? null : wholeMillikelvins(oil.value, grammar.oilUnit);
+  if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK))
+    return { ok: false, code: 'bad-line', reason: 'has a number too large for anything measured' };
   return {
     ok: true,
-    pressurePa: keep && pressure.value !== null ? wholePascals(pressure.value, grammar.unit) : null,
-    oppositePa: keep && opposite.value !== null ? wholePascals(opposite.value, grammar.unit) : null,
-    oilK: oil.value === null || otherOilUnit ? null : wholeMillikelvins(oil.value, grammar.oilUnit),
+    pressurePa,
+    oppositePa,
+    oilK,
     elapsedUs: elapsedS === null ? null : roundWhole(elapsedS * 1e6),
     flags,
     trouble,
     serial: parts.serial ?? null,
   };
 }
+
+/** Above 1 TPa, or as many kelvins: digits run together, and in time no whole number any more. */
+const tooLarge = (si: number | null): boolean => si !== null && Math.abs(si) > 1e12;
 
 interface Channel {
   readonly value: number | null;

@@ -16,7 +16,8 @@ const wholeNumber = new RegExp(`^${numberSource}$`);
 export function readNumber(text: string, decimal: DecimalSign): number | undefined {
   if (!wholeNumber.test(text)) return undefined;
   if (text.includes(decimal === '.' ? ',' : '.')) return undefined;
-  const value = Number(text.replaceAll(' ', '').replace(',', '.'));
+  const plain = text.includes(' ') ? text.replaceAll(' ', '') : text;
+  const value = Number(decimal === '.' ? plain : plain.replace(',', '.'));
   return Number.isFinite(value) ? value : undefined;
 }
 

@@ -73,6 +73,7 @@ export function valuesWithin(bytes: Buffer): number[] {
     const match = /^[ \t]*([+-]?) *(\d+(?:\.\d*)?|\.\d+)(e[+-]?\d{1,3})?[ \t]+bar(?:g|s|\(g\))?[ \t]*\r?$/i.exec(line);
     if (!match) return [];
     const value = Number(`${match[1]}${match[2]}${match[3] ?? ''}`);
-    return Math.abs(value) < 9.89e37 ? [value] : [];
+    // 9.9E37 stands for no value, and above 1 TPa nothing is a pressure.
+    return Math.abs(value) <= 1e7 ? [value] : [];
   });
 }
