@@ -141,6 +141,12 @@ function gauges(gauge: Command): void {
     .option('--count <n>', 'end after so many readings, a line each', positive)
     .addHelpText('after', examples('dwellmark gauge read "SN 40117"', 'dwellmark gauge read "SN 40117" --count 50'))
     .action(async (serial, options) => (await import('./commands/gauge-read.js')).run(serial, options));
+  command(gauge, 'simulate', 'a practice bench: a simulated gauge on a pseudo-terminal, as on a cable')
+    .argument('[scenario]', 'tight, piston-seal, gland, air or shut-valve', 'tight')
+    .option('-o, --output <dir>', 'folder of the practice shop', 'dwellmark-practice')
+    .option('--seed <n>', 'seed of the simulated noise', whole, 7)
+    .addHelpText('after', examples('dwellmark gauge simulate', 'dwellmark gauge simulate piston-seal'))
+    .action(async (scenario, options) => (await import('./commands/gauge-simulate.js')).run(scenario, options));
   command(gauge, 'calibrate', 'enter a calibration; the older ones stay')
     .argument('<serial>', 'serial of the gauge')
     .option('--certificate <number>', "number of the laboratory's certificate")

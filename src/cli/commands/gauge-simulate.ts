@@ -1,0 +1,130 @@
+import { appendFileSync, existsSync, mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { createInterface } from 'node:readline';
+import {
+  createSimulatedGauge,
+  type DemoScenario,
+  jobText,
+  type LineShape,
+  openPtyPair,
+  procedureId,
+  procedureText,
+  type SimulatedGauge,
+  scenarios,
+  speak,
+} from '../../../drivers/simulated/index.js';
+import { shopFileName } from '../../bench/index.js';
+import { DwellmarkError } from '../../units/index.js';
+import { say } from '../output.js';
+import type { CommonOptions } from '../program.js';
+import { makeShop } from './init.js';
+
+export interface SimulateOptions extends CommonOptions {
+  readonly output: string;
+  readonly seed: number;
+}
+
+/**
+ * `dwellmark gauge simulate`: a practice bench. A simulated gauge speaks on a pseudo-terminal as one on a cable would;
+ * the Enter key in this terminal works the valves, and `dwellmark test` runs in another.
+ */
+export async function run(id: string, options: SimulateOptions): Promise<void> {
+  const scenario = scenarios.find((one) => one.id === id);
+  if (!scenario)
+    throw new DwellmarkError('usage', `there is no scenario "${id}"`, {
+      advice: `Known: ${scenarios.map((one) => `${one.id} (${one.title})`).join('; ')}.`,
+    });
+  const folder = path.resolve(options.output);
+  const port = path.join(folder, 'gauge-port');
+  const job = await practiceShop(folder, port, scenario);
+  const pty = await openPtyPair();
+  rmSync(port, { force: true });
+  symlinkSync(pty.path, port);
+  const gauge = createSimulatedGauge({
+    ports: scenario.ports,
+    instrument: scenario.instrument,
+    seed: options.seed,
+    ratePerS: scenario.ratePerS,
+    speed: 1,
+    attended: true,
+  });
+  await gauge.open();
+  say(`${scenario.title}: its gauge speaks on ${pty.path}.`);
+  say('In another terminal:');
+  say(`  dwellmark test ${path.relative(process.cwd(), job)} --shop ${path.relative(process.cwd(), folder) || '.'}`);
+  say('Here: Enter works the valves, as your hand would; Ctrl-C ends it.');
+  const hand = handOn(gauge, scenario);
+  try {
+    await speak(gauge.items(), pty, { shape: shapeOf(scenario), baud: 9600 });
+  } finally {
+    hand.close();
+    pty.close();
+    rmSync(port, { force: true });
+  }
+}
+
+/** Enter begins the next port, or lets the pressure go. */
+function handOn(gauge: SimulatedGauge, scenario: DemoScenario): { close(): void } {
+  const names = (['A', 'B'] as const).filter((name) => scenario.ports[name] !== undefined);
+  let begun = 0;
+  const told = () => say(`  now: port ${gauge.hand.port}, ${gauge.hand.phase}`);
+  const keyboard = createInterface({ input: process.stdin });
+  keyboard.on('line', () => {
+    const next = names[begun];
+    if (gauge.hand.phase === 'vented' && next) {
+      begun += 1;
+      say(`  pumping up port ${next}`);
+      gauge.operate({ kind: 'begin', port: next });
+    } else if (gauge.hand.phase === 'hold') {
+      say(`  bleeding down port ${gauge.hand.port}`);
+      gauge.operate({ kind: 'release' });
+    } else told();
+  });
+  keyboard.on('SIGINT', () => void gauge.close());
+  process.once('SIGINT', () => void gauge.close());
+  return keyboard;
+}
+
+const shapeOf = ({ units }: DemoScenario): LineShape => ({
+  unit: units,
+  decimals: units === 'bar' ? 1 : 0,
+  width: 7,
+  oilDecimals: 2,
+  terminator: '\r\n',
+});
+
+/** The practice shop, made once; the gauge's table names a link, because the pseudo-terminal is another each time. */
+async function practiceShop(folder: string, port: string, scenario: DemoScenario): Promise<string> {
+  const { pressure, serial } = scenario.instrument;
+  if (!existsSync(path.join(folder, shopFileName))) {
+    const shop = await makeShop(folder, {
+      name: 'Harrow Fell Hydraulics, practice bench',
+      address: '4 Sluice Lane, Harrow Fell',
+      units: scenario.units,
+      paper: 'A4',
+      series: 'P',
+    });
+    appendFileSync(
+      shop.file,
+      `
+[[gauge]]
+serial = "${serial ?? 'practice'}"
+range = "${scenario.units === 'bar' ? '0..400 bar' : '0..10000 psi'}"
+resolution = "${pressure.resolution} ${pressure.unit}"
+accuracy = "0.1 %FS"
+driver = "ascii-stream"
+simulated = true
+[gauge.line]
+path = "${port}"
+pattern = "{pressure} {unit} {oil} C"
+unit = "${pressure.unit}"
+rate_per_s = ${scenario.ratePerS}
+`,
+    );
+  }
+  for (const dir of ['jobs', 'templates']) mkdirSync(path.join(folder, dir), { recursive: true });
+  writeFileSync(path.join(folder, 'templates', `${procedureId(scenario)}.toml`), procedureText(scenario));
+  const job = path.join(folder, 'jobs', `${scenario.id}.toml`);
+  writeFileSync(job, jobText(scenario));
+  return job;
+}
