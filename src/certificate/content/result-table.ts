@@ -81,12 +81,12 @@ export function resultTable(
         (stage) => leakCell(stage, 1, words, figures),
         governs('leak'),
       ),
-      ...(governs('leak')
-        ? [row(words.say('row.allowed-leak'), flowUnit, (stage) => allowedLeakCell(stage, words, figures), true)]
-        : []),
       row(words.say('row.drops', { drops: plan.dropsPerMl }), words.say('row.drops-unit'), (stage) =>
         leakCell(stage, plan.dropsPerMl, words, figures),
       ),
+      ...(governs('leak')
+        ? [row(words.say('row.allowed-leak'), flowUnit, (stage) => allowedLeakCell(stage, words, figures), true)]
+        : []),
       row(words.say('row.decision'), '', (stage) => word(words.term(stage.decision))),
       row(words.say('row.verdict'), '', (stage) => word(words.say(`verdict.${stage.verdict}`)), true),
     ],
