@@ -60,23 +60,30 @@ export const frozen: Rule<Frozen> = {
 };
 
 function moved(state: Frozen, timeUs: number, pressurePa: number): Frozen {
+  const { lastPa, beforeLastPa, meanRun } = state;
   const ended = state.run > 0 && !state.told;
-  const next: Frozen = {
-    ...state,
-    beforeLastPa: state.lastPa,
+  let { squares, count, noisePa } = state;
+  if (lastPa !== null && beforeLastPa !== null) {
+    squares += (pressurePa - 2 * lastPa + beforeLastPa) ** 2;
+    count += state.run;
+    if (count >= noiseWindow) {
+      const noise = Math.sqrt(squares / count / 6);
+      noisePa = Math.min(noise, noisePa ?? noise);
+      squares = 0;
+      count = 0;
+    }
+  }
+  return {
     lastPa: pressurePa,
+    beforeLastPa: lastPa,
     run: 1,
     runStartUs: timeUs,
-    meanRun: ended ? state.meanRun + (state.run - state.meanRun) / 32 : state.meanRun,
+    meanRun: ended ? meanRun + (state.run - meanRun) / 32 : meanRun,
     told: false,
+    squares,
+    count,
+    noisePa,
   };
-  if (state.lastPa === null || state.beforeLastPa === null) return next;
-  const second = pressurePa - 2 * state.lastPa + state.beforeLastPa;
-  const squares = state.squares + second * second;
-  const count = state.count + state.run;
-  if (count < noiseWindow) return { ...next, squares, count };
-  const noise = Math.sqrt(squares / count / 6);
-  return { ...next, squares: 0, count: 0, noisePa: Math.min(noise, state.noisePa ?? noise) };
 }
 
 /**

@@ -23,28 +23,28 @@ export const jump: Rule<Jump> = {
     if (input.kind !== 'reading' || input.reading.pressurePa === null) return quiet(state);
     const { timeUs, pressurePa } = input.reading;
     const now = { timeUs, pressurePa };
-    if (state.last === null) return quiet({ ...state, last: now });
+    const { fall, muteUntilUs } = state;
+    if (state.last === null) return quiet({ last: now, fall, muteUntilUs });
     const move = pressurePa - state.last.pressurePa;
     const allowed = allowedMove(timeUs - state.last.timeUs, limits);
-    if (state.fall) {
-      const back =
-        Math.abs(pressurePa - state.fall.fromPa) < Math.max(allowed, 0.2 * (state.fall.fromPa - state.fall.toPa));
+    if (fall) {
+      const back = Math.abs(pressurePa - fall.fromPa) < Math.max(allowed, 0.2 * (fall.fromPa - fall.toPa));
       if (back) {
-        const text = `the reading fell to {pressure:${state.fall.toPa}} and was back at once: a spike, faster than oil can move`;
+        const text = `the reading fell to {pressure:${fall.toPa}} and was back at once: a spike, faster than oil can move`;
         return {
           state: { last: now, fall: null, muteUntilUs: timeUs },
-          faults: [faultAt(state.fall.atUs, 'jump', text)],
+          faults: [faultAt(fall.atUs, 'jump', text)],
         };
       }
-      const age = state.fall.age + 1;
-      return quiet({ ...state, last: now, fall: age >= spikeLength ? null : { ...state.fall, age } });
+      const age = fall.age + 1;
+      return quiet({ last: now, fall: age >= spikeLength ? null : { ...fall, age }, muteUntilUs });
     }
-    if (Math.abs(move) <= allowed || timeUs < state.muteUntilUs) return quiet({ ...state, last: now });
+    if (Math.abs(move) <= allowed || timeUs < muteUntilUs) return quiet({ last: now, fall, muteUntilUs });
     if (move < 0)
       return quiet({
-        ...state,
         last: now,
         fall: { fromPa: state.last.pressurePa, atUs: timeUs, toPa: pressurePa, age: 0 },
+        muteUntilUs,
       });
     const seconds = (timeUs - state.last.timeUs) / 1e6;
     const text = `the reading rose by {difference:${move}} within {seconds:${seconds}}: faster than oil can move`;

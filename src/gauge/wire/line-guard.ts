@@ -1,6 +1,9 @@
 /** Put at the end of a line that was cut because it was too long; no pattern lets it through. */
 export const cutMark = '\u0018';
 
+const cutMarkBytes = Buffer.from(cutMark, 'latin1');
+const nothing = Buffer.alloc(0);
+
 /** Bytes to hand on to the line parser, and when the last byte of each line in them arrived. */
 export interface GuardedBytes {
   readonly bytes: Uint8Array;
@@ -22,7 +25,7 @@ export class LineGuard {
   #length = 0;
   #swallowing = false;
   /** How many bytes of the terminator have matched at the end of the last piece. */
-  #tail = Buffer.alloc(0);
+  #tail: Buffer = nothing;
 
   constructor(terminator: string, maxBytes: number) {
     this.#terminator = Buffer.from(terminator, 'latin1');
@@ -39,18 +42,24 @@ export class LineGuard {
     const data = carried === 0 ? Buffer.from(piece) : Buffer.concat([this.#tail, piece]);
     const out: Buffer[] = [];
     const bytesAfter: number[] = [];
+    // Lines that need nothing done to them are handed on in one stretch.
+    let stretch = 0;
     let from = 0;
     for (;;) {
       const at = data.indexOf(this.#terminator, from);
       const upTo = at === -1 ? data.length - this.#startOfTerminator(data, from) : at;
-      this.#take(data.subarray(from, upTo), out);
+      if (this.#swallowing || this.#length + upTo - from > this.#maxBytes) {
+        if (from > stretch) out.push(data.subarray(stretch, from));
+        this.#take(data.subarray(from, upTo), out);
+        if (at !== -1) out.push(cutMarkBytes);
+        stretch = upTo;
+      } else this.#length += upTo - from;
       if (at === -1) {
-        this.#tail = Buffer.from(data.subarray(upTo));
+        if (upTo > stretch) out.push(data.subarray(stretch, upTo));
+        this.#tail = upTo === data.length ? nothing : Buffer.from(data.subarray(upTo));
         break;
       }
       from = at + this.#terminator.length;
-      if (this.#swallowing) out.push(Buffer.from(cutMark, 'latin1'));
-      out.push(this.#terminator);
       if (this.#length > 0) bytesAfter.push(data.length - from);
       this.#length = 0;
       this.#swallowing = false;
