@@ -1,18 +1,25 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { closeSync, constants, openSync } from 'node:fs';
+import { closeSync, constants, mkdtempSync, openSync, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
 import type { ReadStream } from 'node:tty';
 import { fileURLToPath } from 'node:url';
 import { ReadlineParser } from '@serialport/parser-readline';
 import { SerialPort } from 'serialport';
 import { createAsciiStream } from '../../drivers/ascii-stream/index.js';
+import { HoldRun, prepare, readShop, shopFileName, testHeader } from '../../src/bench/index.js';
+import { Judgement } from '../../src/evaluation/index.js';
 import { type GaugeDriver, supervised, supervisionLimits } from '../../src/gauge/index.js';
+import { openStore } from '../../src/record/index.js';
+import { writeQuickShop } from '../bench-live/quick-bench.js';
 
 /*
  * Lines a second and processor time for 1,000 readings: a bare serialport + parser-readline loop beside the driver
- * with decoding and supervision on, on the same kind of pseudo-terminal, a device process writing as fast as it is
- * read. Then four gauges at 100 readings a second, and the time from a value's last byte to the alarm it raises.
+ * with decoding and supervision on, and with judging and storing as well, on the same kind of pseudo-terminal, a device
+ * process writing as fast as it is read. Then the same at rates that a serial line carries: one gauge at 480 readings a
+ * second (what 115,200 baud has room for), four at 100; and the time from a value's last byte to the alarm it raises.
  */
 
 const { open } = createRequire(import.meta.url)('@lydell/node-pty') as {
@@ -108,8 +115,39 @@ async function full(path: string, onLine: () => void): Promise<() => Promise<voi
   return () => driver.close();
 }
 
-async function fourGauges(seconds: number, run: typeof bare): Promise<{ share: number; readings: number }> {
-  const devices = Array.from({ length: 4 }, device);
+/** The same into a store on disk: every reading judged, a commit a second. */
+async function stored(port: string, onLine: () => void): Promise<() => Promise<void>> {
+  const folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-bench-'));
+  const jobFile = writeQuickShop(folder, port, { dwellS: 600, attended: false, ports: ['A'] });
+  const shop = readShop(path.join(folder, shopFileName));
+  const prepared = prepare({ jobFile, shop, attendance: 'unattended', on: '2026-03-14' });
+  const store = openStore(shop.database, { mode: 'write' });
+  const driver = gauge(port);
+  const facts = { prepared, shop, store, technician: 'R. Sand', origin: 'simulated', now: new Date() } as const;
+  const header = testHeader({ ...facts, test: store.nextTestId(), gauge: await driver.open() });
+  const hold = new HoldRun(new Judgement(prepared.plan), store.beginTest(header));
+  const done = (async () => {
+    for await (const item of driver.items()) {
+      hold.take(item);
+      if (item.kind === 'reading') onLine();
+    }
+  })();
+  return async () => {
+    await driver.close();
+    await done;
+    hold.flush();
+    store.close();
+    rmSync(folder, { recursive: true, force: true });
+  };
+}
+
+async function atRate(
+  gauges: number,
+  perS: number,
+  seconds: number,
+  run: typeof bare,
+): Promise<{ share: number; readings: number }> {
+  const devices = Array.from({ length: gauges }, device);
   let readings = 0;
   const stops = await Promise.all(
     devices.map((one) =>
@@ -118,7 +156,7 @@ async function fourGauges(seconds: number, run: typeof bare): Promise<{ share: n
       }),
     ),
   );
-  const talkers = devices.map((one) => one.talk(100 * (seconds + 10), 100));
+  const talkers = devices.map((one) => one.talk(perS * (seconds + 10), perS));
   await new Promise((resolve) => setTimeout(resolve, 3000));
   const [cpu, atMs, before] = [process.cpuUsage(), performance.now(), readings];
   await new Promise((resolve) => setTimeout(resolve, seconds * 1000));
@@ -172,22 +210,31 @@ const row = (name: string, { linesPerS, cpuMsPer1000 }: Figures): string =>
 const best = (runs: readonly Figures[]): Figures => runs.reduce((a, b) => (b.linesPerS > a.linesPerS ? b : a));
 const bareRuns: Figures[] = [];
 const fullRuns: Figures[] = [];
+const storedRuns: Figures[] = [];
 for (let round = 0; round < 3; round++) {
   bareRuns.push(await measure(count, bare));
   fullRuns.push(await measure(count, full));
+  storedRuns.push(await measure(count, stored));
 }
-const [bareBest, fullBest] = [best(bareRuns), best(fullRuns)];
+const [bareBest, fullBest, storedBest] = [best(bareRuns), best(fullRuns), best(storedRuns)];
+const share = ({ linesPerS }: Figures): string => `${((100 * linesPerS) / bareBest.linesPerS).toFixed(0)} %`;
 process.stdout.write(`${''.padEnd(44)} ${'lines/s'.padStart(9)} ${'ms CPU/1,000'.padStart(12)}\n`);
 process.stdout.write(row('bare serialport + parser-readline', bareBest));
 process.stdout.write(row('ascii-stream, decoded and supervised', fullBest));
-process.stdout.write(`throughput ${((100 * fullBest.linesPerS) / bareBest.linesPerS).toFixed(0)} % of the bare loop\n`);
-for (const [name, run] of [
-  ['bare', bare],
-  ['decoded and supervised', full],
-] as const) {
-  const four = await fourGauges(4, run);
-  const share = (100 * four.share).toFixed(1);
-  process.stdout.write(`four gauges at 100/s, ${name}: ${share} % of a core (${four.readings} readings in 4 s)\n`);
-}
+process.stdout.write(row('the same, judged and stored', storedBest));
+process.stdout.write(`throughput ${share(fullBest)} of the bare loop, judged and stored ${share(storedBest)}\n`);
+for (const [gauges, perS] of [
+  [1, 480],
+  [4, 100],
+] as const)
+  for (const [name, run] of [
+    ['bare', bare],
+    ['decoded and supervised', full],
+    ['judged and stored', stored],
+  ] as const) {
+    const { share: busy, readings } = await atRate(gauges, perS, 4, run);
+    const core = `${(100 * busy).toFixed(1)} % of a core`;
+    process.stdout.write(`${gauges} at ${perS}/s, ${name}: ${core} (${readings} readings in 4 s)\n`);
+  }
 process.stdout.write(`from byte to alarm: ${(await byteToAlarm()).toFixed(1)} ms at the 99th percentile\n`);
 process.exit(0);
