@@ -1,22 +1,21 @@
 export { addGaugeToShop, type GaugeEntry, gaugeText, listedAlready } from './add-to-shop.js';
-export { judgementOf, judgeStored, newestBenchCheck } from './bench-check.js';
+export { judgementOf, judgeStored } from './bench-check.js';
 export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
-export { driverNames, loadDriver } from './drivers.js';
+export { loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';
-export { type LiveGauge, openLiveGauge } from './live-gauge.js';
+export { openLiveGauge } from './live-gauge.js';
 export { type CutOff, closeCutOff, cutOffTests, resumeLive } from './live-resume.js';
 export { type LiveEnd, LiveRun, type LiveRunOptions } from './live-run.js';
 export { type LiveStart, type StartedLive, startLive } from './live-start.js';
-export { type Prepared, type PrepareOptions, prepare } from './prepare.js';
+export { type Prepared, prepare } from './prepare.js';
 export {
   findShop,
   gaugeOfShop,
   readShop,
   type Shop,
   type ShopGauge,
-  type SignatureNeed,
   shopFileName,
 } from './shop.js';
-export { findProcedure, type ProcedureFile, packageRoot, procedureNames, shippedTemplates } from './templates.js';
-export { type HeaderFacts, testHeader } from './test-header.js';
+export { procedureNames, shippedTemplates } from './templates.js';
+export { testHeader } from './test-header.js';
 export { softwareVersion } from './version.js';

@@ -1,9 +1,9 @@
 #!/usr/bin/env node
 import { runCommand } from './run.js';
 
-// A reader that closes early (`dwellmark list | head`) is no error.
+// A reader that closes early (`dwellmark list | head`), or a terminal that is gone, is no error.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code === 'EPIPE') process.exit(process.exitCode ?? 0);
+  if (error.code === 'EPIPE' || error.code === 'EIO') process.exit(process.exitCode ?? 0);
   throw error;
 });
 
