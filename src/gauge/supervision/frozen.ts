@@ -50,14 +50,29 @@ export const frozen: Rule<Frozen> = {
       return quiet({ ...frozen.start, meanRun: state.meanRun, noisePa: state.noisePa });
     if (pressurePa !== state.lastPa) return quiet(moved(state, timeUs, pressurePa));
     const run = state.run + 1;
-    const next = { ...state, run };
-    const longest = longestRun(limits.noisePa ?? state.noisePa, limits.resolutionPa) * Math.max(1, state.meanRun);
+    const { told, meanRun } = state;
+    const next = stood(state, run, told);
     const seconds = (timeUs - state.runStartUs) / 1e6;
-    if (state.told || run < longest || seconds < shortestS) return quiet(next);
+    if (told || run < shortestRun || seconds < shortestS) return quiet(next);
+    const longest = longestRun(limits.noisePa ?? state.noisePa, limits.resolutionPa) * Math.max(1, meanRun);
+    if (run < longest) return quiet(next);
     const text = `the reading has stood at {pressure:${pressurePa}} for {seconds:${seconds.toFixed(1)}}, ${run} times to the last digit: noise alone would have moved it`;
-    return { state: { ...next, told: true }, faults: [faultAt(timeUs, 'frozen', text)] };
+    return { state: stood(state, run, true), faults: [faultAt(timeUs, 'frozen', text)] };
   },
 };
+
+/** The same value again. Field by field: this is the path of every reading that stands still. */
+const stood = (state: Frozen, run: number, told: boolean): Frozen => ({
+  lastPa: state.lastPa,
+  beforeLastPa: state.beforeLastPa,
+  run,
+  runStartUs: state.runStartUs,
+  meanRun: state.meanRun,
+  told,
+  squares: state.squares,
+  count: state.count,
+  noisePa: state.noisePa,
+});
 
 function moved(state: Frozen, timeUs: number, pressurePa: number): Frozen {
   const { lastPa, beforeLastPa, meanRun } = state;

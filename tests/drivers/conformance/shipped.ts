@@ -2,6 +2,7 @@ import { driver as asciiPoll } from '../../../drivers/ascii-poll/index.js';
 import { driver as asciiStream } from '../../../drivers/ascii-stream/index.js';
 import { driver as logFile } from '../../../drivers/log-file/index.js';
 import { driver as modbusRtu } from '../../../drivers/modbus-rtu/index.js';
+import { driver as simulated } from '../../../drivers/simulated/index.js';
 import type { DriverModule } from '../../../src/gauge/index.js';
 import type { DriverCheck } from './rules.js';
 
@@ -11,6 +12,21 @@ const pressuresPa = [25_000_000, 24_990_000, null, 24_980_000];
 const modbusAnswers = ['010304437a0000ce6e', '010304437980005fae', '0103047fc00000e3db', '010304437940000fae'].map(
   (frame) => Buffer.from(frame, 'hex'),
 );
+
+const simulatedSettings = { scenario: 'tight', port: 'A', seed: 3, speed: 0 };
+
+/** What another simulated gauge of the same seed reads first: chance comes from the seed alone. */
+async function simulatedPressures(count: number): Promise<readonly (number | null)[]> {
+  const gauge = simulated.create(simulatedSettings);
+  await gauge.open();
+  const pressures: (number | null)[] = [];
+  for await (const item of gauge.items()) {
+    if (item.kind === 'reading') pressures.push(item.reading.pressurePa);
+    if (pressures.length === count) break;
+  }
+  await gauge.close();
+  return pressures;
+}
 
 /** How to try each shipped driver. */
 export const shipped: readonly { readonly module: DriverModule; readonly how: DriverCheck }[] = [
@@ -65,6 +81,14 @@ export const shipped: readonly { readonly module: DriverModule; readonly how: Dr
       settings: (path) => ({ path }),
       instrument: { kind: 'file', text: 'time_s,pressure_bar\n0,250.0\n0.1,249.9\n0.2,OL\n0.3,249.8\n' },
       pressuresPa,
+    },
+  },
+  {
+    module: simulated,
+    how: {
+      settings: () => simulatedSettings,
+      instrument: { kind: 'none' },
+      pressuresPa: await simulatedPressures(500),
     },
   },
 ];
