@@ -49,22 +49,28 @@ export class Sheet {
   /** Breaks a text into lines that fit; never at a no-break space, within a word only when the word alone is too wide. */
   wrap(text: string, width: number, style: TextStyle = {}): readonly string[] {
     const lines: string[] = [];
+    const space = this.width(' ', style);
     for (const paragraph of text.split('\n')) {
       let line = '';
+      let used = 0;
       for (const word of paragraph.split(' ').flatMap((whole) => this.#pieces(whole, width, style))) {
-        const longer = line === '' ? word : `${line} ${word}`;
-        if (line !== '' && this.width(longer, style) > width) {
+        const own = this.width(`${word} `, style);
+        if (line !== '' && used + own - space > width) {
           lines.push(line);
-          line = word;
-        } else line = longer;
+          line = '';
+          used = 0;
+        }
+        line = line === '' ? word : `${line} ${word}`;
+        used += own;
       }
       lines.push(line);
     }
     return lines;
   }
 
+  /** No sign is wider than 1.2 of the size, so that a short word need not be measured. */
   #pieces(word: string, width: number, style: TextStyle): readonly string[] {
-    if (this.width(word, style) <= width) return [word];
+    if (word.length * 1.2 * (style.size ?? this.body) <= width || this.width(word, style) <= width) return [word];
     const pieces: string[] = [];
     let piece = '';
     for (const sign of word) {
