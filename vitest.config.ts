@@ -1,7 +1,7 @@
 import { configDefaults, defineConfig } from 'vitest/config';
 
 /** Slow suites end in `.slow.test.ts`: `npm run test:slow` runs them, `npm test` does not. */
-const slow = process.env['DWELLMARK_SUITE'] === 'slow';
+const slow = process.env.DWELLMARK_SUITE === 'slow';
 
 export default defineConfig({
   test: {

@@ -4,10 +4,8 @@ import { fileURLToPath } from 'node:url';
 import { openStore, type Store } from '../../src/record/index.js';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
-const tsx = path.join(root, 'node_modules/tsx/dist/cli.mjs');
-/** The command line as a shell would start it: built where `DWELLMARK_MAIN` says so, else from the source. */
-const main = process.env.DWELLMARK_MAIN;
-const program = main === undefined ? [tsx, path.join(root, 'src/cli/main.ts')] : [main];
+/** The command line as it is installed: the slow suites build it first. */
+const program = [path.join(root, 'dist/src/cli/main.js')];
 
 /** `node ... dwellmark` and arguments, quoted for a shell. */
 export const commandLine = (...args: string[]): string =>

@@ -18,7 +18,8 @@ for (let i = 0; i < rounds; i++) {
   bare.push(milliseconds(['-e', '0']));
   help.push(milliseconds([main, '--help']));
 }
-const median = (values: readonly number[]): number => [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
+const median = (values: readonly number[]): number =>
+  [...values].sort((a, b) => a - b)[Math.floor(values.length / 2)] ?? Number.NaN;
 const [bareMs, helpMs] = [median(bare), median(help)];
 console.error('start-up, medians of', rounds);
 console.error(`  node -e 0         ${bareMs.toFixed(0)} ms`);

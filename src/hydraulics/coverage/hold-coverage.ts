@@ -90,15 +90,25 @@ const atFarEnd = (port: PortName, position: PistonPosition): boolean =>
 
 /** Whether a piston with a seal stands between this port's chamber and another one. */
 const hasPiston = (kind: CylinderKind, port: PortName): boolean =>
-  kind === 'double-acting' || kind === 'double-rod' || kind === 'single-acting' || (kind === 'telescopic' && port === 'B');
+  kind === 'double-acting' ||
+  kind === 'double-rod' ||
+  kind === 'single-acting' ||
+  (kind === 'telescopic' && port === 'B');
 
-function remarksOn(kind: CylinderKind, port: PortName, position: PistonPosition, opposite: OppositePort): readonly string[] {
+function remarksOn(
+  kind: CylinderKind,
+  port: PortName,
+  position: PistonPosition,
+  opposite: OppositePort,
+): readonly string[] {
   const remarks = [...(kindRemarks[kind] ?? [])];
   const other = port === 'A' ? 'B' : 'A';
   if (position === 'mid-stroke restrained')
     remarks.push('The rod bears the full force of the pressure: it must be restrained from outside.');
   else if (!atFarEnd(port, position))
-    remarks.push(`Pressure at ${port} moves the piston away from where it stands, and loads no length of barrel there.`);
+    remarks.push(
+      `Pressure at ${port} moves the piston away from where it stands, and loads no length of barrel there.`,
+    );
   else if (hasPiston(kind, port) && kind !== 'telescopic')
     remarks.push('A barrel that balloons under pressure shows only mid-stroke, with the rod restrained.');
   if (hasPiston(kind, port)) remarks.push(...pistonRemarks(kind, position, opposite, other));
@@ -111,12 +121,19 @@ function pistonRemarks(
   opposite: OppositePort,
   other: PortName,
 ): readonly string[] {
-  if (opposite === 'open') return kind === 'single-acting' ? [] : [`A leaking piston seal shows as oil at the open port ${other}.`];
+  if (opposite === 'open')
+    return kind === 'single-acting' ? [] : [`A leaking piston seal shows as oil at the open port ${other}.`];
   if (opposite === 'gauge')
-    return ['A leaking piston seal shows as pressure at the other port that rises while this one falls, until both move together.'];
+    return [
+      'A leaking piston seal shows as pressure at the other port that rises while this one falls, until both move together.',
+    ];
   return position === 'mid-stroke restrained'
-    ? ['Past a leaking piston seal both chambers would share one pressure and move together; without a gauge on the blocked port that is not seen.']
-    : ['A blocked port hides a leaking piston seal, even a missing one: the pressure falls a little into the dead volume and then holds. This hold says nothing of the piston seal.'];
+    ? [
+        'Past a leaking piston seal both chambers would share one pressure and move together; without a gauge on the blocked port that is not seen.',
+      ]
+    : [
+        'A blocked port hides a leaking piston seal, even a missing one: the pressure falls a little into the dead volume and then holds. This hold says nothing of the piston seal.',
+      ];
 }
 
 const kindRemarks: Readonly<Partial<Record<CylinderKind, readonly string[]>>> = {
