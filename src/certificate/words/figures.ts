@@ -82,7 +82,7 @@ export function figuresOf(words: Words, units: UnitSystem): Figures {
 export const decimalsOf = (expandedU: number, units: UnitSystem): number =>
   Math.min(4, decimalsFor(valueIn(expandedU, 'pressure-difference', units.pressure)));
 
-export { formatNumber, spellDuration };
+export { formatNumber };
 
 function dateWords(iso: string, words: Words): string {
   const parts = /^(\d{4})-(\d{2})-(\d{2})/.exec(iso);

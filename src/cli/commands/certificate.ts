@@ -3,11 +3,11 @@ import path from 'node:path';
 import { findShop, type Shop } from '../../bench/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
 import { type Copied, copyOf } from '../paper/copy.js';
 import { certificateUnder, issuableTest, sealedTest } from '../paper/issuable.js';
 import { draft, type Issued, issue, type PaperOptions } from '../paper/issue.js';
-import type { CommonOptions } from '../program.js';
 
 export interface CertificateOptions extends CommonOptions, PaperOptions {
   readonly draft?: boolean;

@@ -14,14 +14,14 @@ import type { TestResult } from '../../evaluation/index.js';
 import { canonicalJson, openStore, type Store } from '../../record/index.js';
 import { exportRootPem, listSigners } from '../../signing/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, say, sayJson } from '../output.js';
 import { type Issued, issue } from '../paper/issue.js';
-import type { CommonOptions } from '../program.js';
 import { DemoProgress } from '../report/demo-progress.js';
 import { wrapped } from '../report/result-text.js';
 import { verdictWord } from '../report/verdict-words.js';
-import { enrol, makeShop } from './init.js';
+import { enrol, makeShop } from '../shop/found-shop.js';
 import { signTest } from './sign.js';
 
 export interface DemoOptions extends CommonOptions {

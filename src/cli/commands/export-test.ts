@@ -4,8 +4,8 @@ import { pipeline } from 'node:stream/promises';
 import { exportCsv, exportJson } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
 import { openStore } from '../../record/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { remark } from '../output.js';
-import type { CommonOptions } from '../program.js';
 
 export interface ExportOptions extends CommonOptions {
   readonly format: 'csv' | 'json';

@@ -4,8 +4,8 @@ import { readGauge } from '../../procedure/index.js';
 import { openStore } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { ask, confirm } from '../ask.js';
+import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { choosePort } from './gauge-port.js';
 import { type HeardProposal, showTenReadings } from './gauge-trial.js';
 

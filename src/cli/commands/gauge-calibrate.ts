@@ -5,8 +5,8 @@ import { type CalibrationSpec, readCalibration } from '../../procedure/index.js'
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { ask } from '../ask.js';
+import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 
 export interface GaugeCalibrateOptions extends CommonOptions {
   readonly certificate?: string;

@@ -2,8 +2,8 @@ import { realpathSync } from 'node:fs';
 import { type FoundPort, listPorts } from '../../../drivers/serial/index.js';
 import { enteredCalibrations, findShop, type Shop, type ShopGauge, withCalibrationInForce } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { portText } from './gauge-port.js';
 
 /** `dwellmark gauge list`: serial ports with what the system knows of them, and the gauges in the shop file. */

@@ -2,8 +2,8 @@ import { findShop, gaugeOfShop, openLiveGauge } from '../../bench/index.js';
 import type { GaugeFault, GaugeItem, Reading } from '../../gauge/index.js';
 import { seenSignal } from '../../gauge/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { readingText, scaleOf, seenText } from '../report/gauge-text.js';
 
 export interface GaugeReadOptions extends CommonOptions {

@@ -2,8 +2,8 @@ import { existsSync } from 'node:fs';
 import { findShop, type Shop, withCalibrationInForce } from '../../bench/index.js';
 import { type EnteredCalibration, openStore, type TestLine } from '../../record/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { verdictWord } from '../report/verdict-words.js';
 
 const testsShown = 5;

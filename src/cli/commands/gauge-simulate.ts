@@ -15,9 +15,9 @@ import {
 } from '../../../drivers/simulated/index.js';
 import { shopFileName } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say } from '../output.js';
-import type { CommonOptions } from '../program.js';
-import { makeShop } from './init.js';
+import { makeShop } from '../shop/found-shop.js';
 
 export interface SimulateOptions extends CommonOptions {
   readonly output: string;

@@ -14,9 +14,9 @@ import { type GaugeDriver, supervised, supervisionLimits } from '../../gauge/ind
 import type { PortName } from '../../hydraulics/index.js';
 import { openStore, type SealMark } from '../../record/index.js';
 import { parseTemperature, type Temperature, unitSystems } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { verdictExit } from '../exit-codes.js';
 import { remark, say, sayJson, spellAll } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { resultJson } from '../report/result-json.js';
 import { resultLines } from '../report/result-text.js';
 

@@ -1,7 +1,7 @@
 import { findShop } from '../../bench/index.js';
 import { openStore, type TestFilter, type TestLine } from '../../record/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { verdictWord } from '../report/verdict-words.js';
 
 export type ListOptions = CommonOptions & TestFilter;
@@ -13,7 +13,12 @@ export function run(options: ListOptions): void {
   try {
     const tests = store.tests(filter);
     if (json) return sayJson(tests);
-    if (tests.length === 0) return say('No test is like that.');
+    if (tests.length === 0)
+      return say(
+        Object.keys(filter).length === 0
+          ? 'No test yet: dwellmark test JOB, or dwellmark import LOG.'
+          : 'No test is like that.',
+      );
     const widths = { serial: widest(tests, 'serial'), customer: widest(tests, 'customer') };
     for (const test of tests) say(line(test, widths));
   } finally {

@@ -2,9 +2,9 @@ import { findShop, prepare } from '../../bench/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import { planLines } from '../../procedure/index.js';
 import { DwellmarkError, unitSystems } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { say, sayJson, spellAll } from '../output.js';
-import type { CommonOptions } from '../program.js';
 
 export interface PlanOptions extends CommonOptions {
   readonly port?: PortName;

@@ -1,8 +1,8 @@
 import { recall } from '../../audit/index.js';
 import { findShop, judgeStored } from '../../bench/index.js';
 import { openStore } from '../../record/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 
 export interface RecallCommandOptions extends CommonOptions {
   readonly gauge: string;

@@ -7,10 +7,10 @@ import type { HoldInput } from '../../holdtest/index.js';
 import { makePlan, readJob, readProcedure, type TestPlan } from '../../procedure/index.js';
 import { canonicalJson, openStore, type StoredTest, sha256Hex } from '../../record/index.js';
 import { DwellmarkError, spell, spellDuration } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { systemOf } from '../customer-units.js';
 import { exitCodes, verdictExit } from '../exit-codes.js';
 import { remark, say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { resultJson } from '../report/result-json.js';
 import { resultLines } from '../report/result-text.js';
 

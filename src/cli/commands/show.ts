@@ -1,9 +1,9 @@
 import { findShop } from '../../bench/index.js';
 import { openStore, type StoredTest } from '../../record/index.js';
 import { spell, unitSystems } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { systemOf } from '../customer-units.js';
 import { say, sayJson, spellAll } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { recordJson, resultJson } from '../report/result-json.js';
 import { resultLines, wrapped } from '../report/result-text.js';
 import { traceChart } from '../report/trace-chart.js';

@@ -18,9 +18,9 @@ import {
 } from '../../signing/index.js';
 import { DwellmarkError, spell } from '../../units/index.js';
 import { choose, confirm } from '../ask.js';
+import type { CommonOptions } from '../common-options.js';
 import { systemOf } from '../customer-units.js';
 import { remark, say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { resultLines, wrapped } from '../report/result-text.js';
 
 export interface SignOptions extends CommonOptions {

@@ -7,9 +7,10 @@ import {
   readNewPassphrase,
   readPassphrase,
 } from '../../signing/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
-import { enrol } from './init.js';
+import { enrol } from '../shop/found-shop.js';
+import { acceptablePassphrase } from '../shop/new-passphrase.js';
 
 export interface SignerAddOptions extends CommonOptions {
   readonly name: string;
@@ -22,7 +23,7 @@ export interface SignerAddOptions extends CommonOptions {
 export async function add(id: string, options: SignerAddOptions): Promise<void> {
   const shop = findShop(options.shop);
   const { name, role, organisation, passphraseFd } = options;
-  const passphrase = await readNewPassphrase({ prompt: `New passphrase of ${name}: `, fd: passphraseFd });
+  const passphrase = await acceptablePassphrase(`New passphrase of ${name}: `, { id, name }, passphraseFd);
   enrol(shop, { id, name, role, passphrase, ...(organisation === undefined ? {} : { organisation }) });
   if (options.json) sayJson({ id, name, role });
   else say(`${name} may sign as ${role} under "${id}".`);

@@ -1,8 +1,8 @@
 import { findShop, type Prepared, prepare } from '../../bench/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import { DwellmarkError, spell, type UnitSystem, unitSystems } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { remark } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { reportOutcome } from '../report/live-report.js';
 import { wrapped } from '../report/result-text.js';
 

@@ -3,9 +3,9 @@ import { type CheckReport, verifyBundle, verifyPdf, verifyStore, verifyTest } fr
 import { findShop, judgeStored } from '../../bench/index.js';
 import { type LedgerMark, openStore } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, remark, say, sayJson } from '../output.js';
-import type { CommonOptions } from '../program.js';
 import { wrapped } from '../report/result-text.js';
 
 export interface VerifyCommandOptions extends CommonOptions {

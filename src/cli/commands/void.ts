@@ -1,9 +1,9 @@
 import { findShop } from '../../bench/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
 import { stands } from '../paper/issuable.js';
-import type { CommonOptions } from '../program.js';
 
 export interface VoidOptions extends CommonOptions {
   readonly by: string;

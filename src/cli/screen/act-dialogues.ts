@@ -10,6 +10,7 @@ import {
 import type { TestPlan } from '../../procedure/index.js';
 import { parseTemperature, type UnitSystem } from '../../units/index.js';
 import type { Dialogue, Next, Question } from './dialogue.js';
+import { phaseWord, steps } from './phase-words.js';
 
 type ActDialogue = Dialogue<OperatorAct>;
 
@@ -149,15 +150,21 @@ const ways: Readonly<Partial<Record<PhaseName, readonly PhaseName[]>>> = {
   'bleed-down': ['done'],
 };
 
+const phaseNamed = (word: string): PhaseName => steps.find(([, shown]) => shown === word)?.[0] ?? 'done';
+
 const force = (phase: PhaseName): ActDialogue => ({
   title: 'Force the next phase; the record says that it was forced',
   next: ([to, why, sure]) => {
     if (to === undefined)
-      return ask({ kind: 'choose', ask: `From ${phase} to:`, options: ways[phase] ?? ['bleed-down'] });
+      return ask({
+        kind: 'choose',
+        ask: `From ${phaseWord(phase)} to:`,
+        options: (ways[phase] ?? ['bleed-down']).map(phaseWord),
+      });
     if (why === undefined) return reason(`Why force ${to}?`);
     return sure === undefined
-      ? confirm(`Force ${phase} to ${to} now?`)
-      : act({ kind: 'force', to: to as PhaseName, reason: why });
+      ? confirm(`Force ${phaseWord(phase)} to ${to} now?`)
+      : act({ kind: 'force', to: phaseNamed(to), reason: why });
   },
 });
 

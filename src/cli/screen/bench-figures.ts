@@ -21,17 +21,24 @@ export function factLines(view: BenchView): Line[] {
   if (port && state.phase.name === 'ready' && state.phase.zeroCount > 0)
     facts.push(['zero', `{difference:${state.phase.zeroMeanPa}} of ± {difference:${port.zeroTolerancePa}}`]);
   const rate = early?.ratePaPerS == null ? ratePaPerS : -early.ratePaPerS;
-  if (rate !== null) facts.push(['rate', `{rate:${rate}}${rateLimit(view)}`]);
+  if (rate !== null) facts.push(['rate', rateText(rate, rateLimit(view), view)]);
   if (reading?.oppositePa != null) facts.push(['other port', `{pressure:${reading.oppositePa}}`]);
   if (reading?.oilK != null) facts.push(['oil', `{temperature:${reading.oilK}}`]);
   return facts.map(([name, text]) => [span(`${name.padStart(11)}  `, 'dim'), span(spell(text, system))]);
 }
 
-function rateLimit({ plan, state }: BenchView): string {
+/** A rate, and what it may be: the unit once, because the line is short. */
+function rateText(rate: number, limit: number | null, { system }: BenchView): string {
+  if (limit === null) return `{rate:${rate}}`;
+  const [figure] = spell(`{rate:${rate}}`, system).split('\u00a0');
+  return `${figure} of {rate:${limit}}`;
+}
+
+function rateLimit({ plan, state }: BenchView): number | null {
   const { stage, phase } = progressOf(plan, state);
-  if (!stage) return '';
-  if (phase === 'ramp') return ` of {rate:${stage.rampMaxPaPerS}}`;
-  return phase === 'stabilise' ? ` of {rate:${stage.stabilise.ratePaPerS}}` : '';
+  if (!stage) return null;
+  if (phase === 'ramp') return stage.rampMaxPaPerS;
+  return phase === 'stabilise' ? stage.stabilise.ratePaPerS : null;
 }
 
 const barWidth = 30;
@@ -90,7 +97,8 @@ function estimateText(view: BenchView, { dropPa, bandPa }: EarlyWord): string {
   const figure = (pa: number): string => spell(`{difference:${pa}}`, view.system).split('\u00a0')[0] ?? '';
   const allowed = allowedHere(view);
   const of = allowed === null ? '' : ` of ${spell(`{difference:${allowed}}`, view.system)} allowed`;
-  return `drop ${figure(dropPa)} ± ${figure(bandPa)}${of}`;
+  const what = view.reading?.oilK == null ? 'drop' : "drop less the oil's part";
+  return `${what} ${figure(dropPa)} ± ${figure(bandPa)}${of}`;
 }
 
 /** The drop that the dwell under way is allowed, Pa; null outside a dwell. */

@@ -7,6 +7,7 @@ import { bigFigures, figureRows } from './big-figures.js';
 import { cut, type Frame, harmless, type Line, lineWidth, padTo, span, spread, wrapText } from './frame.js';
 import { actKeys } from './key-words.js';
 import { fitFrame, type Terms } from './paint-line.js';
+import { steps } from './phase-words.js';
 import { verdictLines } from './verdict-part.js';
 
 export interface ScreenSize {
@@ -16,14 +17,6 @@ export interface ScreenSize {
 
 /** The least that the screen is laid out for; below it things are cut off at the right and at the bottom. */
 const least: ScreenSize = { columns: 80, rows: 24 };
-
-const steps = [
-  ['ready', 'vented'],
-  ['ramp', 'ramp'],
-  ['stabilise', 'settle'],
-  ['dwell', 'dwell'],
-  ['bleed-down', 'bleed-down'],
-] as const;
 
 /**
  * The screen at the bench, from top to bottom: what is tested, the pressure in big figures with what it is held

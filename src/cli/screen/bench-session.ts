@@ -1,5 +1,5 @@
 import type { HoldRun, LiveEnd, LiveRun, RunNews } from '../../bench/index.js';
-import { type OperatorAct, promptFor } from '../../holdtest/index.js';
+import { type OperatorAct, type PhaseName, type PromptKey, promptFor } from '../../holdtest/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import type { UnitSystem } from '../../units/index.js';
 import { dialogueOf, stop } from './act-dialogues.js';
@@ -25,6 +25,9 @@ const flashMs = 600;
 /** A standing alarm rings again after so long. */
 const ringAgainMs = 5000;
 
+/** Dialogues that make sense only in the phase they were opened in. */
+const boundToPhase: readonly PromptKey[] = ['force', 'end-dwell', 'inspected', 'continue'];
+
 /** What a dialogue at the bench comes to: an act, or the end of the test without the bleed-down. */
 type Outcome = OperatorAct | { readonly kind: 'end now' };
 
@@ -33,6 +36,8 @@ export class BenchSession {
   readonly #memory = new BenchMemory();
   #set: SessionAsk | null = null;
   #open: OpenDialogue<Outcome> | null = null;
+  /** The phase in which the open dialogue was asked for, when it asks for the way on from there. */
+  #openFor: PhaseName | null = null;
   #bell = true;
   #flashUntilMs = 0;
   #rangAtMs = 0;
@@ -43,6 +48,7 @@ export class BenchSession {
   readonly tell = (news: RunNews): void => {
     this.#memory.take(news);
     this.#dirty = true;
+    if (this.#openFor !== null && news.state.phase.name !== this.#openFor) this.#closeOpen();
     if (!this.#memory.rung()) return;
     this.#flashUntilMs = performance.now() + flashMs;
     this.#ring();
@@ -125,15 +131,24 @@ export class BenchSession {
     if (act === null) return;
     if (act === 'stop') return this.#askStop();
     if (act === 'continue' && hold.state.phase.name === 'done') return this.#set.live.end('complete');
-    this.#ask(dialogueOf(act, plan, system, hold.state.phase.name));
+    const phase = hold.state.phase.name;
+    this.#ask(dialogueOf(act, plan, system, phase));
+    this.#openFor = this.#open !== null && boundToPhase.includes(act) ? phase : null;
   }
 
   #ask(dialogue: Dialogue<Outcome>): void {
     this.#answer(begin(dialogue));
   }
 
+  /** What it asked about is over: the phase has moved on by itself. */
+  #closeOpen(): void {
+    this.#open = null;
+    this.#openFor = null;
+  }
+
   #answer(answered: ReturnType<typeof begin<Outcome>>): void {
     this.#open = 'open' in answered ? answered.open : null;
+    if (this.#open === null) this.#openFor = null;
     if (!('outcome' in answered)) return;
     const { outcome } = answered;
     if (outcome.kind === 'end now') this.#set?.live.end('stopped');

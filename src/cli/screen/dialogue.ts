@@ -132,7 +132,7 @@ export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: num
       : question.kind === 'confirm'
         ? 'y or n'
         : 'Enter when written';
-  lines.push([span(`  ${how}; Escape leaves`, 'dim')]);
+  lines.push([span(`  ${how}; Escape leaves this, and the other keys are back`, 'dim')]);
   return lines;
 }
 

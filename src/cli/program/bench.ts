@@ -1,0 +1,56 @@
+import type { Command } from 'commander';
+import { command, examples, port } from './command.js';
+import { gauges } from './gauges.js';
+
+/** Commands at the bench. */
+export function bench(program: Command): void {
+  command(program, 'plan', 'what a test will need, and what speaks against it')
+    .argument('<job>', 'job file (TOML)')
+    .option('--port <name>', 'only this port', port)
+    .addHelpText('after', examples('dwellmark plan jobs/ram-12.toml'))
+    .action(async (job, options) => (await import('../commands/plan.js')).run(job, options));
+
+  const gauge = program.command('gauge').description('gauges: ports found, gauges known, live readings, calibrations');
+  gauges(gauge);
+
+  command(program, 'test', 'run a hold test at the bench')
+    .argument('[job]', 'job file (TOML)')
+    .option('--port <name>', 'only this port', port)
+    .option('--technician <name>', 'who runs the test')
+    .option('--overrule <why>', 'go on although the plan says stop; recorded with the name')
+    .option('--unattended', 'ask nobody to confirm anything: phases follow from the readings alone')
+    .option('--resume', 'take up or close a test that was cut off; with --unattended: close all of them')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark test jobs/ram-12.toml',
+        'dwellmark test jobs/ram-12.toml --port B',
+        'dwellmark test --resume',
+      ),
+    )
+    .action(async (job, options) => (await import('../commands/test.js')).run(job, options));
+
+  command(program, 'watch', 'follow a running test from another terminal, read-only')
+    .argument('[test]', 'test, e.g. T-2026-0007; the one that is running when absent')
+    .addHelpText('after', examples('dwellmark watch', 'dwellmark watch T-2026-0007'))
+    .action(async (test, options) => (await import('../commands/watch.js')).run(test, options));
+
+  command(program, 'import', 'the same test on a recorded log')
+    .argument('<log>', 'log file (CSV with a header row)')
+    .requiredOption('--job <file>', 'job file (TOML)')
+    .option('--port <name>', 'which port the log is of', port)
+    .option('--columns <map>', 'names in someone else\'s header: "time_s=Elapsed,pressure_psi=P1"')
+    .option('--oil-start <temperature>', 'oil temperature read by a person at the start of the dwell, "22.8 C"')
+    .option('--oil-end <temperature>', '... and near its end')
+    .option('--technician <name>', 'who ran the test', 'not stated')
+    .option('--procedure <file>', "another procedure than the job's")
+    .option('--no-store', 'judge the log and keep nothing; needs no shop')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark import hold.csv --job job.toml --no-store',
+        'dwellmark import hold.csv --job job.toml --port A --json',
+      ),
+    )
+    .action(async (log, options) => (await import('../commands/import-log.js')).run(log, options));
+}

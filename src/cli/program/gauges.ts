@@ -1,0 +1,61 @@
+import type { Command } from 'commander';
+import { collect, command, examples, positive, whole } from './command.js';
+
+/** Commands about gauges. */
+export function gauges(gauge: Command): void {
+  command(gauge, 'list', 'serial ports found and gauges known').action(async (options) =>
+    (await import('../commands/gauge-list.js')).run(options),
+  );
+  command(gauge, 'add', 'listen to a gauge, propose how it is read, and add it to the shop')
+    .option('--path <port>', 'serial port; asked when there are several')
+    .option('--baud <n>', 'listen at this rate only', whole)
+    .option('--unit <unit>', "pressure unit, for a gauge that doesn't send it")
+    .option('--pattern <text>', 'the line as it looks, e.g. "{pressure} {unit}"; proposed when absent')
+    .option('--serial <text>', 'serial number on the gauge')
+    .option('--maker <text>', 'maker')
+    .option('--model <text>', 'model')
+    .option('--range <text>', 'e.g. "0..400 bar"')
+    .option('--resolution <text>', 'e.g. "0.1 bar"; from the digits sent when absent')
+    .option('--accuracy <text>', 'e.g. "0.25 %FS"')
+    .option('--yes', 'ask nothing: take what is heard and given')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark gauge add',
+        'dwellmark gauge add --path /dev/ttyUSB0 --serial "SN 40117" --range "0..400 bar" --accuracy "0.25 %FS" --yes',
+      ),
+    )
+    .action(async (options) => (await import('../commands/gauge-add.js')).run(options));
+  command(gauge, 'show', 'what a gauge is, how it is read, its calibrations, the tests that used it last')
+    .argument('<serial>', 'serial of the gauge')
+    .addHelpText('after', examples('dwellmark gauge show "SN 40117"'))
+    .action(async (serial, options) => (await import('../commands/gauge-show.js')).run(serial, options));
+  command(gauge, 'read', 'what it says just now, with rate, jitter, noise and resolution as seen')
+    .argument('<serial>', 'serial of the gauge')
+    .option('--count <n>', 'end after so many readings, a line each', positive)
+    .addHelpText('after', examples('dwellmark gauge read "SN 40117"', 'dwellmark gauge read "SN 40117" --count 50'))
+    .action(async (serial, options) => (await import('../commands/gauge-read.js')).run(serial, options));
+  command(gauge, 'simulate', 'a practice bench: a simulated gauge on a pseudo-terminal, as on a cable')
+    .argument('[scenario]', 'tight, piston-seal, gland, air or shut-valve', 'tight')
+    .option('-o, --output <dir>', 'folder of the practice shop', 'dwellmark-practice')
+    .option('--seed <n>', 'seed of the simulated noise', whole, 7)
+    .addHelpText('after', examples('dwellmark gauge simulate', 'dwellmark gauge simulate piston-seal'))
+    .action(async (scenario, options) => (await import('../commands/gauge-simulate.js')).run(scenario, options));
+  command(gauge, 'calibrate', 'enter a calibration; the older ones stay')
+    .argument('<serial>', 'serial of the gauge')
+    .option('--certificate <number>', "number of the laboratory's certificate")
+    .option('--laboratory <name>', 'who calibrated it')
+    .option('--date <date>', 'when, year-month-day')
+    .option('--due <date>', 'last day it is good for')
+    .option('--uncertainty <text>', 'expanded uncertainty (k = 2), e.g. "0.2 bar"')
+    .option('--correction <point>', 'what to add where, e.g. "100 bar=-0.1 bar"; once for each point', collect, [])
+    .option('--file <file>', 'the certificate itself (PDF, PNG, JPEG), kept in the record')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark gauge calibrate "SN 40117" --certificate CAL-0311 --laboratory "Brackwater Metrology" \\\n' +
+          '      --date 2026-03-14 --due 2027-03-14 --uncertainty "0.2 bar" --file cal-0311.pdf',
+      ),
+    )
+    .action(async (serial, options) => (await import('../commands/gauge-calibrate.js')).run(serial, options));
+}

@@ -1,0 +1,86 @@
+import { type Command, Option } from 'commander';
+import { command, examples, unitNames, whole } from './command.js';
+
+/** Commands of the quality inspector. */
+export function quality(program: Command): void {
+  const signer = program.command('signer').description('people who sign: enrol, list, revoke, change a passphrase');
+  command(signer, 'add', 'enrol a person with a key of their own')
+    .argument('<id>', 'short name, e.g. mo')
+    .requiredOption('--name <text>', 'printed name')
+    .addOption(
+      new Option('--role <role>', 'what the person signs as')
+        .choices(['technician', 'qa', 'administrator', 'witness'])
+        .makeOptionMandatory(),
+    )
+    .option('--organisation <text>', "a witness's organisation; the shop's name when absent")
+    .option('--passphrase-fd <n>', 'read the new passphrase from this file descriptor', whole)
+    .addHelpText('after', examples('dwellmark signer add mo --name "Mo Arden" --role technician'))
+    .action(async (id, options) => (await import('../commands/signer.js')).add(id, options));
+  command(signer, 'list', 'everyone ever enrolled').action(async (options) =>
+    (await import('../commands/signer.js')).list(options),
+  );
+  command(signer, 'revoke', 'end a key; signatures made before stand')
+    .argument('<id>', 'whose key')
+    .requiredOption('--by <name>', 'who decided')
+    .requiredOption('--reason <text>', 'why')
+    .action(async (id, options) => (await import('../commands/signer.js')).revoke(id, options));
+  command(signer, 'passphrase', 'the same key under another passphrase')
+    .argument('<id>', 'whose key')
+    .option('--passphrase-fd <n>', 'read the old and the new passphrase, a line each, from this file descriptor', whole)
+    .action(async (id, options) => (await import('../commands/signer.js')).passphrase(id, options));
+
+  command(program, 'sign', 'sign a sealed record')
+    .argument('<test>', 'test, e.g. T-2026-0007')
+    .option('--signer <id>', 'who signs; asked when there are several')
+    .addOption(
+      new Option('--meaning <words>', 'what the signature means').choices([
+        'performed',
+        'reviewed and released',
+        'rejected',
+        'witnessed',
+      ]),
+    )
+    .option('--remark <text>', 'a remark, signed along', '')
+    .option('--passphrase-fd <n>', 'read the passphrase from this file descriptor', whole)
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark sign T-2026-0007',
+        'dwellmark sign T-2026-0007 --signer qa --meaning "reviewed and released"',
+      ),
+    )
+    .action(async (test, options) => (await import('../commands/sign.js')).run(test, options));
+
+  command(program, 'certificate', 'render the certificate, or the test report of a fail')
+    .argument('[tests...]', 'one or more tests, e.g. T-2026-0007')
+    .option('-o, --output <path>', 'file to write; with several tests the folder')
+    .option('--work-order <text>', 'every test of this work order that waits for its certificate')
+    .option('--draft', 'a marked draft that takes no number and needs no signature')
+    .option('--label', 'also a small label for the cylinder')
+    .addOption(new Option('--units <unit>', "units to print; the job's when absent").choices(unitNames))
+    .addOption(new Option('--beside <unit>', 'other units, printed beside').choices(unitNames))
+    .addOption(new Option('--language <code>', 'language').choices(['en', 'de']))
+    .option('--reissue <number>', 'a new certificate in place of this one, which becomes void')
+    .option('--reason <text>', 'why it is reissued; printed')
+    .option('--by <name>', "who decided on the reissue; the shop's name when absent")
+    .option('--copy <number>', 'the certificate again, byte for byte before its signature; marked when it is void')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark certificate T-2026-0007',
+        'dwellmark certificate T-2026-0007 --units psi --beside bar -o cert.pdf',
+        'dwellmark certificate --work-order WO-2207 -o certificates --label',
+        'dwellmark certificate --reissue HF-2026-0012 --reason "customer\'s name misspelt"',
+        'dwellmark certificate --copy HF-2026-0012',
+      ),
+    )
+    .action(async (tests, options) => (await import('../commands/certificate.js')).run(tests, options));
+
+  command(program, 'void', 'strike out a test or a certificate; nothing is removed')
+    .argument('<number>', 'test or certificate number')
+    .requiredOption('--reason <text>', 'why')
+    .requiredOption('--by <name>', 'who decided')
+    .option('--with-certificates', 'of a test: its certificates too')
+    .addHelpText('after', examples('dwellmark void T-2026-0007 --by "Q. Inspector" --reason "wrong gauge"'))
+    .action(async (number, options) => (await import('../commands/void.js')).run(number, options));
+}

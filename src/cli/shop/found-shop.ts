@@ -1,0 +1,103 @@
+import { copyFileSync, existsSync, mkdirSync, writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { readShop, type Shop, shippedTemplates, shopFileName } from '../../bench/index.js';
+import { openStore } from '../../record/index.js';
+import { createShopIdentity, createSigner } from '../../signing/index.js';
+import { DwellmarkError } from '../../units/index.js';
+
+/** What a shop file is made from. */
+export interface ShopFacts {
+  readonly name: string;
+  readonly address: string;
+  readonly units: string;
+  readonly paper: string;
+  readonly series: string;
+}
+
+/** Makes a shop's folder: shop file, empty record, the certificate that signs its PDFs. */
+export async function makeShop(folder: string, facts: ShopFacts): Promise<Shop> {
+  const file = path.join(folder, shopFileName);
+  refuseTaken(folder);
+  mkdirSync(folder, { recursive: true });
+  writeFileSync(file, shopFileText(facts), { flag: 'wx' });
+  const shop = readShop(file);
+  openStore(shop.database, { mode: 'write' }).close();
+  await createShopIdentity({ dir: shop.keys, shopName: shop.name, now: new Date() });
+  return shop;
+}
+
+/** Lays an example job into the shop's `jobs/`, unless one is there. Returns its path. */
+export function layExampleJob(shop: Shop): string {
+  const file = path.join(shop.folder, 'jobs', 'example.toml');
+  mkdirSync(path.dirname(file), { recursive: true });
+  if (!existsSync(file)) copyFileSync(path.join(shippedTemplates, 'jobs', 'example.toml'), file);
+  return file;
+}
+
+/** Makes a person's key and puts the person into the ledger. */
+export function enrol(
+  shop: Shop,
+  person: {
+    readonly id: string;
+    readonly name: string;
+    readonly role: 'technician' | 'qa' | 'administrator' | 'witness';
+    readonly passphrase: string;
+    readonly organisation?: string;
+  },
+): { readonly id: string } {
+  const store = openStore(shop.database, { mode: 'write' });
+  try {
+    const signer = createSigner({ dir: shop.keys, organisation: shop.name, ...person });
+    store.addSigner(signer);
+    return signer;
+  } finally {
+    store.close();
+  }
+}
+
+/** @throws DwellmarkError (`refused`) when the folder has a shop already. */
+export function refuseTaken(folder: string): void {
+  const file = path.join(folder, shopFileName);
+  if (!existsSync(file)) return;
+  throw new DwellmarkError('refused', 'there is a shop here already', {
+    place: { file },
+    advice: 'Edit that file, or name another folder with --shop DIR.',
+  });
+}
+
+/** TOML basic string. */
+const quoted = (text: string): string => JSON.stringify(text);
+
+const shopFileText = (
+  facts: ShopFacts,
+): string => `# This shop. Every dwellmark command below this folder finds it here.
+name = ${quoted(facts.name)}
+address = ${quoted(facts.address)}
+bench = "Bench 1"
+units = ${quoted(facts.units)}            # bar, psi, MPa, kPa or kgf/cm2: what the screen and the certificate show
+paper = ${quoted(facts.paper)}             # A4 or Letter
+language = "en"          # en or de
+database = "record.db"   # the record; keep copies of it (never of a file in use: see README, "Keeping copies")
+keys = "keys"            # signers' keys and the shop's certificate; keep it private
+series = ${quoted(facts.series)}             # certificate numbers: ${facts.series}-2026-0001
+# logo = "logo.png"
+# accent = "#1f4e5f"
+
+[signatures]
+required = ["reviewed and released"]   # what a certificate needs; also "performed", "witnessed"
+self_review = false                    # may whoever ran the test also review it?
+release_only_pass = false
+
+# Gauges: \`dwellmark gauge add\` writes such a table after listening to the instrument.
+# [[gauge]]
+# serial = "SN 40117"
+# range = "0..400 bar"
+# resolution = "0.1 bar"
+# accuracy = "0.25 %FS"
+# driver = "ascii-stream"
+# [gauge.line]
+# path = "/dev/ttyUSB0"
+# baud_rate = 9600
+# pattern = "{pressure} {unit}"
+# unit = "bar"
+`;
