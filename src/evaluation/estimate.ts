@@ -1,6 +1,7 @@
 import type { DwellContext } from './context.js';
 import type { BudgetLine } from './result.js';
 import { separated } from './separation.js';
+import { drawUpPa } from './shape/draw-up.js';
 import { doesNotFit, endsOf } from './shape/ends.js';
 import { lineThrough, type Series } from './shape/series.js';
 import type { Trend } from './shape/trend.js';
@@ -25,6 +26,8 @@ export interface DecayEstimate {
   readonly trend: Trend;
   /** False when neither a line nor settling nor a step is the shape of the trace. */
   readonly fits: boolean;
+  /** How far the pressure rose again above its lowest within the dwell, thermal part taken out, Pa. */
+  readonly drawUpPa: number;
   /** Block means after removal of the thermal part. */
   readonly series: Series;
   /** Slope of the plain line through `series`, Pa/s, negative for a fall. */
@@ -69,6 +72,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, duration
     thermal,
     trend,
     fits,
+    drawUpPa: drawUpPa(series),
     series,
     slopePaPerS,
   };

@@ -107,6 +107,11 @@ function temperatureFlags(estimate: DecayEstimate, context: DwellContext): Evalu
       code: 'temperature-not-measured',
       text: `Oil temperature not measured: a change of {kelvin:${Math.abs(estimate.dropPa) / thermalPaPerK}} would explain the whole change of pressure.`,
     });
+  else if (estimate.thermal.refused)
+    flags.push({
+      code: 'temperature-not-the-cause',
+      text: 'The pressure bends with the temperature more than oil and walls can make it: something else bends too. The stated coefficient was used.',
+    });
   const { bestSettling, weight } = estimate.trend;
   const { ramp } = context;
   if (ramp && bestSettling && weight.settling > 0.5) {

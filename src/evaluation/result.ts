@@ -151,6 +151,7 @@ export interface EvaluationFlag {
     | 'coarse-resolution'
     | 'heat-of-compression'
     | 'temperature-not-measured'
+    | 'temperature-not-the-cause'
     | 'limit-below-resolution'
     | 'bench-leak'
     | 'below-test-pressure'

@@ -85,6 +85,9 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
   return evaluated(bare, state, context, { ...end, cutShort }, estimate, leak);
 }
 
+/** Standard deviations of noise that a single lowest or highest reading may owe to chance. */
+const noiseMargin = 4;
+
 function evaluated(
   bare: StageResult,
   state: TraceState,
@@ -106,6 +109,9 @@ function evaluated(
     dropPa,
     dropUncertaintyPa: drop.expandedU,
     leakDropUncertaintyPa: leak.expandedU / perPa,
+    drawUpPa: estimate.drawUpPa,
+    lowestPa: state.lowestPa + noiseMargin * state.noisePa,
+    highestPa: state.highestPa - noiseMargin * state.noisePa,
     limit,
   });
   const voided = end.voided === null ? null : { verdict: 'invalid' as const, reason: end.voided };

@@ -21,6 +21,8 @@ export interface ThermalPart {
   readonly coefficient: number;
   readonly coefficientU: number;
   readonly lagS: number;
+  /** The trace asked for a coefficient that oil and walls can't have; the stated one was used. */
+  readonly refused: boolean;
   readonly budget: readonly BudgetLine[];
 }
 
@@ -29,6 +31,9 @@ const lagsTried = [0, 5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 120];
 
 /** A probe in or on the cylinder follows within about a minute (common practice, no source): longer lags count for less. */
 const usualLagS = 60;
+
+/** The trace may move the coefficient by so many of its standard uncertainties, no further. */
+const believableU = 2;
 
 /** Half-width of a probe's own drift over a dwell, K: common practice, no source. */
 const probeStabilityK = 0.01;
@@ -66,12 +71,22 @@ export function thermalFromProbe(
     const xp = dot(bend, pressureLeft, weight) / spread;
     const prior = 1 / trapped.thermalUPaPerK ** 2;
     const exact = !Number.isFinite(prior) || !(spread > 0);
-    const coefficient = exact ? trapped.thermalPaPerK : (trapped.thermalPaPerK * prior + xp) / (prior + xx);
+    const updated = exact ? trapped.thermalPaPerK : (trapped.thermalPaPerK * prior + xp) / (prior + xx);
+    // A bent leak looks like a bent temperature: a coefficient that oil and walls can't have is not believed.
+    const believed = Math.abs(updated - trapped.thermalPaPerK) <= believableU * trapped.thermalUPaPerK;
+    const coefficient = believed ? updated : trapped.thermalPaPerK;
     const misfit = exact
       ? 0
       : -2 * coefficient * xp + coefficient ** 2 * xx + (coefficient - trapped.thermalPaPerK) ** 2 * prior;
     const slope = oilLine.slope + lagS * lineThrough({ t, y: rate, weight }).slope;
-    return { lagS, coefficient, u: exact ? trapped.thermalUPaPerK : 1 / Math.sqrt(prior + xx), misfit, slope };
+    return {
+      lagS,
+      coefficient,
+      u: exact || !believed ? trapped.thermalUPaPerK : 1 / Math.sqrt(prior + xx),
+      misfit,
+      slope,
+      believed,
+    };
   });
   const least = Math.min(...tries.map((one) => one.misfit));
   const likelihoods = tries.map(
@@ -98,6 +113,7 @@ export function thermalFromProbe(
     coefficient,
     coefficientU,
     lagS,
+    refused: tries.every((one) => !one.believed),
     budget: [
       line(
         'temperature coefficient',
@@ -152,6 +168,7 @@ export function thermalFromTyped(
     coefficient,
     coefficientU,
     lagS: 0,
+    refused: false,
     budget: [
       line(
         'temperature coefficient',

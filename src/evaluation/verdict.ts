@@ -13,6 +13,11 @@ export interface VerdictInput {
   readonly dropUncertaintyPa: number;
   /** Expanded uncertainty of the drop when a leak limit governs: volume and stiffness count then. */
   readonly leakDropUncertaintyPa: number;
+  /** Greatest rise above the running minimum within the dwell, Pa. */
+  readonly drawUpPa: number;
+  /** Lowest and highest reading, noise allowed for, Pa. */
+  readonly lowestPa: number;
+  readonly highestPa: number;
   readonly limit: GoverningLimit | null;
 }
 
@@ -27,15 +32,19 @@ export interface VerdictWords {
  */
 export const riseFactor = 1.5;
 
+/** A rise within the dwell stops a pass from so many expanded uncertainties on, and from this share of the allowed drop. */
+const drawUpFactor = 3;
+const drawUpShare = 0.25;
+
 /** The verdict on one dwell, and one clause that says why (it begins in lower case and has no full stop). Fails come first, then doubts, then the pass. */
 export function verdictOf(input: VerdictInput): VerdictWords {
   return levelFailure(input) ?? decayVerdict(input);
 }
 
-function levelFailure({ context, startPa, endPa }: VerdictInput): VerdictWords | null {
+function levelFailure({ context, startPa, endPa, lowestPa, highestPa }: VerdictInput): VerdictWords | null {
   const { stage, port } = context;
-  const highest = Math.max(startPa, endPa);
-  const lowest = Math.min(startPa, endPa);
+  const highest = Math.max(startPa, endPa, highestPa);
+  const lowest = Math.min(startPa, endPa, lowestPa);
   if (highest > port.overpressurePa)
     return broken(
       `the pressure stood at {pressure:${highest}}, above the {pressure:${port.overpressurePa}} it must never pass`,
@@ -68,6 +77,11 @@ function decayVerdict(input: VerdictInput): VerdictWords {
     );
   if (drop < -riseFactor * u)
     return doubt(`${told.found}: something warmed or fed the trapped oil, and a leak can hide behind a rise`);
+  const rise = input.drawUpPa;
+  if (rise > drawUpFactor * u && rise > drawUpShare * (limit?.allowedDropPa ?? 0))
+    return doubt(
+      `the pressure rose by {difference:${rise}} within the dwell: something fed or warmed the trapped oil, and a leak can hide behind a rise`,
+    );
   if (!limit) return { verdict: 'pass', reason: `${told.found}; the procedure sets no limit for it` };
   if (limit.allowedDropPa < u)
     return doubt(`${bounded}, and less than ${told.u} can't be told from nothing in this dwell`);

@@ -70,7 +70,7 @@ export function onOperator(turn: Turn, act: OperatorAct): void {
 
 function onContinue(turn: Turn): void {
   if (turn.state.phase.name === 'ready')
-    setPhase(turn, { ...turn.state.phase, confirmed: true, sinceUs: null, zeroCount: 0, zeroMeanPa: 0 });
+    setPhase(turn, { ...turn.state.phase, confirmed: true, sinceUs: null, zeroCount: 0, zeroMeanPa: 0, other: null });
 }
 
 /** A film on the rod is allowed; a weep, a drop or a run outside is an external leak. */

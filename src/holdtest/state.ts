@@ -24,6 +24,10 @@ export interface AttemptFacts {
   readonly zeroBeforePa: number | null;
   readonly zeroAfterPa: number | null;
   readonly zeroInTolerance: boolean;
+  /** After the bleed-down the gauge stood as far from its zero before as its tolerance lets it. */
+  readonly zeroKept: boolean;
+  /** Greatest pressure at a port that is said to be open, Pa, when there was any. */
+  readonly openPortPa: number | null;
   readonly peakPa: number | null;
   readonly overpressure: boolean;
   readonly observations: readonly LeakObservation[];
@@ -42,6 +46,8 @@ export type Phase =
       readonly confirmed: boolean;
       readonly zeroCount: number;
       readonly zeroMeanPa: number;
+      /** A steady level below the zero, on its way to be the new one. */
+      readonly other: { readonly sinceUs: number; readonly count: number; readonly meanPa: number } | null;
     }
   | {
       readonly name: 'ramp';
@@ -70,6 +76,8 @@ export type Phase =
       readonly forced: boolean;
       /** The demanded time is over; waiting for the inspection to be confirmed. */
       readonly timeDone: boolean;
+      /** Sum of the rises from one second to the next that were too sudden for oil left alone, Pa. */
+      readonly risenPa: number;
       readonly fall: { readonly sinceSeconds: number; readonly fromPa: number } | null;
     }
   | {
@@ -121,6 +129,8 @@ export const freshFacts: AttemptFacts = {
   zeroBeforePa: null,
   zeroAfterPa: null,
   zeroInTolerance: true,
+  zeroKept: true,
+  openPortPa: null,
   peakPa: null,
   overpressure: false,
   observations: [],
@@ -140,6 +150,7 @@ export const freshReady: PhaseNamed<'ready'> = {
   confirmed: false,
   zeroCount: 0,
   zeroMeanPa: 0,
+  other: null,
 };
 
 /** A test before its first reading. `ports` is the number of ports in the plan. */

@@ -86,13 +86,16 @@ function onReading(turn: Turn, reading: Reading): void {
   }
 }
 
+/** A gauge this slow gives no second reading to confirm the first. */
+const slow = (intervalUs: number | null): boolean => intervalUs !== null && intervalUs >= 900_000;
+
 /** Limits that hold in every phase: overpressure (two readings in a row) and pressure at the other port. */
 function watchLimits(turn: Turn, reading: Reading, pressurePa: number): void {
   const port = portOf(turn.plan, turn.state);
   if (!port) return;
   const { facts, signal } = turn.state;
   if (facts.peakPa === null || pressurePa > facts.peakPa) setFacts(turn, { peakPa: pressurePa });
-  if (signal.overCount === 2) {
+  if (signal.overCount === (slow(signal.intervalUs) ? 1 : 2)) {
     setFacts(turn, { overpressure: true });
     report(
       turn,
@@ -102,6 +105,7 @@ function watchLimits(turn: Turn, reading: Reading, pressurePa: number): void {
     );
   }
   const opposite = reading.oppositePa;
+  if (opposite !== null && port.opposite === 'open' && turn.state.phase.name === 'dwell') watchOpenPort(turn, opposite);
   if (
     opposite !== null &&
     opposite > port.oppositeLimitPa &&
@@ -113,6 +117,17 @@ function watchLimits(turn: Turn, reading: Reading, pressurePa: number): void {
       'alarm',
       `{pressure:${opposite}} at the other port, above {pressure:${port.oppositeLimitPa}}: it may be blocked.`,
     );
+}
+
+/** Oil that can run out makes no pressure: a port that is said to be open and carries some is not open. */
+function watchOpenPort(turn: Turn, oppositePa: number): void {
+  const port = portOf(turn.plan, turn.state);
+  const stage = stageOf(turn.plan, turn.state);
+  if (!port || !stage || oppositePa <= risePa(port.zeroTolerancePa, stage.targetPa)) return;
+  const before = turn.state.facts.openPortPa;
+  if (before === null)
+    report(turn, 'opposite-pressure', 'alarm', `{pressure:${oppositePa}} at the other port, which is said to be open.`);
+  if (before === null || oppositePa > before) setFacts(turn, { openPortPa: oppositePa });
 }
 
 /** Why no dwell began, of a stage that waits for its pressure: never raised, or let go short of the target. */

@@ -6,7 +6,6 @@ import {
   pressureDecimals,
   shownUnit,
   spell,
-  spellDuration,
   type UnitSystem,
   valueIn,
 } from '../../units/index.js';

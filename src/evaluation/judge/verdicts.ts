@@ -82,6 +82,16 @@ function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: Stiffness
       verdict: 'invalid',
       reason: `the vented gauge did not read zero: {difference:${facts.zeroBeforePa ?? 0}}, allowed {difference:${port.zeroTolerancePa}}`,
     });
+  if (facts.openPortPa !== null)
+    grounds.push({
+      verdict: 'invalid',
+      reason: `the other port was said to be open and stood at up to {pressure:${facts.openPortPa}}`,
+    });
+  if (!facts.zeroKept)
+    grounds.push({
+      verdict: 'inconclusive',
+      reason: `the gauge's zero moved during the test, from {difference:${facts.zeroBeforePa ?? 0}} to {difference:${facts.zeroAfterPa ?? 0}}, more than its tolerance of {difference:${port.zeroTolerancePa}}`,
+    });
   if (stiffness.verdict === 'too-stiff') grounds.push({ verdict: 'invalid', reason: stiffness.text });
   if (stiffness.verdict === 'too-soft') grounds.push({ verdict: 'inconclusive', reason: stiffness.text });
   return grounds;

@@ -31,6 +31,9 @@ export interface TypedOil {
 
 const typedKept = 64;
 
+/** No hydraulic oil is colder or hotter than this in a test: what a probe says beyond it is a fault of the probe. */
+const [coldestK, hottestK] = [213, 473];
+
 /** Takes the readings of a dwell one by one and keeps what the evaluation needs, in constant memory. */
 export class DwellTrace {
   readonly #means = new BlockMeans();
@@ -77,7 +80,8 @@ export class DwellTrace {
       this.#broken = `a reading after {seconds:${(timeUs - this.#startUs) / 1e6}} of dwell is not a number`;
       return;
     }
-    this.#watch.add((timeUs - this.#startUs) / 1e6, pressurePa, oilK ?? Number.NaN);
+    const oil = oilK === null || oilK < coldestK || oilK > hottestK ? Number.NaN : oilK;
+    this.#watch.add((timeUs - this.#startUs) / 1e6, pressurePa, oil);
   }
 
   /** Keeps the first and the newest of what was typed when there is more than fits. */

@@ -31,8 +31,8 @@ export function onBleedDown(turn: Turn, phase: BleedDown, pressurePa: number): v
   setPhase(turn, { ...phase, belowSinceUs, zeroCount, zeroMeanPa });
   if ((turn.timeUs - belowSinceUs) / 1e6 < forS) return;
   const zeroBeforePa = turn.state.facts.zeroBeforePa;
-  setFacts(turn, { zeroAfterPa: Math.round(zeroMeanPa) });
   const shift = zeroBeforePa === null ? 0 : zeroMeanPa - zeroBeforePa;
+  setFacts(turn, { zeroAfterPa: Math.round(zeroMeanPa), zeroKept: Math.abs(shift) <= port.zeroTolerancePa });
   if (Math.abs(shift) > port.zeroTolerancePa)
     report(
       turn,

@@ -60,6 +60,20 @@ export function watchGap(turn: Turn, lastUs: number): boolean {
   return true;
 }
 
+/**
+ * A rise from one second to the next that counts as fed: more than a step of the gauge, than four standard errors of
+ * a second's mean, and than three times what settling may do in a second.
+ */
+function strokePa(turn: Turn): number {
+  const { signal } = turn.state;
+  const { resolutionPa } = turn.plan.gauge;
+  const readings = Math.max(1, 1e6 / (signal.intervalUs ?? 1e6));
+  const meanU = 0.886 * signal.roughnessPa * Math.sqrt(2 / readings);
+  const settlePaPerS = stageOf(turn.plan, turn.state)?.stabilise.ratePaPerS ?? 0;
+  const secondsS = Math.max(1, (signal.intervalUs ?? 0) / 1e6);
+  return Math.max(resolutionPa, 4 * meanU, 3 * settlePaPerS * secondsS);
+}
+
 /** True when the dwell was voided by a step in the pressure. */
 function watchSteps(turn: Turn, phase: Dwell, targetPa: number): boolean {
   const port = portOf(turn.plan, turn.state);
@@ -67,10 +81,18 @@ function watchSteps(turn: Turn, phase: Dwell, targetPa: number): boolean {
   const { signal } = turn.state;
   const noisePa = Math.max(4 * turn.plan.gauge.resolutionPa, 3 * signal.roughnessPa);
   const change = suddenChangePa(signal);
-  if (change > Math.max(0.0015 * targetPa, noisePa)) {
-    voidDwell(turn, 'topped-up', `the pressure rose by {difference:${change}} within seconds, as if topped up`);
+  const limitPa = Math.max(0.0015 * targetPa, noisePa);
+  const risenPa = phase.risenPa + (change > strokePa(turn) ? change : 0);
+  if (change > limitPa || risenPa > limitPa) {
+    const rose = Math.max(change, risenPa);
+    voidDwell(
+      turn,
+      'topped-up',
+      `the pressure rose by {difference:${rose}} faster than oil left alone does, as if topped up`,
+    );
     return true;
   }
+  if (risenPa > phase.risenPa && turn.state.phase.name === 'dwell') setPhase(turn, { ...turn.state.phase, risenPa });
   const current = turn.state.phase.name === 'dwell' ? turn.state.phase : phase;
   if (current.fall) {
     const sinceSeconds = current.fall.sinceSeconds + 1;

@@ -132,6 +132,7 @@ export function beginDwell(turn: Turn, from: Stabilise | null, pressurePa: numbe
     startPa: pressurePa,
     forced,
     timeDone: false,
+    risenPa: 0,
     fall: null,
   };
   enter(
