@@ -9,8 +9,8 @@ export {
   type ShopIdentity,
 } from './pdf/shop-identity.js';
 export { signPdf, withoutSignature } from './pdf/sign.js';
+export { reserveSignature, type SignatureFieldOptions } from './pdf/signature-field.js';
 export { type PdfSignatureReport, verifyPdfSignature } from './pdf/verify.js';
-export { reserveSignature, type SignatureFieldOptions } from './pdf-placeholder.js';
 export { type PassphraseSource, readNewPassphrase, readPassphrase } from './people/passphrase.js';
 export { passphraseWeakness } from './people/passphrase-rule.js';
 export { keyFingerprint, listSigners, type SignerPublic } from './people/person-file.js';

@@ -14,7 +14,7 @@ const explanations = [
     code: 'SQLITE_FULL',
     as: 'refused',
     message: 'the disk is full: the last readings are not stored',
-    advice: 'Make room; everything reported as stored is safe.',
+    advice: 'Make room; everything reported as stored is on disk.',
   },
   {
     code: 'SQLITE_IOERR',

@@ -1,9 +1,9 @@
 import { createHash } from 'node:crypto';
 import { DwellmarkError } from '../../units/index.js';
-import { reservedOffset } from '../pdf-placeholder.js';
 import { signedCms } from './cms.js';
 import { openPdf } from './file.js';
 import type { ShopIdentity } from './shop-identity.js';
+import { reservedOffset } from './signature-field.js';
 import { isUnsigned, type SignatureSlot, signatureSlot } from './signature-slot.js';
 
 /**

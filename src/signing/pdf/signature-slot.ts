@@ -1,5 +1,5 @@
-import { reservedOffset } from '../pdf-placeholder.js';
 import { dictionaryIn, type PdfFile, pdfText } from './file.js';
+import { reservedOffset } from './signature-field.js';
 import { type PdfDictionary, type PdfString, type PdfValue, pdfFault } from './syntax.js';
 
 /** The one signature of a PDF as the file holds it. */
