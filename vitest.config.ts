@@ -7,6 +7,9 @@ export default defineConfig({
   test: {
     include: slow ? ['tests/**/*.slow.test.ts'] : ['tests/**/*.test.ts'],
     exclude: slow ? configDefaults.exclude : [...configDefaults.exclude, 'tests/**/*.slow.test.ts'],
+    maxWorkers: '100%',
+    // Test files of one worker share their modules: half of the time went into loading them again.
+    isolate: false,
     testTimeout: slow ? 600_000 : 30_000,
     hookTimeout: 60_000,
   },
