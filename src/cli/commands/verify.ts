@@ -47,7 +47,7 @@ function verifyRecord(test: string | undefined, options: VerifyCommandOptions): 
 
 /** Reads `41:9f2c…`, as it is printed on a certificate. */
 function anchorOf(text: string): LedgerMark {
-  const match = /^(\d+):([0-9a-f]{64})$/i.exec(text.trim());
+  const match = /^(\d+):([0-9a-f]{64})$/i.exec(text.replace(/\s/g, ''));
   if (!match?.[1] || !match[2])
     throw new DwellmarkError('usage', `"${text}" is not a ledger position and head`, {
       place: { key: '--anchor' },
