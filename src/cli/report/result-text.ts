@@ -52,9 +52,9 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
     );
   const { diagnosis } = stage;
   if (diagnosis && diagnosis.shape !== 'none') {
-    lines.push(...wrapped(`shape ${diagnosis.shape}: ${diagnosis.likely.join('; ')}`, 4));
+    lines.push(...wrapped(spell(`shape ${diagnosis.shape}: ${diagnosis.likely.join('; ')}`, system), 4));
     if (diagnosis.tryNext.length > 0 && stage.verdict !== 'pass')
-      lines.push(...wrapped(`try: ${diagnosis.tryNext.join('; ')}`, 4));
+      lines.push(...wrapped(spell(`try: ${diagnosis.tryNext.join('; ')}`, system), 4));
   }
   for (const flag of stage.flags) lines.push(...wrapped(`note: ${spell(flag.text, system)}`, 4));
   return lines.map((line) => spell(line, system));
