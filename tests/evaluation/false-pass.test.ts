@@ -106,6 +106,17 @@ describe('what must not pass', () => {
     expect(verdictOf(pressed)).toBe('invalid');
   });
 
+  it('a gauge on the other port that rose in the middle of the hold and fell again', () => {
+    const risen = trace(
+      () => 0,
+      (reading, s) => ({
+        ...reading,
+        oppositePa: pressurePa(Math.round(100 * bar * Math.max(0, 1 - Math.abs(s - 200) / 50))),
+      }),
+    );
+    expect(verdictOf(risen, {}, { opposite: 'gauge' })).toBe('inconclusive');
+  });
+
   it('a single reading above the overpressure limit, from a gauge that gives no second one', () => {
     const over = (hz: number) =>
       trace(

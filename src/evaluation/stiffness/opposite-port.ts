@@ -5,6 +5,8 @@ import type { PistonSealWord } from '../result.js';
 export interface OppositeSeen {
   readonly firstPa: number;
   readonly lastPa: number;
+  /** Greatest running mean within the hold: a pressure that came and went counts too. */
+  readonly greatestPa: number;
   /** Pressure at the port under test at the same times. */
   readonly heldFirstPa: number;
   readonly heldLastPa: number;
@@ -27,16 +29,19 @@ export class OppositeWatch {
     const seen = this.#seen ?? {
       firstPa: oppositePa,
       lastPa: oppositePa,
+      greatestPa: oppositePa,
       heldFirstPa: pressurePa,
       heldLastPa: pressurePa,
     };
     this.#count += 1;
     const beginning = this.#count <= meanOf ? 1 / this.#count : 0;
     const end = 1 / Math.min(this.#count, meanOf);
+    const lastPa = seen.lastPa + end * (oppositePa - seen.lastPa);
     this.#seen = {
       firstPa: seen.firstPa + beginning * (oppositePa - seen.firstPa),
       heldFirstPa: seen.heldFirstPa + beginning * (pressurePa - seen.heldFirstPa),
-      lastPa: seen.lastPa + end * (oppositePa - seen.lastPa),
+      lastPa,
+      greatestPa: this.#count < meanOf ? lastPa : Math.max(seen.greatestPa, lastPa),
       heldLastPa: seen.heldLastPa + end * (pressurePa - seen.heldLastPa),
     };
   }
@@ -69,14 +74,14 @@ export function pistonSealWord(port: PortPlan, seen: OppositeSeen | null): Pisto
       seen: 'cannot be seen',
       text: 'no pressure was read at the other port, so this hold says nothing of the piston seal',
     };
-  const { firstPa, lastPa, heldLastPa } = seen;
-  const figures = `{pressure:${lastPa}} at the other port against {pressure:${heldLastPa}} here`;
-  if (lastPa >= togetherShare * heldLastPa)
+  const { firstPa, greatestPa, heldLastPa } = seen;
+  const figures = `{pressure:${greatestPa}} at the other port against {pressure:${heldLastPa}} here`;
+  if (greatestPa >= togetherShare * heldLastPa)
     return { seen: 'joined', text: `the two pressures move together (${figures}): oil passes the piston` };
-  if (lastPa - firstPa > risingShare * heldLastPa)
+  if (greatestPa - firstPa > risingShare * heldLastPa)
     return {
       seen: 'joined',
-      text: `the other port rose by {difference:${lastPa - firstPa}} over the hold (${figures}): oil passes the piston`,
+      text: `the other port rose by {difference:${greatestPa - firstPa}} during the hold (${figures}): oil passes the piston`,
     };
   return { seen: 'apart', text: `the two pressures stay apart (${figures})` };
 }
