@@ -1,9 +1,8 @@
 import { type Command, InvalidArgumentError } from 'commander';
-import { unitSystems } from '../../units/index.js';
 import { exitCodes } from '../exit-codes.js';
 
-/** Units that may be asked for. */
-export const unitNames: readonly string[] = Object.keys(unitSystems);
+/** Units that may be asked for; written out, because help must load nothing. */
+export const unitNames: readonly string[] = ['bar', 'MPa', 'kPa', 'kgf/cm2', 'psi'];
 
 /** A command with the options that all have. */
 export function command(parent: Command, name: string, description: string): Command {
