@@ -10,6 +10,9 @@ export function remark(line: string): void {
   process.stderr.write(`${line}\n`);
 }
 
+/** How the program was called, for what to type next. */
+export const commandName: string = process.env.npm_command === 'exec' ? 'npx dwellmark' : 'dwellmark';
+
 /** JSON and nothing else. */
 export function sayJson(value: unknown): void {
   process.stdout.write(`${JSON.stringify(value, null, 2)}\n`);

@@ -54,16 +54,6 @@ export function stagesComparedFlag(comparison: StageComparison): EvaluationFlag 
   return { code: 'stages-compared', text: comparison.text };
 }
 
-/** The zero of the vented gauge before and after: further apart than the tolerance means that the gauge drifted. */
-export function compareZeros(beforePa: number, afterPa: number, tolerancePa: number): EvaluationFlag | null {
-  const shift = afterPa - beforePa;
-  if (Math.abs(shift) <= tolerancePa) return null;
-  return {
-    code: 'zero-shift',
-    text: `The vented gauge read {difference:${beforePa}} before and {difference:${afterPa}} after: it drifted by {difference:${shift}}, and so may the drop.`,
-  };
-}
-
 /** The rate of a dwell when it is larger than its expanded uncertainty, with its standard uncertainty. */
 function clearRate(stage: StageResult): { rate: number; u: number } | null {
   const { ratePaPerS: rate, rateUncertaintyPaPerS: expanded, coverageFactor } = stage;

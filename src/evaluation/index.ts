@@ -1,5 +1,5 @@
 export { type CollectedComparison, compareCollected } from './collected.js';
-export { compareStages, compareZeros, type StageComparison, stagesComparedFlag } from './compare-stages.js';
+export { compareStages, type StageComparison, stagesComparedFlag } from './compare-stages.js';
 export type { DwellContext, EarlyWord } from './context.js';
 export { type Acceptance, acceptance, type GoverningLimit, governingLimit } from './decision.js';
 export { type Dwell, startDwell } from './dwell.js';

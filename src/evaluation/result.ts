@@ -156,7 +156,6 @@ export interface EvaluationFlag {
     | 'bench-leak'
     | 'below-test-pressure'
     | 'above-limit'
-    | 'zero-shift'
     | 'not-one-line'
     | 'stages-compared'
     | 'left-out'

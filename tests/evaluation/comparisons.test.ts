@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { compareCollected, compareStages, compareZeros } from '../../src/evaluation/index.js';
+import { compareCollected, compareStages } from '../../src/evaluation/index.js';
 import { evaluate } from './ensembles.js';
 import { holdContext } from './holds.js';
 import { chance, correlatedNoiseSource, simulatedDwell } from './trace-generator.js';
@@ -63,12 +63,5 @@ describe('oil collected at the open port', () => {
 
   it('more by the pressure than in the cup: it leaves elsewhere', () => {
     expect(compareCollected(5e-9, 2e-9).text).toContain('elsewhere');
-  });
-});
-
-describe('the zero before and after', () => {
-  it('is flagged when it moved by more than the tolerance', () => {
-    expect(compareZeros(1e4, 2e4, 5e4)).toBeNull();
-    expect(compareZeros(1e4, -6e4, 5e4)).toMatchObject({ code: 'zero-shift' });
   });
 });

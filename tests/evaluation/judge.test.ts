@@ -102,6 +102,24 @@ describe('the verdict of a test', () => {
     expect(port?.earlierAttempts).toMatchObject([{ verdict: 'fail', attempt: 1 }]);
   });
 
+  it('a repeat is held against the attempt before: a leak falls at the same rate each time', () => {
+    const first = drawTrace(plainHold(1.8));
+    const endUs = first.at(-1)?.timeUs ?? 0;
+    const again = act(endUs / 1e6 + 1, {
+      kind: 'repeat',
+      port: 'A',
+      cause: 'bench fault',
+      reason: 'hose fitting wept',
+    });
+    const inputs: HoldInput[] = [
+      ...first.map((reading): HoldInput => ({ kind: 'reading', reading })),
+      again,
+      ...asInputs(drawTrace(plainHold(1.8), { startUs: endUs + 2e6 })),
+    ];
+    const flags = judge(wide, inputs).ports[0]?.stages[0]?.flags ?? [];
+    expect(flags.find(({ code }) => code === 'stages-compared')?.text).toContain('the same rate each time');
+  });
+
   it('an unmeasured oil temperature widens the uncertainty by its stated bound', () => {
     const at = (k: number) =>
       judge({ ...wide, unmeasuredTemperatureK: temperatureDifferenceK(k) }, asInputs(drawTrace(plainHold(0.1))))

@@ -43,7 +43,7 @@ export function certificateContent(
     results: resultTable(result.ports, header.plan, words, figures, second),
     resultNotes: resultNotes(result.ports, header.plan, words, figures),
     ports: result.ports.map((port) => portNotes(port, header.plan, words, figures)),
-    remarks: { title: words.say('group.remarks'), lines: remarkLines(input, words, figures) },
+    remarks: { title: words.say('group.remarks'), lines: remarkLines(input, trace.timeUs[0] ?? 0, words, figures) },
     signatures: {
       title: words.say('group.signatures'),
       lines: input.signatures.map((signature) => signatureText(signature, words, figures)),

@@ -10,10 +10,17 @@ const alwaysTold: ReadonlySet<HoldEventCode> = new Set(['forced', 'note', 'dwell
 /** So many event lines are printed; the attached record has them all. */
 const eventLinesShown = 30;
 
-/** Everything that departed from the plain course: findings, overruling, retests, forced steps, alarms, reservations. */
-export function remarkLines(input: CertificateInput, words: Words, figures: Figures): readonly string[] {
+/**
+ * Everything that departed from the plain course: findings, overruling, retests, forced steps, alarms, reservations.
+ * @param firstUs time of the first reading, microseconds
+ */
+export function remarkLines(
+  input: CertificateInput,
+  firstUs: number,
+  words: Words,
+  figures: Figures,
+): readonly string[] {
   const attempts = everyAttempt(input.result.ports);
-  const startUs = Math.min(...attempts.flatMap((attempt) => attempt.events.map((event) => event.timeUs)));
   const told = attempts
     .flatMap((attempt) => attempt.events)
     .filter((event) => event.grade !== 'note' || alwaysTold.has(event.code))
@@ -42,7 +49,7 @@ export function remarkLines(input: CertificateInput, words: Words, figures: Figu
         }),
       ),
     ),
-    ...told.slice(0, eventLinesShown).map((event) => eventLine(event, startUs, words, figures)),
+    ...told.slice(0, eventLinesShown).map((event) => eventLine(event, firstUs, words, figures)),
     ...(told.length > eventLinesShown
       ? [words.say('sentence.more-events', { count: told.length - eventLinesShown })]
       : []),
@@ -74,9 +81,9 @@ function findingLines(input: CertificateInput, words: Words, figures: Figures): 
     });
 }
 
-/** Minutes and seconds since the test's first event. */
-function eventLine(event: HoldEvent, startUs: number, words: Words, figures: Figures): string {
-  const seconds = Math.round((event.timeUs - startUs) / 1e6);
+/** Minutes and seconds on the time axis of the chart: since the first reading. */
+function eventLine(event: HoldEvent, firstUs: number, words: Words, figures: Figures): string {
+  const seconds = Math.round((event.timeUs - firstUs) / 1e6);
   return words.say('sentence.event', {
     time: `${Math.floor(seconds / 60)}:${String(seconds % 60).padStart(2, '0')}\u00a0min`,
     port: event.port,

@@ -44,7 +44,9 @@ function spanOf(
   const times = [...attempt.events.map((event) => event.timeUs), ...dwells];
   if (times.length === 0) return [];
   const lastReadingUs = trace.timeUs.at(-1) ?? 0;
-  const fromUs = all.length === 1 ? (trace.timeUs[0] ?? 0) : Math.min(...times);
+  const ownUs = Math.min(...times);
+  const isFirst = all.every((other) => other === attempt || other.events.every((event) => event.timeUs >= ownUs));
+  const fromUs = isFirst ? (trace.timeUs[0] ?? 0) : ownUs;
   const laterStarts = all
     .filter((other) => other !== attempt)
     .map((other) => Math.min(...other.events.map((event) => event.timeUs)))

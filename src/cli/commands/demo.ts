@@ -16,7 +16,7 @@ import { exportRootPem, listSigners } from '../../signing/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
-import { paint, say, sayJson } from '../output.js';
+import { commandName, paint, say, sayJson } from '../output.js';
 import { type Issued, issue } from '../paper/issue.js';
 import { DemoProgress } from '../report/demo-progress.js';
 import { wrapped } from '../report/result-text.js';
@@ -179,11 +179,11 @@ function nextLines(folder: string, lines: readonly DemoLine[]): string[] {
     `  ${at}/shop-root.pem    the root that the PDFs' signatures lead to`,
     '',
     'What to type next:',
-    `  dwellmark list --shop ${at}`,
-    `  dwellmark show ${test} --shop ${at}`,
-    `  dwellmark replay ${test} --shop ${at}`,
-    `  dwellmark verify --all --shop ${at}`,
-    `  dwellmark verify ${at}/${failed?.scenario ?? ''}.pdf --root ${at}/shop-root.pem`,
+    `  ${commandName} list --shop ${at}`,
+    `  ${commandName} show ${test} --shop ${at}`,
+    `  ${commandName} replay ${test} --shop ${at}`,
+    `  ${commandName} verify --all --shop ${at}`,
+    `  ${commandName} verify ${at}/${failed?.scenario ?? ''}.pdf --root ${at}/shop-root.pem`,
     `The inspector "${inspector.id}" signs with the passphrase: ${demoPassphrase}`,
   ];
 }

@@ -16,7 +16,7 @@ import {
 import { shopFileName } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { say } from '../output.js';
+import { commandName, say } from '../output.js';
 import { makeShop } from '../shop/found-shop.js';
 
 export interface SimulateOptions extends CommonOptions {
@@ -51,7 +51,9 @@ export async function run(id: string, options: SimulateOptions): Promise<void> {
   await gauge.open();
   say(`${scenario.title}: its gauge speaks on ${pty.path}.`);
   say('In another terminal:');
-  say(`  dwellmark test ${path.relative(process.cwd(), job)} --shop ${path.relative(process.cwd(), folder) || '.'}`);
+  say(
+    `  ${commandName} test ${path.relative(process.cwd(), job)} --shop ${path.relative(process.cwd(), folder) || '.'}`,
+  );
   say('Here: Enter works the valves, as your hand would; Ctrl-C ends it.');
   const hand = handOn(gauge, scenario);
   try {
@@ -125,6 +127,6 @@ rate_per_s = ${scenario.ratePerS}
   for (const dir of ['jobs', 'templates']) mkdirSync(path.join(folder, dir), { recursive: true });
   writeFileSync(path.join(folder, 'templates', `${procedureId(scenario)}.toml`), procedureText(scenario));
   const job = path.join(folder, 'jobs', `${scenario.id}.toml`);
-  writeFileSync(job, jobText(scenario));
+  writeFileSync(job, jobText(scenario, { on: new Date().toISOString().slice(0, 10) }));
   return job;
 }

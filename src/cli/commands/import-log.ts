@@ -16,7 +16,7 @@ import { openStore, type SealMark } from '../../record/index.js';
 import { parseTemperature, type Temperature, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { verdictExit } from '../exit-codes.js';
-import { remark, say, sayJson, spellAll } from '../output.js';
+import { commandName, remark, say, sayJson, spellAll } from '../output.js';
 import { resultJson } from '../report/result-json.js';
 import { resultLines } from '../report/result-text.js';
 
@@ -60,7 +60,7 @@ export async function run(log: string, options: ImportOptions): Promise<void> {
   } else {
     for (const note of notes) remark(`${path.basename(log)}: ${note}`);
     for (const line of resultLines(result, system)) say(line);
-    if (mark) say(`Stored as ${test}. Next: dwellmark show ${test}, dwellmark sign ${test}`);
+    if (mark) say(`Stored as ${test}. Next: ${commandName} show ${test}, ${commandName} sign ${test}`);
   }
   process.exitCode = verdictExit(result.verdict);
 }

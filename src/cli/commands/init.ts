@@ -3,7 +3,7 @@ import path from 'node:path';
 import { unitSystems } from '../../units/index.js';
 import { ask, choose } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
-import { remark, say, sayJson } from '../output.js';
+import { commandName, remark, say, sayJson } from '../output.js';
 import { enrol, layExampleJob, makeShop, refuseTaken, type ShopFacts } from '../shop/found-shop.js';
 import { acceptablePassphrase } from '../shop/new-passphrase.js';
 
@@ -64,7 +64,7 @@ export async function run(options: InitOptions): Promise<void> {
     say(`${shop.keys}: keys. "${signer.id}" (${signerName}) may sign as QA.`);
     if (made !== null) remark(`Passphrase of "${signer.id}", shown this once: ${made}`);
     say(`${job}: an example of a job, to copy.`);
-    say('Next: dwellmark gauge add, dwellmark plan JOB, dwellmark test JOB.');
-    say('No gauge at hand: dwellmark gauge simulate makes a practice bench.');
+    say(`Next: ${commandName} gauge add, plan JOB, test JOB.`);
+    say(`No gauge at hand: ${commandName} gauge simulate makes a practice bench.`);
   }
 }

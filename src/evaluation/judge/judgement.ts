@@ -8,7 +8,7 @@ import {
   portOf,
   step,
 } from '../../holdtest/index.js';
-import type { TestPlan } from '../../procedure/index.js';
+import type { PortPlan, StagePlan, TestPlan } from '../../procedure/index.js';
 import type { DwellContext, EarlyWord } from '../context.js';
 import { type Dwell, startDwell } from '../dwell.js';
 import type { PortResult, StageResult, TestResult } from '../result.js';
@@ -93,9 +93,15 @@ export class Judgement {
       gauge: this.#plan.gauge,
       unmeasuredTemperatureK: this.#plan.unmeasuredTemperatureK,
       benchCheckLeakM3PerS: this.#benchLeak,
-      previousStages: this.#open.stages,
+      previousStages: [...this.#sameStage(port, stage), ...this.#open.stages],
       dropsPerMl: this.#plan.dropsPerMl,
     };
+  }
+
+  /** The stage as earlier attempts at this port found it: a leak has the same rate each time, heat and creep less. */
+  #sameStage(port: PortPlan, stage: StagePlan): readonly StageResult[] {
+    const earlier = this.#attempts.filter((attempt) => attempt.port === port.port);
+    return earlier.flatMap((attempt) => attempt.stages.filter(({ name }) => name === stage.name));
   }
 
   #take(effect: HoldEffect, before: HoldState): void {

@@ -90,7 +90,7 @@ function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: Stiffness
   if (!facts.zeroKept)
     grounds.push({
       verdict: 'inconclusive',
-      reason: `the gauge's zero moved during the test, from {difference:${facts.zeroBeforePa ?? 0}} to {difference:${facts.zeroAfterPa ?? 0}}, more than its tolerance of {difference:${port.zeroTolerancePa}}`,
+      reason: `the gauge did not come back to its zero: {difference:${facts.zeroBeforePa ?? 0}} before, {difference:${facts.zeroAfterPa ?? 0}} after, with {difference:${port.zeroTolerancePa}} allowed; it drifted, or pressure was still shut in`,
     });
   if (stiffness.verdict === 'too-stiff') grounds.push({ verdict: 'invalid', reason: stiffness.text });
   if (stiffness.verdict === 'too-soft') grounds.push({ verdict: 'inconclusive', reason: stiffness.text });
