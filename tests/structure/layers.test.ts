@@ -15,7 +15,10 @@ const order = [
   'signing',
   'certificate',
   'audit',
+  'page',
+  'archive',
   'bench',
+  'desk',
   'cli',
 ];
 const core = ['units', 'hydraulics', 'procedure', 'holdtest', 'evaluation'];
