@@ -16,9 +16,7 @@ const order = [
   'certificate',
   'audit',
   'page',
-  'archive',
   'bench',
-  'desk',
   'cli',
 ];
 const core = ['units', 'hydraulics', 'procedure', 'holdtest', 'evaluation'];
