@@ -17,13 +17,12 @@ import { readDriverSettings } from '../driver-settings.js';
 import {
   AskingLoop,
   instrumentShape,
-  knownInstrument,
   LineSplitter,
   lineShape,
   type PortLister,
   portShape,
   SerialLine,
-  spokenPort,
+  textDescription,
 } from '../serial/index.js';
 
 const schema = z.strictObject({
@@ -132,14 +131,7 @@ class AsciiPoll implements GaugeDriver {
     this.#splitter = await LineSplitter.make(this.#settings, (text, timeUs) => this.#take(text, timeUs));
     await this.#line.open();
     this.#loop.start();
-    const { parts } = this.#grammar.pattern;
-    return {
-      driver: 'ascii-poll',
-      source: spokenPort(this.#settings),
-      unit: this.#grammar.unitName,
-      channels: { opposite: parts.has('opposite'), oil: parts.has('oil') },
-      ...knownInstrument(this.#settings),
-    };
+    return textDescription('ascii-poll', this.#settings, this.#grammar);
   }
 
   items(): AsyncIterable<GaugeItem> {

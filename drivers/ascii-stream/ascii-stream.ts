@@ -12,13 +12,12 @@ import {
 import { readDriverSettings } from '../driver-settings.js';
 import {
   instrumentShape,
-  knownInstrument,
   LineSplitter,
   lineShape,
   type PortLister,
   portShape,
   SerialLine,
-  spokenPort,
+  textDescription,
 } from '../serial/index.js';
 
 const schema = z.strictObject({ ...portShape, ...lineShape, ...instrumentShape });
@@ -81,14 +80,7 @@ class AsciiStream implements GaugeDriver {
       for (const item of this.#reader.read(timeUs, text)) this.#queue.push(item);
     });
     await this.#line.open();
-    const { parts } = this.#grammar.pattern;
-    return {
-      driver: 'ascii-stream',
-      source: spokenPort(this.#settings),
-      unit: this.#grammar.unitName,
-      channels: { opposite: parts.has('opposite'), oil: parts.has('oil') },
-      ...knownInstrument(this.#settings),
-    };
+    return textDescription('ascii-stream', this.#settings, this.#grammar);
   }
 
   items(): AsyncIterable<GaugeItem> {

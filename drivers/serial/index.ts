@@ -9,5 +9,6 @@ export {
   type PortSettings,
   portShape,
   spokenPort,
+  textDescription,
 } from './port-settings.js';
 export { type LineListener, SerialLine } from './serial-line.js';

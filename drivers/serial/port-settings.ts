@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import type { GaugeDescription, LineGrammar } from '../../src/gauge/index.js';
 
 /** Line settings of a serial port. 9600 8N1 is what is met most. */
 export const portShape = {
@@ -52,3 +53,18 @@ export function knownInstrument(settings: InstrumentSettings): InstrumentSetting
 /** `/dev/ttyUSB0 at 9600 baud 8N1`. */
 export const spokenPort = ({ path, baudRate, dataBits, parity, stopBits }: PortSettings): string =>
   `${path} at ${baudRate} baud ${dataBits}${parity.charAt(0).toUpperCase()}${stopBits}`;
+
+/** The description of a gauge that sends text, as far as its settings tell it. */
+export function textDescription(
+  driver: string,
+  settings: PortSettings & InstrumentSettings,
+  { unitName, pattern: { parts } }: LineGrammar,
+): GaugeDescription {
+  return {
+    driver,
+    source: spokenPort(settings),
+    unit: unitName,
+    channels: { opposite: parts.has('opposite'), oil: parts.has('oil') },
+    ...knownInstrument(settings),
+  };
+}
