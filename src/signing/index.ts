@@ -1,3 +1,4 @@
+export { answeredNow, answerNow } from './answered-now.js';
 export { maySign, type SignatureRules, type SigningQuestion } from './may-sign.js';
 export { type PdfAttachment, readPdfAttachments } from './pdf/attachments.js';
 export {
@@ -13,7 +14,7 @@ export { reserveSignature, type SignatureFieldOptions } from './pdf/signature-fi
 export { type PdfSignatureReport, verifyPdfSignature } from './pdf/verify.js';
 export { type PassphraseSource, readNewPassphrase, readPassphrase } from './people/passphrase.js';
 export { passphraseWeakness } from './people/passphrase-rule.js';
-export { keyFingerprint, listSigners, type SignerPublic } from './people/person-file.js';
+export { keyFingerprint, listSigners } from './people/person-file.js';
 export {
   changePassphrase,
   createSigner,
@@ -21,11 +22,15 @@ export {
   UnlockRefused,
   unlockSigner,
 } from './people/signer.js';
-export {
-  type RecordToSign,
-  recordSignatureDomain,
-  signedBytes,
-  signRecord,
-  verifyRecordSignature,
-} from './record-signature.js';
+export { type ExpectedSignature, recordSignatureDomain, signatureFault, signedBytes } from './record-signature.js';
 export { missingSignatures } from './required-signatures.js';
+export { type RecordToSign, signRecord, verifyRecordSignature } from './sign-record.js';
+export type { SignerPublic } from './signer-form.js';
+export {
+  readStatementSignature,
+  type StatementKind,
+  type StatementSignature,
+  signStatement,
+  statementBytes,
+  statementFault,
+} from './statement.js';

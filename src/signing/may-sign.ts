@@ -1,6 +1,6 @@
 import type { Verdict } from '../evaluation/index.js';
 import type { Role, SignatureMeaning } from '../record/index.js';
-import type { SignerPublic } from './people/person-file.js';
+import type { SignerPublic } from './signer-form.js';
 
 /** What the shop file says about signing. */
 export interface SignatureRules {

@@ -1,6 +1,6 @@
 import type { Verdict } from '../evaluation/index.js';
 import type { RecordSignature, SignatureMeaning } from '../record/index.js';
-import { verifyRecordSignature } from './record-signature.js';
+import { verifyRecordSignature } from './sign-record.js';
 
 /**
  * Which of the signatures that the shop file asks for are still missing on a sealed record, in its order. Only a

@@ -33,7 +33,7 @@ const signature = signRecord(ada, record);
 
 describe('a record signature', () => {
   test('is made over the domain line and the canonical JSON, keys in order, without its own value', () => {
-    expect(signedBytes(signature).toString('utf8')).toBe(
+    expect(Buffer.from(signedBytes(signature)).toString('utf8')).toBe(
       `dwellmark record signature 1\n{"head":"${'a1'.repeat(32)}","meaning":"performed","publicKey":"${publicKey}",` +
         '"remark":"Gland wiped dry before the dwell – größer als üblich","signedAt":"2026-03-02T10:15:00+01:00",' +
         '"signer":{"id":"ada","name":"Ada Ortmann","organisation":"Harrow Lane","role":"technician"},"test":"T-2026-0007"}',

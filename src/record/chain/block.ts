@@ -1,6 +1,6 @@
 import type { Reading } from '../../gauge/index.js';
 import { ByteReader, ByteWriter, damaged } from './bytes.js';
-import { type Link, type LinkKind, linkKinds } from './hash-chain.js';
+import { type Link, type LinkKind, linkKinds } from './hashed-bytes.js';
 
 /**
  * A block is a run of links packed into one row when the test is sealed: each link's kind, length and payload. It

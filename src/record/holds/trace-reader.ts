@@ -1,7 +1,7 @@
 import { inflateRawSync } from 'node:zlib';
 import type { Reading } from '../../gauge/index.js';
 import type { HoldInput } from '../../holdtest/index.js';
-import { damaged, decodeReadings, type Link, linkKinds, traceStart } from '../chain/index.js';
+import { bytesText, damaged, decodeReadings, type Link, linkKinds, traceStart } from '../chain/index.js';
 
 /** A line as the gauge sent it. */
 export interface RawLine {
@@ -48,7 +48,7 @@ export const parsedInput = (payload: Uint8Array): HoldInput => parsed<HoldInput>
 
 function parsed<T>(payload: Uint8Array): T {
   try {
-    return JSON.parse(Buffer.from(payload.buffer, payload.byteOffset, payload.byteLength).toString('utf8')) as T;
+    return JSON.parse(bytesText(payload)) as T;
   } catch {
     throw damaged('holds an entry that is no JSON');
   }
