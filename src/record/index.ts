@@ -71,4 +71,5 @@ export type { RawRows, RawTest } from './raw-rows.js';
 export type { SealMark, TestSeal } from './seal.js';
 export type { RecordSignature, Role, SignatureMeaning } from './signature.js';
 export { openStore, type Store } from './store.js';
+export { type CopiedTest, StoreCopy } from './store-copy.js';
 export type { StoredTest, StoreOptions } from './stored-test.js';

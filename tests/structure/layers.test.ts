@@ -16,6 +16,7 @@ const order = [
   'certificate',
   'audit',
   'page',
+  'archive',
   'bench',
   'cli',
 ];

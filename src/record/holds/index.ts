@@ -1,5 +1,12 @@
 export { type CommitEvery, commitEvery } from './commit-every.js';
-export { quickLooks, type StoredBlock, type StoredLink, storedBlocks, storedLinks } from './link-store.js';
+export {
+  insertBlock,
+  quickLooks,
+  type StoredBlock,
+  type StoredLink,
+  storedBlocks,
+  storedLinks,
+} from './link-store.js';
 export { searchText, wordsOf } from './search-index.js';
 export { summaryRow } from './summary-row.js';
 export { listTests, type TestFilter, type TestLine } from './test-list.js';

@@ -158,7 +158,8 @@ const fromRow = (row: BlockRow): StoredBlock => ({
   payload: row.payload,
 });
 
-function insertBlock(db: Database.Database, testId: number, block: StoredBlock): void {
+/** Puts a block into its row. */
+export function insertBlock(db: Database.Database, testId: number, block: StoredBlock): void {
   db.prepare(
     `INSERT INTO block (test, first_seq, links, readings, first_us, last_us, first_pa, last_pa, min_pa, max_pa, head, payload)
      VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,

@@ -1,0 +1,81 @@
+import { execFileSync } from 'node:child_process';
+import { chownSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { createServer } from 'node:net';
+import path from 'node:path';
+import postgres from 'postgres';
+
+/** A PostgreSQL server of our own on loopback, in a folder that goes with it. */
+export interface PostgresServer {
+  readonly port: number;
+  /** Address of a database for a login. */
+  url(database: string, login?: string): string;
+  /** A new empty database. */
+  database(name: string): Promise<string>;
+  /** A login of its own, in one of the archive's roles. */
+  login(name: string, role: 'dwellmark_bench' | 'dwellmark_reader'): Promise<void>;
+  /** Cuts every connection of a login: returns how many there were. */
+  cut(login: string): Promise<number>;
+  stop(): Promise<void>;
+}
+
+const owner = 'archivist';
+
+/** Starts Debian's newest PostgreSQL. The server refuses to run as root, so it runs as `postgres` where we are root. */
+export async function startPostgres(): Promise<PostgresServer> {
+  const folder = mkdtempSync('/tmp/dwellmark-pg-');
+  const data = path.join(folder, 'data');
+  const asRoot = process.getuid?.() === 0;
+  if (asRoot) chownSync(folder, ...idsOf('postgres'));
+  const run = (program: string, ...args: string[]): void => {
+    const command = [path.join(programs(), program), ...args];
+    const [first = '', ...rest] = asRoot ? ['runuser', '-u', 'postgres', '--', ...command] : command;
+    execFileSync(first, rest, { cwd: folder, stdio: 'ignore' });
+  };
+  const port = await freePort();
+  run('initdb', '--pgdata', data, '--auth', 'trust', '--username', owner, '--encoding', 'UTF8', '--no-locale');
+  const options = `-p ${port} -c listen_addresses=127.0.0.1 -c unix_socket_directories=${folder} -c fsync=on`;
+  run('pg_ctl', '--pgdata', data, '--wait', '--log', path.join(folder, 'log'), '--options', options, 'start');
+  const url = (database: string, login = owner): string => `postgres://${login}@127.0.0.1:${port}/${database}`;
+  const sql = postgres(url('postgres'), { max: 1, onnotice: () => undefined });
+  return {
+    port,
+    url,
+    database: async (name) => {
+      await sql`CREATE DATABASE ${sql(name)}`;
+      return url(name);
+    },
+    login: async (name, role) => {
+      await sql`CREATE ROLE ${sql(name)} LOGIN IN ROLE ${sql(role)}`;
+    },
+    cut: async (login) =>
+      (await sql`SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = ${login}`).length,
+    stop: async () => {
+      await sql.end({ timeout: 1 });
+      run('pg_ctl', '--pgdata', data, '--mode', 'immediate', 'stop');
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+function programs(): string {
+  const base = '/usr/lib/postgresql';
+  const newest = readdirSync(base)
+    .map(Number)
+    .sort((a, b) => b - a)[0];
+  return path.join(base, String(newest), 'bin');
+}
+
+const idsOf = (user: string): [number, number] => {
+  const id = (flag: string): number => Number(execFileSync('id', [flag, user], { encoding: 'utf8' }));
+  return [id('-u'), id('-g')];
+};
+
+const freePort = (): Promise<number> =>
+  new Promise((resolve, reject) => {
+    const server = createServer();
+    server.on('error', reject);
+    server.listen(0, '127.0.0.1', () => {
+      const address = server.address();
+      server.close(() => resolve(typeof address === 'object' && address ? address.port : 0));
+    });
+  });
