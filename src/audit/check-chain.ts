@@ -1,13 +1,18 @@
+import type { Reading } from '../gauge/index.js';
 import type { HoldInput } from '../holdtest/index.js';
 import {
+  type Asking,
   decodeReadings,
   emptyLook,
+  hexOf,
   type Link,
-  linkHead,
+  linkBytes,
   linkKinds,
   lookAt,
   parsedInput,
   type QuickLook,
+  sameBytes,
+  sha256,
   traceStart,
   wordsOf,
 } from '../record/index.js';
@@ -24,6 +29,13 @@ export interface Stretch {
   };
 }
 
+/** What a walk along a chain hands on: the inputs of a link that has just been hashed. */
+export type WalkedInputs =
+  | { readonly ask: 'nothing'; readonly readings: readonly Reading[] }
+  | { readonly ask: 'nothing'; readonly input: HoldInput };
+
+export type Walking = Asking<void, WalkedInputs>;
+
 /**
  * Walks a test's chain once: hashes every link, holds each stretch against what is stored about it, and hands the
  * inputs on as it goes, so that a verdict is computed from exactly the bytes that were hashed.
@@ -31,7 +43,7 @@ export interface Stretch {
 export class ChainWalk {
   readonly #where: string;
   readonly #findings: Findings;
-  #head: Buffer;
+  #head: Uint8Array;
   links = 0;
   inputs = 0;
   look: QuickLook = emptyLook;
@@ -39,35 +51,35 @@ export class ChainWalk {
   finished = false;
   readonly notes: string[] = [];
 
-  constructor(where: string, headerHead: Buffer, findings: Findings) {
+  constructor(where: string, headerHead: Uint8Array, findings: Findings) {
     this.#where = where;
     this.#head = headerHead;
     this.#findings = findings;
   }
 
-  /** Head after the last link walked, hex. */
-  get head(): string {
-    return this.#head.toString('hex');
+  /** Head after the last link walked. */
+  get head(): Uint8Array {
+    return this.#head;
   }
 
-  *walk(stretches: Iterable<Stretch>): Iterable<HoldInput> {
+  *walk(stretches: Iterable<Stretch>): Walking {
     const cursor = traceStart();
     for (const { links, claims } of stretches) {
       const firstSeq = this.links + 1;
       let look = emptyLook;
       for (const { kind, payload } of links) {
         this.links += 1;
-        this.#head = linkHead(this.#head, { seq: this.links, kind, payload });
+        this.#head = yield* sha256(linkBytes(this.#head, { seq: this.links, kind, payload }));
         if (kind === linkKinds.readings) {
           const readings = decodeReadings(payload, cursor);
           look = lookAt(look, readings);
           this.inputs += readings.length;
-          for (const reading of readings) yield { kind: 'reading', reading };
+          yield { ask: 'nothing', readings };
         } else if (kind === linkKinds.input) {
           const input = parsedInput(payload);
           this.inputs += 1;
           this.notes.push(...wordsOf(input));
-          yield input;
+          yield { ask: 'nothing', input };
         }
       }
       this.look = joined(this.look, look);
@@ -80,11 +92,16 @@ export class ChainWalk {
     const where = `${this.#where}, entries ${firstSeq} to ${this.links}`;
     this.#findings.same(where, 'the first entry', claims.firstSeq, firstSeq);
     this.#findings.same(where, 'the number of entries', claims.count, this.links - firstSeq + 1);
-    if (!this.#head.equals(claims.head))
+    if (!sameBytes(this.#head, claims.head))
       this.#findings.problem(where, 'the readings or acts stored here do not fit the hash chain');
     if (!claims.look) return;
     for (const key of ['readings', 'firstUs', 'lastUs', 'firstPa', 'lastPa', 'minPa', 'maxPa'] as const)
       this.#findings.same(where, key, claims.look[key], look[key]);
+  }
+
+  /** Head after the last link walked, hex. */
+  get headText(): string {
+    return hexOf(this.#head);
   }
 }
 

@@ -1,11 +1,33 @@
 import type { TestResult } from '../evaluation/index.js';
-import type { HoldInput } from '../holdtest/index.js';
-import { canonicalJson, headerHead, sealHead, type TestHeader, type TestSeal } from '../record/index.js';
-import { ChainWalk, type Stretch } from './check-chain.js';
+import {
+  type Asking,
+  canonicalJson,
+  headerBytes,
+  hexOf,
+  sealBytes,
+  sha256,
+  type TestHeader,
+  type TestSeal,
+  textBytes,
+} from '../record/index.js';
+import { ChainWalk, type Stretch, type Walking } from './check-chain.js';
 import type { Findings } from './findings.js';
 
-/** Judges a test again from its header and inputs. */
-export type Judge = (header: TestHeader, inputs: Iterable<HoldInput>) => TestResult;
+/**
+ * What a check asks beside digests: to judge the test again from the inputs that the walk hands on. The answer is
+ * {@link JudgedOrNot}; a walk that the judge left half-way is walked to its end afterwards.
+ */
+export interface JudgeAsk {
+  readonly ask: 'judge';
+  readonly header: TestHeader;
+  readonly walking: Walking;
+}
+
+/** The result, or the error that kept the judge from one. */
+export type JudgedOrNot = { readonly result: TestResult } | { readonly error: unknown };
+
+/** A check: work that asks for digests and, where there is a judge, for a judgement. */
+export type Checking<Result> = Asking<Result, JudgeAsk>;
 
 /** A test's record as it was found, in a store or a bundle. */
 export interface FoundRecord {
@@ -29,8 +51,12 @@ export interface ReadRecord {
   readonly notes: readonly string[];
 }
 
-/** Computes header, chain, seal and verdict of one test again. Without a judge the verdict is left alone. */
-export function checkRecord(found: FoundRecord, judge: Judge | null, findings: Findings): ReadRecord | undefined {
+/** Computes header, chain, seal and verdict of one test again. Without `judging` the verdict is left alone. */
+export function* checkRecord(
+  found: FoundRecord,
+  judging: boolean,
+  findings: Findings,
+): Checking<ReadRecord | undefined> {
   const where = `test ${found.test}`;
   const { headerText, sealText } = found;
   const header = findings.tried(`${where}, header`, () => JSON.parse(headerText) as TestHeader);
@@ -38,34 +64,38 @@ export function checkRecord(found: FoundRecord, judge: Judge | null, findings: F
   findings.same(`${where}, header`, 'the number of the test', header.test, found.test);
   const seal =
     sealText === null ? null : (findings.tried(`${where}, seal`, () => JSON.parse(sealText) as TestSeal) ?? null);
-  const first = headerHead(Buffer.from(headerText, 'utf8'));
+  const first = yield* sha256(headerBytes(textBytes(headerText)));
   const walk = new ChainWalk(where, first, findings);
-  const inputs = keptOpen(walk.walk(found.stretches));
-  if (judge && seal) checkVerdict(where, () => judge(header, inputs), seal, findings);
-  findings.tried(where, () => {
-    for (const _ of inputs);
-  });
+  const walking = walk.walk(found.stretches);
+  if (judging && seal) {
+    const judged = (yield { ask: 'judge', header, walking }) as JudgedOrNot;
+    if ('error' in judged) findings.unreadable(`${where}, verdict`, judged.error);
+    else compareVerdict(where, judged.result, seal, findings);
+  }
+  try {
+    yield* toTheEnd(walking);
+  } catch (cause) {
+    findings.unreadable(where, cause);
+  }
   findings.counts.tests += 1;
   findings.counts.links += walk.links;
   findings.counts.readings += walk.look.readings;
-  const read = { header, headerHead: first.toString('hex'), notes: walk.notes };
+  const read = { header, headerHead: hexOf(first), notes: walk.notes };
   if (!seal || sealText === null) return { ...read, seal: null, head: null };
   if (walk.finished) compareSeal(`${where}, seal`, seal, walk, found.test, read.headerHead, findings);
-  const head = sealHead(Buffer.from(walk.head, 'hex'), Buffer.from(sealText, 'utf8')).toString('hex');
+  const head = hexOf(yield* sha256(sealBytes(walk.head, textBytes(sealText))));
   if (head !== found.head) findings.problem(`${where}, seal`, 'the seal does not fit the chain beneath it');
   return { ...read, seal, head };
 }
 
-/** An iterable that is gone through only once and stays where it was left: a judge may stop early. */
-function keptOpen<T>(source: Iterable<T>): Iterable<T> {
-  const iterator = source[Symbol.iterator]();
-  return { [Symbol.iterator]: () => ({ next: () => iterator.next() }) };
+/** What a judge left of a walk: hashed all the same. */
+function* toTheEnd(walking: Walking): Asking<void> {
+  let at = walking.next();
+  while (!at.done) at = walking.next(at.value.ask === 'nothing' ? undefined : yield at.value);
 }
 
-function checkVerdict(where: string, judge: () => TestResult, seal: TestSeal, findings: Findings): void {
-  const judged = findings.tried(`${where}, verdict`, judge);
-  if (!judged) return;
-  const [stored, again] = [seal.result, judged];
+function compareVerdict(where: string, again: TestResult, seal: TestSeal, findings: Findings): void {
+  const stored = seal.result;
   if (stored.evaluationVersion !== again.evaluationVersion) {
     const outcome = stored.verdict === again.verdict ? 'the same verdict' : `another verdict (${again.verdict})`;
     findings.notChecked(
@@ -95,7 +125,7 @@ function compareSeal(
     format: 'dwellmark seal 1',
     test,
     header,
-    chain: walk.head,
+    chain: walk.headText,
     links: walk.links,
     readings: walk.look.readings,
     inputs: walk.inputs,

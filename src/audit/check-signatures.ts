@@ -1,15 +1,15 @@
-import type { EnrolledSigner, StoredSignature } from '../record/index.js';
-import { verifyRecordSignature } from '../signing/index.js';
+import type { Asking, EnrolledSigner, StoredSignature } from '../record/index.js';
+import { signatureFault } from '../signing/index.js';
 import type { Findings } from './findings.js';
 
 /** Signatures of one test: the arithmetic, the record they are on, and whether the ledger knew that person and key then. */
-export function checkSignatures(
+export function* checkSignatures(
   test: string,
   head: string | null,
   signatures: readonly StoredSignature[],
   signers: readonly EnrolledSigner[],
   findings: Findings,
-): void {
+): Asking<void> {
   for (const { position, ...signature } of signatures) {
     const where = `test ${test}, signature of ${signature.signer?.name} (ledger line ${position})`;
     findings.counts.signatures += 1;
@@ -19,8 +19,8 @@ export function checkSignatures(
       ...(head === null ? {} : { head }),
       ...(enrolled ? { publicKey: enrolled.publicKey } : {}),
     };
-    const { ok, why } = verifyRecordSignature(signature, expected);
-    if (!ok) findings.problem(where, why ?? 'does not fit');
+    const fault = yield* signatureFault(signature, expected);
+    if (fault !== null) findings.problem(where, fault);
     if (head === null) findings.problem(where, 'the test is not sealed: there is nothing it can be on');
     if (!enrolled) {
       findings.problem(where, `nobody is enrolled as "${signature.signer.id}"`);

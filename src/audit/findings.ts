@@ -62,10 +62,15 @@ export class Findings {
     try {
       return part();
     } catch (cause) {
-      const what = cause instanceof DwellmarkError || cause instanceof Error ? cause.message : String(cause);
-      this.problem(where, `cannot be read: ${what}`);
+      this.unreadable(where, cause);
       return undefined;
     }
+  }
+
+  /** What cannot even be read is a problem too. */
+  unreadable(where: string, cause: unknown): void {
+    const what = cause instanceof DwellmarkError || cause instanceof Error ? cause.message : String(cause);
+    this.problem(where, `cannot be read: ${what}`);
   }
 
   report(): CheckReport {

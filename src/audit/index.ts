@@ -1,7 +1,9 @@
-export type { Judge } from './check-record.js';
+export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
+export type { Judge } from './checked-now.js';
 export { csvRow, exportCsv, exportJson } from './export.js';
 export type { CheckCounts, CheckReport, Problem } from './findings.js';
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
+export { judgementOf, judgeStored } from './judge-stored.js';
 export { paperRecord } from './paper-attachments.js';
 export {
   type Disposition,
@@ -13,5 +15,13 @@ export {
 } from './recall.js';
 export { type Credible, type Suspicion, type SuspicionKind, suspicions, usuallyCredible } from './suspicions/index.js';
 export { type VerifyOptions, verifyStore, verifyTest } from './verify.js';
-export { verifyBundle } from './verify-bundle.js';
+export {
+  asSignature,
+  type BundleReport,
+  checkBundle,
+  type OpenedBundle,
+  openBundle,
+  signersIn,
+  verifyBundle,
+} from './verify-bundle.js';
 export { type PdfCheck, verifyPdf } from './verify-pdf.js';

@@ -1,6 +1,6 @@
 import type { TestResult, Verdict } from '../evaluation/index.js';
 import { canonicalJson, type Store, type TestFilter } from '../record/index.js';
-import type { Judge } from './check-record.js';
+import type { Judge } from './checked-now.js';
 
 /** One test judged again, beside what was stored. */
 export interface JudgedAgain {

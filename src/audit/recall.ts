@@ -2,7 +2,7 @@ import type { Verdict } from '../evaluation/index.js';
 import type { HoldInput } from '../holdtest/index.js';
 import type { LedgerMark, Store } from '../record/index.js';
 import { DwellmarkError, pressurePa } from '../units/index.js';
-import type { Judge } from './check-record.js';
+import type { Judge } from './checked-now.js';
 
 /**
  * How far off a gauge was found: it read `fraction` of the true pressure too much (0.01: 1 %) and `offsetPa` on top. The

@@ -1,19 +1,25 @@
 import {
+  type Asking,
   type BundleLine,
+  base64Bytes,
   type EnrolledSigner,
+  hexBytes,
+  hexOf,
   isLinkKind,
   type LedgerLine,
   type Link,
   type LooseLedgerLine,
-  ledgerHead,
+  ledgerBytes,
   type RecordSignature,
   type SignerRecord,
   type StoredSignature,
-  sha256Hex,
+  sha256,
+  textBytes,
 } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
-import { checkRecord, type Judge } from './check-record.js';
+import { type Checking, checkRecord } from './check-record.js';
 import { checkSignatures } from './check-signatures.js';
+import { checkedNow, type Judge } from './checked-now.js';
 import { type CheckReport, Findings } from './findings.js';
 
 export interface OpenedBundle {
@@ -26,28 +32,46 @@ export interface OpenedBundle {
   readonly end: string | null;
 }
 
+/** What a bundle came to. */
+export interface BundleReport extends CheckReport {
+  readonly test: string;
+}
+
 /**
  * Checks a bundle on its own: chain, seal, verdict, signatures, and that the ledger lines in it are whole.
  * @param text The bundle's bytes as text.
  * @throws DwellmarkError (`input`) when it is no bundle at all.
  */
-export function verifyBundle(text: string, judge: Judge | null): CheckReport & { readonly test: string } {
+export const verifyBundle = (text: string, judge: Judge | null): BundleReport =>
+  checkedNow(checkBundle(text, judge !== null), judge);
+
+/** The same as work that asks: for a browser. */
+export function* checkBundle(text: string, judging: boolean): Checking<BundleReport> {
   const findings = new Findings();
   const bundle = openBundle(text);
-  findings.same('bundle', 'the sum at its end', bundle.end, sha256Hex(text.slice(0, text.lastIndexOf('{"end":'))));
+  const sum = hexOf(yield* sha256(textBytes(text.slice(0, text.lastIndexOf('{"end":')))));
+  findings.same('bundle', 'the sum at its end', bundle.end, sum);
   const { test, header, links, seal, head } = bundle;
   const found = { test, headerText: header, stretches: [{ links }], sealText: seal, head };
-  const read = checkRecord(found, judge, findings);
-  const acts = bundle.acts.flatMap((act) => checkLooseLine(act, findings) ?? []);
+  const read = yield* checkRecord(found, judging, findings);
+  const acts: LedgerLine[] = [];
+  for (const loose of bundle.acts) {
+    const act = yield* checkLooseLine(loose, findings);
+    if (act) acts.push(act);
+  }
   const started = acts.find(({ kind, test: about }) => kind === 'test started' && about === test);
   const sealed = acts.find(({ kind, test: about }) => kind === 'test sealed' && about === test);
   findings.same('ledger lines', 'the header', started?.body.header, read?.headerHead);
   findings.same('ledger lines', 'the sealed head', sealed?.body.head, read?.head);
   const signatures = acts.filter(({ kind, test: about }) => kind === 'signed' && about === test).map(asSignature);
-  findings.tried('signatures', () => checkSignatures(test, read?.head ?? null, signatures, signersIn(acts), findings));
+  try {
+    yield* checkSignatures(test, read?.head ?? null, signatures, signersIn(acts), findings);
+  } catch (cause) {
+    findings.unreadable('signatures', cause);
+  }
   findings.checked('header, chunks and seal against the hash chain');
   findings.checked('signatures: on this record, by the keys that the enclosed ledger lines enrol');
-  if (judge) findings.checked('the verdict: judged again from the enclosed readings');
+  if (judging) findings.checked('the verdict: judged again from the enclosed readings');
   findings.notChecked(
     "whether these ledger lines are still in the shop's ledger: verify the store with this bundle's position as anchor",
   );
@@ -74,7 +98,9 @@ export function openBundle(text: string): OpenedBundle {
     .filter((line) => 'link' in line)
     .map(({ link }, index): Link => {
       if (!isLinkKind(link.kind)) throw new DwellmarkError('altered', `entry ${index + 1} is of an unknown kind`);
-      return { seq: index + 1, kind: link.kind, payload: Buffer.from(link.payload, 'base64') };
+      const payload = base64Bytes(link.payload);
+      if (payload === null) throw new DwellmarkError('altered', `entry ${index + 1} is no base64`);
+      return { seq: index + 1, kind: link.kind, payload };
     });
   const acts = lines.filter((line) => 'act' in line).map(({ act }) => act);
   const last = lines.at(-1);
@@ -90,21 +116,22 @@ function parsed(line: string, number: number): BundleLine {
   }
 }
 
-function checkLooseLine({ line, before, head }: LooseLedgerLine, findings: Findings): LedgerLine | undefined {
+function* checkLooseLine({ line, before, head }: LooseLedgerLine, findings: Findings): Asking<LedgerLine | undefined> {
   findings.counts.ledgerLines += 1;
-  const computed = ledgerHead(Buffer.from(before, 'hex'), Buffer.from(line, 'utf8')).toString('hex');
+  const computed = hexOf(yield* sha256(ledgerBytes(hexBytes(before), textBytes(line))));
   const act = findings.tried('ledger lines', () => JSON.parse(line) as LedgerLine);
   if (computed !== head)
     findings.problem(`ledger line ${act?.position ?? ''}`, 'the line does not fit the heads beside it');
   return act;
 }
 
-const asSignature = ({ body, position }: LedgerLine): StoredSignature => ({
+export const asSignature = ({ body, position }: LedgerLine): StoredSignature => ({
   ...(body as unknown as RecordSignature),
   position,
 });
 
-function signersIn(acts: readonly LedgerLine[]): EnrolledSigner[] {
+/** Everyone whom the ledger lines at hand enrol. */
+export function signersIn(acts: readonly LedgerLine[]): EnrolledSigner[] {
   return acts
     .filter(({ kind }) => kind === 'signer enrolled')
     .map((line) => {

@@ -2,7 +2,7 @@ import type { TestResult } from '../evaluation/index.js';
 import { readingsOf, type TestHeader } from '../record/index.js';
 import { type PdfSignatureReport, readPdfAttachments, verifyPdfSignature } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
-import type { Judge } from './check-record.js';
+import type { Judge } from './checked-now.js';
 import { traceCsv } from './export.js';
 import { type CheckReport, Findings } from './findings.js';
 import { bundleOfPaper, type PaperRecord } from './paper-attachments.js';

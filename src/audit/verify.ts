@@ -10,8 +10,9 @@ import {
 } from '../record/index.js';
 import type { Stretch } from './check-chain.js';
 import { checkLedger } from './check-ledger.js';
-import { checkRecord, type Judge, type ReadRecord } from './check-record.js';
+import { checkRecord, type ReadRecord } from './check-record.js';
 import { checkSignatures } from './check-signatures.js';
+import { checkedNow, type Judge } from './checked-now.js';
 import { type CheckReport, Findings } from './findings.js';
 
 export interface VerifyOptions {
@@ -81,7 +82,7 @@ function checkStoredTest(
     const raw = store.raw.test(test);
     if (!raw) return findings.problem(where, 'is not in the store');
     if (raw.header === null) return findings.problem(`${where}, header`, 'is missing');
-    const read = checkRecord(
+    const found = checkRecord(
       {
         test,
         headerText: raw.header,
@@ -89,13 +90,16 @@ function checkStoredTest(
         sealText: raw.seal?.text ?? null,
         head: raw.seal?.head ?? null,
       },
-      judge,
+      judge !== null,
       findings,
     );
+    const read = checkedNow(found, judge);
     if (!read) return;
     findings.tried(where, () => checkColumns(raw, read, where, findings));
     findings.tried(where, () => checkActs(store, test, read, findings));
-    findings.tried(where, () => checkSignatures(test, read.head, store.test(test).signatures, signers, findings));
+    findings.tried(where, () =>
+      checkedNow(checkSignatures(test, read.head, store.test(test).signatures, signers, findings)),
+    );
     if (!read.seal)
       findings.notChecked(`${where}: never sealed, so it has no verdict and its newest end may be missing`);
   });

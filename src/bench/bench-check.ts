@@ -1,5 +1,3 @@
-import { Judgement, judge, type TestResult } from '../evaluation/index.js';
-import type { HoldInput } from '../holdtest/index.js';
 import type { Store, TestHeader } from '../record/index.js';
 
 /** How many of the newest passed tests are looked through for a bench check. */
@@ -24,12 +22,3 @@ export function newestBenchCheck(store: Store, bench: string, now: Date, days: n
   }
   return null;
 }
-
-/** The judgement of a test as its header states it: the plan, and what was known of the bench. */
-export const judgementOf = (header: TestHeader): Judgement => new Judgement(header.plan, knownBeside(header));
-
-/** Judges a stored test again, with what was known then. */
-export const judgeStored = (header: TestHeader, inputs: Iterable<HoldInput>): TestResult =>
-  judge(header.plan, inputs, knownBeside(header));
-
-const knownBeside = ({ benchCheck }: TestHeader) => ({ benchCheckLeakM3PerS: benchCheck?.leakM3PerS ?? null });

@@ -1,5 +1,5 @@
+export { judgementOf, judgeStored } from '../audit/index.js';
 export { addGaugeToShop, type GaugeEntry, gaugeText, listedAlready } from './add-to-shop.js';
-export { judgementOf, judgeStored } from './bench-check.js';
 export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 export { loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';

@@ -1,8 +1,8 @@
+import { judgementOf } from '../audit/index.js';
 import type { GaugeDriver, GaugeItem } from '../gauge/index.js';
 import type { HoldState } from '../holdtest/index.js';
 import { commitEvery, openStore, type Store, type TestHeader, type TestLine } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
-import { judgementOf } from './bench-check.js';
 import { HoldRun } from './hold-run.js';
 import { openLiveGauge } from './live-gauge.js';
 import { LiveRun } from './live-run.js';

@@ -1,6 +1,6 @@
+import { judgementOf } from '../audit/index.js';
 import type { Reading } from '../gauge/index.js';
 import { commitEvery, openStore, type SealMark, type TestHeader } from '../record/index.js';
-import { judgementOf } from './bench-check.js';
 import { HoldRun, type RunNews } from './hold-run.js';
 import { openLiveGauge } from './live-gauge.js';
 import { LiveRun } from './live-run.js';
