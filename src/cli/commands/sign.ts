@@ -7,21 +7,14 @@ import {
   type Store,
   type StoredTest,
 } from '../../record/index.js';
-import {
-  listSigners,
-  maySign,
-  readPassphrase,
-  type SignerPublic,
-  signRecord,
-  UnlockRefused,
-  unlockSigner,
-} from '../../signing/index.js';
+import { maySign, readPassphrase, type SignerPublic, signRecord } from '../../signing/index.js';
 import { DwellmarkError, spell } from '../../units/index.js';
 import { choose, confirm } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
 import { systemOf } from '../customer-units.js';
 import { remark, say, sayJson } from '../output.js';
 import { resultLines, wrapped } from '../report/result-text.js';
+import { chosenSigner, unlocked } from '../shop/signing-person.js';
 
 export interface SignOptions extends CommonOptions {
   readonly signer?: string;
@@ -118,41 +111,6 @@ export function signTest(
   });
   store.addSignature(signature);
   return signature;
-}
-
-function unlocked(store: Store, shop: Shop, id: string, passphrase: string) {
-  try {
-    return unlockSigner(shop.keys, id, passphrase);
-  } catch (error) {
-    if (error instanceof UnlockRefused && error.lockedUntil)
-      store.act(
-        'signer locked out',
-        { id, failures: error.failures, until: error.lockedUntil.toISOString() },
-        { subject: id },
-      );
-    throw error;
-  }
-}
-
-async function chosenSigner(shop: Shop, id: string | undefined): Promise<SignerPublic> {
-  const signers = listSigners(shop.keys);
-  if (signers.length === 0)
-    throw new DwellmarkError('usage', 'this shop has no signers', { advice: 'Enrol one with `dwellmark signer add`.' });
-  const [only] = signers;
-  if (id === undefined && signers.length === 1 && only) return only;
-  const wanted =
-    id ??
-    (await choose(
-      'Who signs',
-      signers.map((signer) => signer.id),
-      '--signer ID',
-    ));
-  const found = signers.find((signer) => signer.id === wanted);
-  if (!found)
-    throw new DwellmarkError('input', `there is no signer "${wanted}"`, {
-      advice: `Known: ${signers.map((signer) => signer.id).join(', ')}.`,
-    });
-  return found;
 }
 
 async function chosenMeaning(signer: SignerPublic, given: SignatureMeaning | undefined): Promise<SignatureMeaning> {
