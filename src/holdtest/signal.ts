@@ -41,57 +41,123 @@ export const freshSignal: Signal = {
 };
 
 /** A second's mean without its highest and lowest reading, so that one wild reading moves nothing. */
-const trimmedMean = (open: OpenSecond): number =>
-  open.n >= 4 ? (open.sumPa - open.lowPa - open.highPa) / (open.n - 2) : open.sumPa / open.n;
+const trimmedMean = (n: number, sumPa: number, lowPa: number, highPa: number): number =>
+  n >= 4 ? (sumPa - lowPa - highPa) / (n - 2) : sumPa / n;
 
 /** The signal with one more pressure. `secondDone` tells that a second (or a slower gauge's reading) was finished. */
 export function track(
   signal: Signal,
-  reading: Reading,
+  { timeUs }: Reading,
   pressurePa: number,
   overLimitPa: number,
 ): { signal: Signal; secondDone: boolean } {
-  const { lastUs, lastPa } = signal;
-  const stepUs = lastUs === null ? null : reading.timeUs - lastUs;
-  const stepPa = lastPa === null ? 0 : Math.abs(pressurePa - lastPa);
-  const roughnessSteps = Math.min(64, signal.roughnessSteps + 1);
-  const roughnessPa = signal.roughnessPa + (stepPa - signal.roughnessPa) / roughnessSteps;
-  const open = signal.open;
-  const finished = open !== null && reading.timeUs - open.startUs >= secondUs;
-  const seconds = finished ? [...signal.seconds.slice(1 - secondsKept), trimmedMean(open)] : signal.seconds;
-  const grown =
-    open === null || finished
-      ? { startUs: reading.timeUs, n: 1, sumPa: pressurePa, lowPa: pressurePa, highPa: pressurePa }
-      : {
-          startUs: open.startUs,
-          n: open.n + 1,
-          sumPa: open.sumPa + pressurePa,
-          lowPa: Math.min(open.lowPa, pressurePa),
-          highPa: Math.max(open.highPa, pressurePa),
-        };
-  return {
-    signal: {
-      lastUs: reading.timeUs,
-      lastPa: pressurePa,
-      intervalUs: usualInterval(signal.intervalUs, stepUs),
-      roughnessPa,
-      roughnessSteps,
-      seconds,
-      open: grown,
-      overCount: pressurePa > overLimitPa ? signal.overCount + 1 : 0,
-    },
-    secondDone: finished,
-  };
+  const running = new RunningSignal(signal);
+  const secondDone = running.endsSecond(timeUs);
+  running.add(timeUs, pressurePa, overLimitPa);
+  return { signal: running.stand(), secondDone };
 }
 
-function usualInterval(before: number | null, stepUs: number | null): number | null {
-  if (stepUs === null || stepUs <= 0) return before;
-  if (before === null) return stepUs;
+/** A signal on its way through many readings: the figures of {@link Signal}, changed in place. NaN stands for null. */
+export class RunningSignal {
+  #lastUs: number;
+  #lastPa: number;
+  #intervalUs: number;
+  #roughnessPa: number;
+  #roughnessSteps: number;
+  #seconds: readonly number[];
+  #openUs: number;
+  #n: number;
+  #sumPa: number;
+  #lowPa: number;
+  #highPa: number;
+  #overCount: number;
+
+  constructor(signal: Signal) {
+    const { open } = signal;
+    this.#lastUs = signal.lastUs ?? Number.NaN;
+    this.#lastPa = signal.lastPa ?? Number.NaN;
+    this.#intervalUs = signal.intervalUs ?? Number.NaN;
+    this.#roughnessPa = signal.roughnessPa;
+    this.#roughnessSteps = signal.roughnessSteps;
+    this.#seconds = signal.seconds;
+    this.#openUs = open === null ? Number.NaN : open.startUs;
+    this.#n = open === null ? 0 : open.n;
+    this.#sumPa = open === null ? 0 : open.sumPa;
+    this.#lowPa = open === null ? 0 : open.lowPa;
+    this.#highPa = open === null ? 0 : open.highPa;
+    this.#overCount = signal.overCount;
+  }
+
+  /** Follows the last reading in time, and not after a gap. */
+  follows(timeUs: number): boolean {
+    return timeUs > this.#lastUs && timeUs - this.#lastUs <= gapUs(this.#intervalUs);
+  }
+
+  /** A reading at that time would close the second that is open. */
+  endsSecond(timeUs: number): boolean {
+    return timeUs - this.#openUs >= secondUs;
+  }
+
+  add(timeUs: number, pressurePa: number, overLimitPa: number): void {
+    const stepPa = Number.isNaN(this.#lastPa) ? 0 : Math.abs(pressurePa - this.#lastPa);
+    this.#roughnessSteps = Math.min(64, this.#roughnessSteps + 1);
+    this.#roughnessPa += (stepPa - this.#roughnessPa) / this.#roughnessSteps;
+    if (this.endsSecond(timeUs)) {
+      const mean = trimmedMean(this.#n, this.#sumPa, this.#lowPa, this.#highPa);
+      this.#seconds = [...this.#seconds.slice(1 - secondsKept), mean];
+      this.#n = 0;
+    }
+    if (this.#n === 0) {
+      this.#openUs = timeUs;
+      this.#n = 1;
+      this.#sumPa = this.#lowPa = this.#highPa = pressurePa;
+    } else {
+      this.#n += 1;
+      this.#sumPa += pressurePa;
+      if (pressurePa < this.#lowPa) this.#lowPa = pressurePa;
+      if (pressurePa > this.#highPa) this.#highPa = pressurePa;
+    }
+    if (!Number.isNaN(this.#lastUs)) this.#intervalUs = usualInterval(this.#intervalUs, timeUs - this.#lastUs);
+    this.#overCount = pressurePa > overLimitPa ? this.#overCount + 1 : 0;
+    this.#lastUs = timeUs;
+    this.#lastPa = pressurePa;
+  }
+
+  /** As plain JSON. */
+  stand(): Signal {
+    const open = {
+      startUs: this.#openUs,
+      n: this.#n,
+      sumPa: this.#sumPa,
+      lowPa: this.#lowPa,
+      highPa: this.#highPa,
+    };
+    return {
+      lastUs: orNull(this.#lastUs),
+      lastPa: orNull(this.#lastPa),
+      intervalUs: orNull(this.#intervalUs),
+      roughnessPa: this.#roughnessPa,
+      roughnessSteps: this.#roughnessSteps,
+      seconds: this.#seconds,
+      open: this.#n === 0 ? null : open,
+      overCount: this.#overCount,
+    };
+  }
+}
+
+const orNull = (value: number): number | null => (Number.isNaN(value) ? null : value);
+
+/** @param before NaN for none yet */
+function usualInterval(before: number, stepUs: number): number {
+  if (stepUs <= 0) return before;
+  if (Number.isNaN(before)) return stepUs;
   return stepUs < 3 * before ? before + (stepUs - before) / 8 : before;
 }
 
+const gapUs = (intervalUs: number): number => Math.max(2 * secondUs, Number.isNaN(intervalUs) ? 0 : 5 * intervalUs);
+
 /** Longer than this without a pressure is a gap: five usual intervals, at least two seconds. */
-export const gapLimitUs = (signal: Signal): number => Math.max(2 * secondUs, 5 * (signal.intervalUs ?? 0));
+export const gapLimitUs = (signal: Signal): number => gapUs(signal.intervalUs ?? Number.NaN);
 
 /**
  * How far the last two seconds stand above (positive) or below (negative) the two before them, by their nearest
