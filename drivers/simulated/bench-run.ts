@@ -2,6 +2,7 @@ import { at, benchRates, stateAtStart, tolerances } from './hydraulics/equations
 import { Integrator } from './hydraulics/integrate.js';
 import { leakFlow } from './hydraulics/leak-law.js';
 import { chamberVolume, compliance, joined, lineVolume, type TrappedVolume } from './hydraulics/stiffness.js';
+import { Stroking, type TrueStroke } from './motion/stroking.js';
 import {
   commandOperator,
   type OperatorCommand,
@@ -28,6 +29,8 @@ export class BenchRun {
   /** The cylinder behind its closed check valve. */
   #held: Float64Array | undefined;
   readonly #heldIntegrator: Integrator;
+  readonly #stroking: Stroking | undefined;
+  #strokesFromUs: number | undefined;
   #hand: OperatorState;
   #valves: Valves = { pump: false, booster: false, bleed: 1 };
   #timeUs: number;
@@ -38,6 +41,9 @@ export class BenchRun {
     this.#startUs = startUs;
     this.#timeUs = startUs;
     this.#nextLookUs = startUs;
+    const { strokes } = bench.script;
+    if (strokes && !bench.piston) throw new Error('the script strokes a bench whose piston cannot move');
+    this.#stroking = strokes && bench.piston ? new Stroking(bench, strokes, bench.piston) : undefined;
     this.#line = lineVolume(bench);
     this.#chamber = chamberVolume(bench);
     this.#state = stateAtStart(bench);
@@ -73,6 +79,11 @@ export class BenchRun {
     return this.#state;
   }
 
+  /** What the strokes made so far really were. */
+  get strokes(): readonly TrueStroke[] {
+    return this.#stroking?.done ?? [];
+  }
+
   /** Pressure left in the cylinder behind its check valve, Pa; undefined while it stands open to the gauge. */
   get heldPa(): number | undefined {
     return this.#held?.[at.pressure];
@@ -97,6 +108,11 @@ export class BenchRun {
       }
       const untilUs = Math.min(timeUs, this.#nextLookUs);
       const spanS = (untilUs - this.#timeUs) / 1e6;
+      if (this.#hand.phase === 'strokes' && this.#stroking) {
+        this.#stroke(this.#stroking, untilUs);
+        this.#timeUs = untilUs;
+        continue;
+      }
       this.#integrator.advance(this.#state, spanS);
       if (this.#held) this.#heldIntegrator.advance(this.#held, spanS);
       this.#timeUs = untilUs;
@@ -113,8 +129,21 @@ export class BenchRun {
     return ambientK + (ambientDriftKPerS * (this.#timeUs - this.#startUs)) / 1e6;
   }
 
+  /** While the piston moves heat and creep are left out: the pressures are a hundredth of the test's. */
+  #stroke(stroking: Stroking, untilUs: number): void {
+    const fromUs = this.#strokesFromUs ?? this.#timeUs;
+    this.#strokesFromUs = fromUs;
+    stroking.advanceTo((untilUs - fromUs) / 1e6, (s) => Math.round(fromUs + s * 1e6));
+    this.#state[at.pressure] = stroking.pressurePa;
+    this.#state[at.opposite] = stroking.finished ? 0 : stroking.oppositePa;
+  }
+
   #look(): void {
-    const seen = { timeS: this.#timeUs / 1e6, pressurePa: this.#get(at.pressure) };
+    const seen = {
+      timeS: this.#timeUs / 1e6,
+      pressurePa: this.#get(at.pressure),
+      strokesDone: this.#stroking?.finished ?? true,
+    };
     const step = operatorStep(this.bench.script, this.#hand, seen);
     this.#hand = step.state;
     this.#valves = step.valves;

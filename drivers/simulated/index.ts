@@ -2,6 +2,9 @@ export { type BenchChanges, type CylinderOnBench, cylinderOnBench } from './cyli
 export { driver } from './driver.js';
 export { type LeakLaw, laminarLeak, orificeLeak } from './hydraulics/leak-law.js';
 export type { SimulatedProbe, SimulatedTransducer } from './instrument/transducer.js';
+export type { SealFriction } from './motion/friction.js';
+export type { SimulatedPiston } from './motion/piston.js';
+export type { StrokeScript, TrueStroke } from './motion/stroking.js';
 export type { OperatorCommand, OperatorPhase, OperatorScript, OperatorStage } from './operator.js';
 export {
   type DemoHold,

@@ -1,14 +1,17 @@
 import type { PortName } from '../../src/hydraulics/index.js';
+import type { StrokeScript } from './motion/stroking.js';
 
 /**
  * The hand on the valves, as a pure state machine: it sees the dial and the clock and sets the valves.
- * For each stage: pump, pause to change over, booster to a little above the target, shut in and hold; at the end
+ * First the strokes, where the script has some. For each stage: pump, pause to change over, booster to a little above the target, shut in and hold; at the end
  * bleed down. An attended script waits where a person would: to begin the port, and to end each hold.
  */
 export interface OperatorScript {
   readonly stages: readonly OperatorStage[];
   /** Vented, before anything is done, s: time to take the zero. */
   readonly ventedS: number;
+  /** Slow strokes before the first stage, on a bench whose piston can move. */
+  readonly strokes?: StrokeScript;
   /** Bleed valve open at the end, s. */
   readonly bleedS: number;
   /** Waits for the commands `begin` and `release`. */
@@ -45,7 +48,7 @@ export type OperatorCommand =
   /** Bleed down now, whatever runs. */
   | { readonly kind: 'stop' };
 
-export type OperatorPhase = 'vented' | 'pump' | 'pause' | 'booster' | 'hold' | 'bleed' | 'done';
+export type OperatorPhase = 'vented' | 'strokes' | 'pump' | 'pause' | 'booster' | 'hold' | 'bleed' | 'done';
 
 export interface Valves {
   readonly pump: boolean;
@@ -100,11 +103,12 @@ export function commandOperator(state: OperatorState, command: OperatorCommand, 
 /**
  * One look at the dial: the next state and where the valves stand until the next look.
  * @param seen.pressurePa what the bench's own dial shows
+ * @param seen.strokesDone whether the strokes of the script are made
  */
 export function operatorStep(
   script: OperatorScript,
   state: OperatorState,
-  seen: { readonly timeS: number; readonly pressurePa: number },
+  seen: { readonly timeS: number; readonly pressurePa: number; readonly strokesDone: boolean },
 ): { readonly state: OperatorState; readonly valves: Valves } {
   const stage = script.stages[state.stage];
   const { timeS, pressurePa } = seen;
@@ -114,8 +118,11 @@ export function operatorStep(
   switch (state.phase) {
     case 'vented':
       if (forS >= script.ventedS && (!script.attended || state.begun))
-        return operatorStep(script, enter(state, 'pump', timeS), seen);
+        return operatorStep(script, enter(state, script.strokes ? 'strokes' : 'pump', timeS), seen);
       return { state, valves: { ...restingValves, bleed: 1 } };
+    case 'strokes':
+      if (seen.strokesDone) return operatorStep(script, enter(state, 'pump', timeS), seen);
+      return { state, valves: restingValves };
     case 'pump':
       if (stage && pressurePa >= pumpEnd(stage))
         return operatorStep(
@@ -146,8 +153,8 @@ function hold(
   script: OperatorScript,
   stage: OperatorStage,
   state: OperatorState,
-  seen: { readonly timeS: number; readonly pressurePa: number },
-): { readonly state: OperatorState; readonly valves: Valves } {
+  seen: Parameters<typeof operatorStep>[2],
+): ReturnType<typeof operatorStep> {
   const forS = seen.timeS - state.sinceS;
   if (state.released || seen.timeS >= state.holdUntilS) {
     const last = state.stage + 1 >= script.stages.length;

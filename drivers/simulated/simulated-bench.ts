@@ -1,5 +1,6 @@
 import type { PortName } from '../../src/hydraulics/index.js';
 import type { LeakLaw } from './hydraulics/leak-law.js';
+import type { SimulatedPiston } from './motion/piston.js';
 import type { OperatorScript } from './operator.js';
 
 /** The hydraulic bench with one port of one cylinder on it, as plain JSON. SI throughout, pressures gauge. */
@@ -24,6 +25,8 @@ export interface SimulatedBench {
     /** From the bench line back through the bench's check valve. */
     readonly benchCheck?: LeakLaw;
   };
+  /** A piston that strokes before the hold can move; absent: it stands at its end from the beginning. */
+  readonly piston?: SimulatedPiston;
   /** A check valve on the cylinder: oil goes in, and comes back only through this leak. */
   readonly cylinderCheck?: { readonly leakBack?: LeakLaw };
   readonly supply: SimulatedSupply;

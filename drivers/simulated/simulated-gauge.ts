@@ -82,13 +82,14 @@ class GaugeOnBench implements SimulatedGauge {
   readonly #benches: readonly SimulatedBench[];
   readonly #samples: TruthSample[] = [];
   readonly #closing = new AbortController();
+  readonly #runs: BenchRun[] = [];
   #run: BenchRun;
   #nowUs = 0;
 
   constructor(options: SimulatedGaugeOptions, benches: readonly SimulatedBench[], first: SimulatedBench) {
     this.#options = options;
     this.#benches = benches;
-    this.#run = new BenchRun(first, 0);
+    this.#run = this.#onBench(first, 0);
   }
 
   get hand(): { readonly port: PortName; readonly phase: OperatorPhase } {
@@ -160,13 +161,20 @@ class GaugeOnBench implements SimulatedGauge {
         throw new Error(`port ${this.hand.port} is under pressure: it can't be left for port ${command.port}`);
       const bench = this.#benches.find(({ port }) => port === command.port);
       if (!bench) throw new Error(`the simulated bench has no port ${command.port}`);
-      this.#run = new BenchRun(bench, this.#nowUs);
+      this.#run = this.#onBench(bench, this.#nowUs);
     }
     this.#run.command(command);
   }
 
   truth(): Truth {
-    return new Truth(this.#samples);
+    const strokes = this.#runs.flatMap((run) => run.strokes);
+    return new Truth(this.#samples, strokes);
+  }
+
+  #onBench(bench: SimulatedBench, fromUs: number): BenchRun {
+    const run = new BenchRun(bench, fromUs);
+    this.#runs.push(run);
+    return run;
   }
 
   /** To the next port when one is left; an attended bench waits, vented, for its next command. */
@@ -174,7 +182,7 @@ class GaugeOnBench implements SimulatedGauge {
     if (this.#run.bench.script.attended) return true;
     const next = this.#benches[this.#benches.indexOf(this.#run.bench) + 1];
     if (!next) return false;
-    this.#run = new BenchRun(next, this.#nowUs);
+    this.#run = this.#onBench(next, this.#nowUs);
     return true;
   }
 

@@ -1,4 +1,5 @@
 import type { PortName } from '../../src/hydraulics/index.js';
+import type { TrueStroke } from './motion/stroking.js';
 import type { OperatorPhase } from './operator.js';
 
 /** The bench without an instrument between: what really was at the time of one reading. SI, gauge pressures. */
@@ -41,9 +42,12 @@ export interface TrueChange {
 /** The noise-free quantities of a run so far. */
 export class Truth {
   readonly samples: readonly TruthSample[];
+  /** The strokes made, in order. */
+  readonly strokes: readonly TrueStroke[];
 
-  constructor(samples: readonly TruthSample[]) {
+  constructor(samples: readonly TruthSample[], strokes: readonly TrueStroke[] = []) {
     this.samples = samples;
+    this.strokes = strokes;
   }
 
   /** The last sample at or before a time. */
