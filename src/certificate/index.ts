@@ -1,7 +1,25 @@
+export { type FitPoint, fitLine } from './chart/fit-line.js';
+export { firstAtOrAfter, thinnedAt } from './chart/thin-out.js';
+export type { Hold, PortSpan, TraceColumns, TraceMark, TraceStory } from './chart/trace-story.js';
 export { certificateContent } from './content/certificate-content.js';
-export type { CertificateContent } from './content/content.js';
+export type {
+  CertificateContent,
+  Fact,
+  FactGroup,
+  ResultCell,
+  ResultTable,
+} from './content/content.js';
+export { identityGroups, type OilRange } from './content/identity.js';
+export { portNotes } from './content/port-notes.js';
+export { reasonText } from './content/reason-text.js';
+export { remarkLines } from './content/remarks.js';
+export { resultNotes } from './content/result-notes.js';
+export { resultTable } from './content/result-table.js';
+export { everyAttempt, tellStory } from './content/tell-story.js';
 export type { CertificateInput, CertificateKind, Language } from './input.js';
 export { renderLabel } from './label.js';
 export { type CertificateLayout, parseLayout } from './pages/layout.js';
 export { type RenderOptions, renderCertificate } from './render.js';
-export { parseWords, type Words } from './words/words.js';
+export { type Figures, figuresOf } from './words/figures.js';
+export { type Words, type WordTexts, wordsFrom } from './words/said.js';
+export { parseWords, shippedWords } from './words/words.js';

@@ -2,6 +2,7 @@ import type { Chart, ChartConfiguration, ChartDataset, LegendItem } from 'chart.
 import { shownUnit, valueIn } from '../units/index.js';
 import { type ChartGround, groundPlugin } from './chart/chart-ground.js';
 import { chartStyle } from './chart/chart-style.js';
+import { fitLine } from './chart/fit-line.js';
 import { type ChartPoint, thinOut } from './chart/thin-out.js';
 import type { Hold, TraceStory } from './chart/trace-story.js';
 
@@ -145,14 +146,9 @@ function viewOf(hold: Hold, story: TraceStory, widthPx: number): DwellView {
   const readings = thinOut(timeUs, pressurePa, hold.fromUs, hold.toUs, Math.round(widthPx * columnsPerPx), x, y);
   const level = readings.filter((point) => !Number.isNaN(point.y)).map((point) => point.y);
   const limit = hold.limitPa === null ? null : y(hold.limitPa);
-  const centre = centroid(story, hold);
-  const fitAt = (us: number, side: number): ChartPoint[] => {
-    if (hold.fallPaPerS === null || centre === null) return [];
-    const seconds = (us - centre.timeUs) / 1e6;
-    return [{ x: x(us), y: y(centre.pa - hold.fallPaPerS * seconds + side * hold.fallUPaPerS * Math.abs(seconds)) }];
-  };
+  const fit = fitLine(story.trace, hold);
   const along = (side: number): ChartPoint[] =>
-    [hold.fromUs, centre?.timeUs ?? hold.fromUs, hold.toUs].flatMap((us) => fitAt(us, side));
+    fit.map(({ timeUs: us, pa, halfWidthPa }) => ({ x: x(us), y: y(pa + side * halfWidthPa) }));
   return {
     hold,
     readings,
@@ -163,20 +159,6 @@ function viewOf(hold: Hold, story: TraceStory, widthPx: number): DwellView {
     top: Math.max(...level, limit ?? Number.NEGATIVE_INFINITY),
     bottom: Math.min(...level, limit ?? Number.POSITIVE_INFINITY),
   };
-}
-
-/** A line of least squares goes through the centre of its readings. */
-function centroid({ trace }: TraceStory, hold: Hold): { readonly timeUs: number; readonly pa: number } | null {
-  let [count, time, pressure] = [0, 0, 0];
-  for (let index = 0; index < trace.timeUs.length; index++) {
-    const us = trace.timeUs[index] ?? 0;
-    const pa = trace.pressurePa[index] ?? Number.NaN;
-    if (us < hold.fromUs || us > hold.toUs || Number.isNaN(pa)) continue;
-    count += 1;
-    time += us - hold.fromUs;
-    pressure += pa - hold.targetPa;
-  }
-  return count === 0 ? null : { timeUs: hold.fromUs + time / count, pa: hold.targetPa + pressure / count };
 }
 
 function dwellChart(

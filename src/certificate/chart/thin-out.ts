@@ -22,18 +22,32 @@ export function thinOut(
   toX: (us: number) => number,
   toY: (pa: number) => number,
 ): ChartPoint[] {
+  return thinnedAt(timeUs, values, fromUs, toUs, columns).map((at) =>
+    at < 0
+      ? { x: toX(timeUs[-at] ?? 0), y: Number.NaN }
+      : { x: toX(timeUs[at] ?? 0), y: toY(values[at] ?? Number.NaN) },
+  );
+}
+
+/** Where the readings to be drawn lie. A negative index is a gap: nothing from there on to that reading. */
+export function thinnedAt(
+  timeUs: Float64Array,
+  values: Float64Array,
+  fromUs: number,
+  toUs: number,
+  columns: number,
+): number[] {
   const [first, end] = [firstAtOrAfter(timeUs, fromUs), firstAtOrAfter(timeUs, toUs + 1)];
   const gapUs = Math.max(shortestGapUs, gapFactor * usualStepUs(timeUs, first, end));
   const columnUs = Math.max(1, (toUs - fromUs) / columns);
-  const points: ChartPoint[] = [];
-  const at = (index: number): ChartPoint => ({ x: toX(timeUs[index] ?? 0), y: toY(values[index] ?? Number.NaN) });
+  const kept: number[] = [];
   let column = -1;
   let lowest = -1;
   let highest = -1;
   const flush = (): void => {
     if (lowest < 0) return;
-    points.push(at(Math.min(lowest, highest)));
-    if (lowest !== highest) points.push(at(Math.max(lowest, highest)));
+    kept.push(Math.min(lowest, highest));
+    if (lowest !== highest) kept.push(Math.max(lowest, highest));
     lowest = -1;
     highest = -1;
   };
@@ -43,7 +57,7 @@ export function thinOut(
     const step = index > first ? time - (timeUs[index - 1] ?? 0) : 0;
     if (Number.isNaN(value) || step > gapUs) {
       flush();
-      if (points.length > 0 && !Number.isNaN(points.at(-1)?.y)) points.push({ x: toX(time), y: Number.NaN });
+      if ((kept.at(-1) ?? -1) >= 0) kept.push(-index);
       if (Number.isNaN(value)) continue;
     }
     const here = Math.floor((time - fromUs) / columnUs);
@@ -55,7 +69,7 @@ export function thinOut(
     if (highest < 0 || value > (values[highest] ?? 0)) highest = index;
   }
   flush();
-  return points;
+  return kept;
 }
 
 /** Index of the first time at or after `us`. */

@@ -15,7 +15,7 @@ const eventLinesShown = 30;
  * @param firstUs time of the first reading, microseconds
  */
 export function remarkLines(
-  input: CertificateInput,
+  input: Pick<CertificateInput, 'header' | 'result' | 'declaration'>,
   firstUs: number,
   words: Words,
   figures: Figures,
@@ -70,7 +70,7 @@ export function remarkLines(
   return [...declared, ...(lines.length === 0 ? [words.say('sentence.no-remarks')] : lines)];
 }
 
-function findingLines(input: CertificateInput, words: Words, figures: Figures): readonly string[] {
+function findingLines(input: Pick<CertificateInput, 'header'>, words: Words, figures: Figures): readonly string[] {
   return input.header.findings
     .filter((finding) => finding.grade !== 'note')
     .map((finding) => {

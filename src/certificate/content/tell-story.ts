@@ -16,7 +16,12 @@ const markedEvents: Partial<Record<HoldEventCode, WordKey>> = {
 };
 
 /** What the charts have to show of a test: every attempt with its phases, holds, limits and events. */
-export function tellStory(input: CertificateInput, trace: TraceColumns, words: Words, figures: Figures): TraceStory {
+export function tellStory(
+  input: Pick<CertificateInput, 'header' | 'result'>,
+  trace: TraceColumns,
+  words: Words,
+  figures: Figures,
+): TraceStory {
   const attempts = everyAttempt(input.result.ports);
   return {
     unit: figures.units.pressure,
@@ -35,7 +40,7 @@ export const everyAttempt = (ports: readonly PortResult[]): readonly PortResult[
 function spanOf(
   attempt: PortResult,
   all: readonly PortResult[],
-  input: CertificateInput,
+  input: Pick<CertificateInput, 'header' | 'result'>,
   trace: TraceColumns,
   words: Words,
 ): readonly PortSpan[] {
@@ -100,7 +105,7 @@ function marksOf(attempts: readonly PortResult[], words: Words): readonly TraceM
     .toSorted((a, b) => a.timeUs - b.timeUs);
 }
 
-function chartWords(input: CertificateInput, words: Words): ChartWords {
+function chartWords(input: Pick<CertificateInput, 'header'>, words: Words): ChartWords {
   return {
     minutes: words.say('chart.minutes'),
     pressure: words.say('chart.pressure'),

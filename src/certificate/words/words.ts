@@ -3,17 +3,11 @@ import { parse } from 'smol-toml';
 import { z } from 'zod';
 import { DwellmarkError } from '../../units/index.js';
 import type { Language } from '../input.js';
+import { type Words, wordsFrom } from './said.js';
 import { templateFile } from './template-file.js';
-import { type WordKey, wordKeys } from './word-keys.js';
+import { wordKeys } from './word-keys.js';
 
-/** The texts of one language, read from its file in `templates/certificate`. */
-export interface Words {
-  readonly language: string;
-  /** The text of a key with its `{name}`s filled in. */
-  say(key: WordKey, values?: Readonly<Record<string, string | number>>): string;
-  /** A word of the trade (a part, a leak point, a position) in this language; itself when it is not listed. */
-  term(word: string): string;
-}
+export type { Words } from './said.js';
 
 const languageFile = z.record(z.string(), z.record(z.string(), z.string()));
 
@@ -36,14 +30,7 @@ export function parseWords(text: string, language: string, file = `${language}.t
   for (const key of texts.keys())
     if (!known.has(key))
       throw new DwellmarkError('input', `${key} is not a text of the certificate`, { place: { file, key } });
-  return {
-    language,
-    say: (key, values = {}) =>
-      (texts.get(key) ?? key).replace(/\{(\w+)\}/g, (whole, name: string) =>
-        Object.hasOwn(values, name) ? String(values[name]) : whole,
-      ),
-    term: (word) => terms[word] ?? word,
-  };
+  return wordsFrom({ language, said: Object.fromEntries(texts), terms });
 }
 
 function readSections(text: string, file: string): Record<string, Record<string, string>> {
