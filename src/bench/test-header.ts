@@ -1,4 +1,4 @@
-import { evaluationVersion } from '../evaluation/index.js';
+import { evaluationVersionOf } from '../evaluation/index.js';
 import type { GaugeDescription } from '../gauge/index.js';
 import { isoWithOffset, type Store, type TestHeader } from '../record/index.js';
 import { newestBenchCheck } from './bench-check.js';
@@ -47,7 +47,7 @@ export function testHeader(facts: HeaderFacts): TestHeader {
     units: job.units ?? shop?.units ?? 'bar',
     jobText: prepared.jobText,
     procedureText: prepared.procedureFile.text,
-    software: { version: softwareVersion, evaluation: evaluationVersion },
+    software: { version: softwareVersion, evaluation: evaluationVersionOf(plan) },
     origin: facts.origin,
     benchCheck:
       shop === null || ofBench ? null : newestBenchCheck(facts.store, shop.bench, facts.now, shop.benchCheckDays),

@@ -1,4 +1,4 @@
-import type { GaugeSpec, PortPlan, StagePlan } from '../procedure/index.js';
+import type { Correction, GaugeSpec, PortPlan, StagePlan } from '../procedure/index.js';
 import type { StageResult } from './result.js';
 
 /** All that the evaluation of one dwell must know besides its readings. */
@@ -6,6 +6,8 @@ export interface DwellContext {
   readonly stage: StagePlan;
   readonly port: PortPlan;
   readonly gauge: GaugeSpec;
+  /** By which levels are corrected, never drops; absent or empty: not at all. */
+  readonly corrections?: readonly Correction[];
   /** Half-width of the oil temperature change that nobody measured, over the dwell, K. */
   readonly unmeasuredTemperatureK: number;
   /** Leak of the bench itself against plugged lines, m3/s; null when there is no valid check. */

@@ -1,4 +1,5 @@
 import type { DwellContext } from './context.js';
+import { levelPa } from './level.js';
 import type { BudgetLine } from './result.js';
 import { separated } from './separation.js';
 import { drawUpPa } from './shape/draw-up.js';
@@ -60,7 +61,8 @@ export function estimateDecay(state: TraceState, context: DwellContext, duration
       ? thermal.budget
       : [unmeasuredLine(context.unmeasuredTemperatureK, context.port.trapped.thermalPaPerK)]),
   ];
-  const startPa = blocks.referencePa + course.startPa + (thermal?.startPa ?? 0);
+  const shownPa = blocks.referencePa + course.startPa + (thermal?.startPa ?? 0);
+  const startPa = levelPa(context, shownPa);
   return {
     durationS,
     dropPa,
@@ -68,7 +70,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, duration
     budget,
     statisticalUPa: Math.hypot(...course.budget.map((line) => line.u)),
     startPa,
-    endPa: startPa - dropPa - thermalDropPa,
+    endPa: levelPa(context, shownPa - dropPa - thermalDropPa),
     thermal,
     trend,
     fits,

@@ -29,4 +29,4 @@ export {
   rectangularU,
   resolutionU,
 } from './uncertainty/gauge-part.js';
-export { evaluationVersion } from './version.js';
+export { evaluationVersionOf } from './version.js';

@@ -6,6 +6,7 @@ import { diagnose } from './diagnosis.js';
 import { type DecayEstimate, estimateDecay } from './estimate.js';
 import { flagsOf } from './flags.js';
 import { type LeakRate, leakWithUncertainty } from './leak.js';
+import { levelPa } from './level.js';
 import type { StageResult, Verdict } from './result.js';
 import type { TraceState } from './trace/dwell-trace.js';
 import { levelBudget, levelUncertainty } from './uncertainty/gauge-part.js';
@@ -110,8 +111,8 @@ function evaluated(
     dropUncertaintyPa: drop.expandedU,
     leakDropUncertaintyPa: leak.expandedU / perPa,
     drawUpPa: estimate.drawUpPa,
-    lowestPa: state.lowestPa + noiseMargin * state.noisePa,
-    highestPa: state.highestPa - noiseMargin * state.noisePa,
+    lowestPa: levelPa(context, state.lowestPa + noiseMargin * state.noisePa),
+    highestPa: levelPa(context, state.highestPa - noiseMargin * state.noisePa),
     limit,
   });
   const voided = end.voided === null ? null : { verdict: 'invalid' as const, reason: end.voided };

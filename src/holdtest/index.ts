@@ -2,6 +2,8 @@ export type { HoldEvent, HoldEventCode } from './event.js';
 export {
   type EndReason,
   type HoldInput,
+  type HoldInputs,
+  type HoldStretch,
   type LeakAmount,
   type LeakObservation,
   type LeakPoint,
@@ -11,9 +13,11 @@ export {
   type PhaseName,
   type RepeatCause,
 } from './input.js';
+export { asLevel, correctionsOf } from './level.js';
 export { isExternalLeak } from './operator.js';
 export { type Progress, progressOf } from './progress.js';
 export { type Prompt, type PromptKey, promptFor } from './prompt.js';
+export { quietDwell } from './quiet-dwell.js';
 export { coveredS, ratePaPerS } from './rate-window.js';
 export {
   type AttemptFacts,

@@ -1,6 +1,7 @@
 import { type Reading, readingFlags } from '../gauge/index.js';
 import type { TestPlan } from '../procedure/index.js';
 import type { EndReason, HoldInput } from './input.js';
+import { asLevel } from './level.js';
 import { onOperator } from './operator.js';
 import { onBleedDown } from './phases/bleed-down.js';
 import { finishDwell, onDwell, voidDwell, watchGap } from './phases/dwell.js';
@@ -51,9 +52,10 @@ function timeOf(input: HoldInput): number {
   return input.kind === 'fault' ? input.fault.timeUs : input.timeUs;
 }
 
-function onReading(turn: Turn, reading: Reading): void {
+function onReading(turn: Turn, shown: Reading): void {
   const port = portOf(turn.plan, turn.state);
   if (!port) return;
+  const reading = asLevel(turn.plan, port, shown);
   const { lastUs } = turn.state.signal;
   if (lastUs !== null && reading.timeUs <= lastUs) {
     if (turn.state.facts.outOfOrder === 0)

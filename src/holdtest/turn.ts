@@ -1,4 +1,4 @@
-import type { PortPlan, StagePlan, TestPlan } from '../procedure/index.js';
+import { type GaugeSpec, gaugeAt, type PortPlan, type StagePlan, type TestPlan } from '../procedure/index.js';
 import type { HoldEvent, HoldEventCode } from './event.js';
 import { emptyWindow } from './rate-window.js';
 import {
@@ -25,6 +25,9 @@ export const portOf = (plan: TestPlan, state: HoldState): PortPlan | null => pla
 /** The stage under way; null between the last stage and the end. */
 export const stageOf = (plan: TestPlan, state: HoldState): StagePlan | null =>
   portOf(plan, state)?.stages[state.stageIndex] ?? null;
+
+/** The gauge at the port under test. */
+export const gaugeOf = ({ plan, state }: Turn): GaugeSpec => gaugeAt(plan, portOf(plan, state));
 
 /** Puts an event into the record and before the operator. Alarms stay until acknowledged. */
 export function report(turn: Turn, code: HoldEventCode, grade: HoldEvent['grade'], text: string): void {

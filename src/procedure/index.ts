@@ -1,9 +1,11 @@
+export { type CalibrationPolicy, usualCalibrationPolicy } from './calibration-policy.js';
 export { type CautionMoment, cautionsFor } from './cautions.js';
-export type { CalibrationSpec, GaugeSpec } from './gauge-spec.js';
+export type { CalibrationPoint, CalibrationSpec, Correction, GaugeSpec, OilProbeSpec } from './gauge-spec.js';
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
 export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';
 export type { Assumed, GaugeFigures, PlanFigures, PortFigures, StageFigures } from './plan/figures.js';
-export { type MadePlan, makePlan, type PlanDemand } from './plan/make-plan.js';
+export { type GaugeDuty, type GaugeInTest, gaugeAt, gaugesInTest, gaugesOfPlan } from './plan/gauges-of.js';
+export { type MadePlan, makePlan, type OtherGauges, type PlanDemand } from './plan/make-plan.js';
 export {
   type DwellConditions,
   dwellNeededS,
@@ -15,6 +17,7 @@ export { type CoursePart, type CoursePiece, expectedCourse } from './plan/text/e
 export { planLines } from './plan/text/plan-text.js';
 export { pressurePicture } from './plan/text/pressure-picture.js';
 export { stepLines } from './plan/text/step-lines.js';
+export { wrap } from './plan/text/wrap.js';
 export type {
   AllowedDecay,
   DecisionRule,
@@ -26,9 +29,11 @@ export type {
   TestPlan,
 } from './plan-types.js';
 export type { DecayLimit, Level, Procedure, ProcedureStage } from './procedure.js';
+export { readCalibration, readProbeCalibration } from './reading/calibration-table.js';
 export { words } from './reading/fields.js';
-export { gaugeOf, gaugeTable, parseAccuracy, readCalibration, readGauge } from './reading/gauge-table.js';
+export { gaugeOf, gaugeTable, parseAccuracy, readGauge } from './reading/gauge-table.js';
 export { parseLevel } from './reading/level.js';
 export { readJob } from './reading/load-job.js';
 export { procedureDefaults, readProcedure } from './reading/load-procedure.js';
+export { probeOf, probeTable } from './reading/probe-table.js';
 export { readToml, refusal, shaped } from './reading/toml-text.js';

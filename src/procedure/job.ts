@@ -9,6 +9,8 @@ export interface Job {
   /** A template's id, or a path. */
   readonly procedure: string;
   readonly gauge: JobGauge;
+  /** Serial of the probe or gauge that gives the oil temperature; absent: the gauge itself, or nobody. */
+  readonly oilProbe?: string;
   readonly cylinder: Cylinder & { readonly serial: string; readonly maker: string; readonly model: string };
   readonly fluid: Fluid;
   /** Free air in the oil at atmospheric pressure, fraction of the volume; absent: taken as none, and said so. */
@@ -47,6 +49,10 @@ export interface JobPort {
   readonly port: PortName;
   readonly position: PistonPosition;
   readonly opposite: OppositePort;
+  /** Serial of the gauge that stays at this port; absent: the job's. */
+  readonly gauge?: string;
+  /** Serial of the gauge at the opposite port. */
+  readonly oppositeGauge?: string;
   /** Oil in hose, valve block and gauge line shut in with the chamber; absent: not stated. */
   readonly lineVolumeM3?: number;
   /** Stiffness of the line as a container, Pa; absent: not stated, and a part of the uncertainty. */

@@ -1,6 +1,6 @@
 import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../hydraulics/index.js';
 import type { Pressure, PressureDifference, TemperatureDifference } from '../units/index.js';
-import type { GaugeSpec } from './gauge-spec.js';
+import type { GaugeSpec, OilProbeSpec } from './gauge-spec.js';
 
 /**
  * A plan is a job and a procedure made into numbers: all that the phases and the evaluation need, SI inside, plain
@@ -9,7 +9,12 @@ import type { GaugeSpec } from './gauge-spec.js';
 export interface TestPlan {
   readonly format: 'dwellmark plan 1';
   readonly procedure: ProcedureIdentity;
+  /** The gauge at the port under test, where that port names none of its own. */
   readonly gauge: GaugeSpec;
+  /** An instrument of its own for the oil temperature; absent: the gauge gives it, or nobody does. */
+  readonly oilProbe?: OilProbeSpec;
+  /** Levels are corrected by the tables of the calibrations; absent: the tables are only listed (plans of version 0.1). */
+  readonly corrections?: 'applied';
   readonly ports: readonly PortPlan[];
   /** How the phases move on: `attended` waits for the operator where it matters, `unattended` reads it off the trace. */
   readonly attendance: 'attended' | 'unattended';
@@ -40,6 +45,10 @@ export interface PortPlan {
   readonly port: PortName;
   readonly position: PistonPosition;
   readonly opposite: OppositePort;
+  /** The gauge at this port while it is under test; absent: the plan's. */
+  readonly gauge?: GaugeSpec;
+  /** A gauge of its own at the opposite port; absent: none, or the gauge gives both pressures. */
+  readonly oppositeGauge?: GaugeSpec;
   readonly trapped: TrappedOil;
   readonly stages: readonly StagePlan[];
   /** Above this the gauge must never read; an alarm and a failed demand. */

@@ -153,7 +153,7 @@ const cases: readonly [string, Change, Expected][] = [
   [
     'a calibration with corrections',
     { job: [['due = 2027-03-14', 'due = 2027-03-14\ncorrections = [{ at = "200 bar", add = "-0.4 bar" }]']] },
-    ['note', 'calibration-corrections', /up to 0\.400.bar\) are listed and not applied/],
+    ['note', 'calibration-corrections', /corrected as calibration CAL-0311 states \(by up to 0\.400.bar\)/],
   ],
   [
     'a test before the calibration',

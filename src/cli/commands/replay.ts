@@ -1,18 +1,17 @@
-import { readFileSync } from 'node:fs';
-import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
+import { otherProcedure } from '../../audit/index.js';
 import { findShop, judgementOf, judgeStored, softwareVersion } from '../../bench/index.js';
-import { evaluationVersion, type TestResult } from '../../evaluation/index.js';
+import { evaluationVersionOf, type TestResult } from '../../evaluation/index.js';
 import type { HoldInput } from '../../holdtest/index.js';
-import { makePlan, readJob, readProcedure, type TestPlan } from '../../procedure/index.js';
-import { canonicalJson, openStore, type StoredTest, sha256Hex } from '../../record/index.js';
-import { DwellmarkError, spell, spellDuration } from '../../units/index.js';
+import { canonicalJson, openStore, type StoredTest } from '../../record/index.js';
+import { spell, spellDuration } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { systemOf } from '../customer-units.js';
 import { exitCodes, verdictExit } from '../exit-codes.js';
 import { remark, say, sayJson } from '../output.js';
 import { resultJson } from '../report/result-json.js';
 import { resultLines } from '../report/result-text.js';
+import { readProcedureFile } from '../shop/read-file.js';
 
 export interface ReplayOptions extends CommonOptions {
   readonly speed?: number;
@@ -64,36 +63,18 @@ export async function run(test: string, options: ReplayOptions): Promise<void> {
   }
 }
 
-const sameEvaluation = ({ header }: StoredTest): boolean => header.software.evaluation === evaluationVersion;
+const sameEvaluation = ({ header }: StoredTest): boolean =>
+  header.software.evaluation === evaluationVersionOf(header.plan);
 
 function comparison(stored: StoredTest, same: boolean): string {
   if (stored.result === null) return 'The test was never sealed: there is no stored verdict to compare with.';
   if (same) return 'Recomputed: the same as stored, to the last bit.';
   if (!sameEvaluation(stored))
-    return `Recomputed by evaluation ${evaluationVersion} (dwellmark ${softwareVersion}); it was judged by ${stored.header.software.evaluation} as ${stored.result.verdict}.`;
+    return `Recomputed by evaluation ${evaluationVersionOf(stored.header.plan)} (dwellmark ${softwareVersion}); it was judged by ${stored.header.software.evaluation} as ${stored.result.verdict}.`;
   return `NOT the same as stored (${stored.result.verdict}): run \`dwellmark verify ${stored.header.test}\`.`;
 }
 
-/** The stored inputs judged by another procedure, on the stored job and gauge. */
+/** The stored inputs judged by another procedure, on the stored job and gauges. */
 function judgeBy(file: string, stored: StoredTest, inputs: Iterable<HoldInput>): TestResult {
-  const { header } = stored;
-  const text = readProcedureFile(file);
-  const made = makePlan({
-    job: readJob(header.jobText, { file: `job of ${header.test}` }),
-    procedure: readProcedure(text, { file }),
-    procedureSha256: sha256Hex(Buffer.from(text, 'utf8')),
-    asShipped: false,
-    gauge: header.plan.gauge,
-    attendance: header.plan.attendance,
-    ports: header.plan.ports.map((port): TestPlan['ports'][number]['port'] => port.port),
-  });
-  return judgeStored({ ...header, plan: made.plan }, inputs);
-}
-
-function readProcedureFile(file: string): string {
-  try {
-    return readFileSync(path.resolve(file), 'utf8');
-  } catch (cause) {
-    throw new DwellmarkError('input', "the procedure can't be read", { place: { file }, cause });
-  }
+  return otherProcedure(readProcedureFile(file), file).judge(stored.header, inputs);
 }

@@ -1,20 +1,25 @@
+import type { Reading } from '../../gauge/index.js';
 import {
   type AttemptFacts,
+  asLevel,
   beginHold,
+  correctionsOf,
   type HoldEffect,
   type HoldEvent,
   type HoldInput,
+  type HoldInputs,
   type HoldState,
   portOf,
+  quietDwell,
   step,
 } from '../../holdtest/index.js';
-import type { PortPlan, StagePlan, TestPlan } from '../../procedure/index.js';
+import { gaugeAt, type PortPlan, type StagePlan, type TestPlan } from '../../procedure/index.js';
 import type { DwellContext, EarlyWord } from '../context.js';
 import { type Dwell, startDwell } from '../dwell.js';
 import type { PortResult, StageResult, TestResult } from '../result.js';
 import { checkStiffness } from '../stiffness/check-stiffness.js';
 import { StiffnessWatch } from '../stiffness/stiffness-watch.js';
-import { evaluationVersion } from '../version.js';
+import { evaluationVersionOf } from '../version.js';
 import { judgeStage } from './stage.js';
 import { portResult, testVerdict, untestedPort } from './verdicts.js';
 
@@ -51,7 +56,8 @@ export class Judgement {
   /** One input on. Returns what the phases had to say to it. */
   add(input: HoldInput): readonly HoldEffect[] {
     const before = this.#state;
-    if (input.kind === 'reading') this.#open.stiffness.add(before.phase, input.reading);
+    if (input.kind === 'reading')
+      this.#open.stiffness.add(before.phase, asLevel(this.#plan, portOf(this.#plan, before), input.reading));
     const { state, effects } = step(this.#plan, before, input);
     this.#state = state;
     for (const effect of effects) this.#take(effect, before);
@@ -60,6 +66,24 @@ export class Judgement {
       this.#dwell.add(timeUs, pressurePa, oilK, flags);
     }
     return effects;
+  }
+
+  /** Readings on, one after another: what {@link add} makes of each in turn, quicker, and telling nothing. */
+  addReadings(readings: readonly Reading[]): void {
+    for (let at = 0; at < readings.length; ) {
+      const { phase } = this.#state;
+      const { state, until } = quietDwell(this.#plan, this.#state, readings, at);
+      this.#state = state;
+      for (; at < until; at += 1) {
+        const reading = readings[at];
+        if (!reading) break;
+        this.#open.stiffness.add(phase, asLevel(this.#plan, portOf(this.#plan, state), reading));
+        this.#dwell?.add(reading.timeUs, reading.pressurePa, reading.oilK, reading.flags);
+      }
+      const reading = readings[at];
+      if (reading) this.add({ kind: 'reading', reading });
+      at += 1;
+    }
   }
 
   /** The running estimate of the dwell under way; null outside a dwell. */
@@ -80,7 +104,7 @@ export class Judgement {
       const last = attempts.at(-1);
       return last ? { ...last, earlierAttempts: attempts.slice(0, -1) } : untestedPort(port);
     });
-    return { evaluationVersion, verdict: testVerdict(ports), ports };
+    return { evaluationVersion: evaluationVersionOf(this.#plan), verdict: testVerdict(ports), ports };
   }
 
   #context(stageIndex: number, state: HoldState): DwellContext | null {
@@ -90,7 +114,8 @@ export class Judgement {
     return {
       stage,
       port,
-      gauge: this.#plan.gauge,
+      gauge: gaugeAt(this.#plan, port),
+      corrections: correctionsOf(this.#plan, gaugeAt(this.#plan, port)),
       unmeasuredTemperatureK: this.#plan.unmeasuredTemperatureK,
       benchCheckLeakM3PerS: this.#benchLeak,
       previousStages: [...this.#sameStage(port, stage), ...this.#open.stages],
@@ -155,15 +180,20 @@ export class Judgement {
   }
 
   #freshAttempt(): OpenAttempt {
-    const stiffness = new StiffnessWatch(this.#plan.gauge.resolutionPa);
+    const gauge = gaugeAt(this.#plan, portOf(this.#plan, this.#state));
+    const stiffness = new StiffnessWatch(gauge.resolutionPa);
     return { stages: [], events: [], stiffness, typedOil: null };
   }
 }
 
 /** Judges a whole test from its inputs: an import, a replay. */
-export function judge(plan: TestPlan, inputs: Iterable<HoldInput>, options: JudgementOptions = {}): TestResult {
+export function judge(plan: TestPlan, inputs: HoldInputs, options: JudgementOptions = {}): TestResult {
   const judgement = new Judgement(plan, options);
-  for (const input of inputs) judgement.add(input);
+  if (!inputs.stretches) for (const input of inputs) judgement.add(input);
+  else
+    for (const stretch of inputs.stretches())
+      if ('input' in stretch) judgement.add(stretch.input);
+      else judgement.addReadings(stretch.readings);
   return judgement.result();
 }
 

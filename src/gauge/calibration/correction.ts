@@ -1,10 +1,9 @@
+import type { CalibrationPoint, Correction } from '../../procedure/index.js';
 import { type Pressure, type PressureDifference, pressureDifferencePa, pressurePa } from '../../units/index.js';
-import type { Reading } from '../reading.js';
-import type { CalibrationPoint, Correction } from './calibration.js';
 
 /**
  * What to add at an indicated pressure: straight lines between the table's points, its end values beyond them
- * (whether the calibration covers that pressure is for {@link calibrationFindings} to say). 0 for an empty table.
+ * (whether the calibration covers that pressure is a finding of the plan). 0 for an empty table.
  * @example correctionAt([{ atPa: 0, addPa: 0 }, { atPa: 400e5, addPa: 0.8e5 }], 100e5) // 0.2e5
  */
 export function correctionAt(table: readonly Correction[], indicatedPa: Pressure): PressureDifference {
@@ -19,22 +18,17 @@ export function correctionAt(table: readonly Correction[], indicatedPa: Pressure
 
 /** An indicated pressure corrected, whole pascals. */
 export const correctedPa = (table: readonly Correction[], indicatedPa: Pressure): Pressure =>
-  pressurePa(Math.round(indicatedPa + correctionAt(table, indicatedPa)));
-
-/** A reading with the gauge's correction applied to its own pressure; the raw reading stays what the record keeps. */
-export const correctedReading = (table: readonly Correction[], reading: Reading): Reading =>
-  table.length === 0 || reading.pressurePa === null
-    ? reading
-    : { ...reading, pressurePa: correctedPa(table, reading.pressurePa) };
+  table.length === 0 ? indicatedPa : pressurePa(Math.round(indicatedPa + correctionAt(table, indicatedPa)));
 
 /**
- * How far the gauge was off at a pressure, from the points of a calibration: indicated - reference, straight lines
+ * How far the gauge was off at a pressure, from the points of a calibration: shown - reference, straight lines
  * between the points, end values beyond them. Null without points.
+ * @example errorAt([{ referencePa: 100e5, shownPa: 100.2e5 }], 250e5) // 0.2e5
  */
 export function errorAt(points: readonly CalibrationPoint[], indicatedPa: Pressure): PressureDifference | null {
   if (points.length === 0) return null;
   const table = points
-    .map((point) => ({ atPa: point.indicatedPa, addPa: pressureDifferencePa(point.indicatedPa - point.referencePa) }))
+    .map((point) => ({ atPa: point.shownPa, addPa: pressureDifferencePa(point.shownPa - point.referencePa) }))
     .sort((a, b) => a.atPa - b.atPa);
   return correctionAt(table, indicatedPa);
 }

@@ -1,16 +1,2 @@
-export {
-  type Calibration,
-  type CalibrationHistory,
-  type CalibrationPoint,
-  type Correction,
-  calibrationOn,
-  enterCalibration,
-} from './calibration.js';
-export { correctedPa, correctedReading, correctionAt, errorAt } from './correction.js';
-export {
-  type CalibrationPolicy,
-  calibrationFindings,
-  type DoubtWindow,
-  doubtWindow,
-  strictPolicy,
-} from './findings.js';
+export { correctedPa, correctionAt, errorAt } from './correction.js';
+export { type DoubtWindow, type DriftRow, doubtWindow, driftRows } from './drift.js';

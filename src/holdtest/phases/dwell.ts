@@ -1,6 +1,6 @@
 import { gapLimitUs, suddenChangePa } from '../signal.js';
 import type { PhaseNamed } from '../state.js';
-import { endStage, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
+import { endStage, gaugeOf, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
 
 type Dwell = PhaseNamed<'dwell'>;
 
@@ -66,7 +66,7 @@ export function watchGap(turn: Turn, lastUs: number): boolean {
  */
 function strokePa(turn: Turn): number {
   const { signal } = turn.state;
-  const { resolutionPa } = turn.plan.gauge;
+  const { resolutionPa } = gaugeOf(turn);
   const readings = Math.max(1, 1e6 / (signal.intervalUs ?? 1e6));
   const meanU = 0.886 * signal.roughnessPa * Math.sqrt(2 / readings);
   const settlePaPerS = stageOf(turn.plan, turn.state)?.stabilise.ratePaPerS ?? 0;
@@ -79,7 +79,7 @@ function watchSteps(turn: Turn, phase: Dwell, targetPa: number): boolean {
   const port = portOf(turn.plan, turn.state);
   if (!port) return false;
   const { signal } = turn.state;
-  const noisePa = Math.max(4 * turn.plan.gauge.resolutionPa, 3 * signal.roughnessPa);
+  const noisePa = Math.max(4 * gaugeOf(turn).resolutionPa, 3 * signal.roughnessPa);
   const change = suddenChangePa(signal);
   const limitPa = Math.max(0.0015 * targetPa, noisePa);
   const risenPa = phase.risenPa + (change > strokePa(turn) ? change : 0);

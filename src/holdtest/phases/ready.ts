@@ -1,5 +1,5 @@
 import type { HoldState, PhaseNamed } from '../state.js';
-import { enter, freshRamp, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
+import { enter, freshRamp, gaugeOf, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
 import { onRamp } from './ramp.js';
 
 type Ready = PhaseNamed<'ready'>;
@@ -17,7 +17,7 @@ const startPa = 0.1;
 
 /** The zero with one more reading; a level that stands below it for two seconds becomes the zero. */
 function learned(turn: Turn, phase: Ready, pressurePa: number, tolerancePa: number, learning: boolean): Ready {
-  const noisePa = Math.max(2 * turn.plan.gauge.resolutionPa, 4 * turn.state.signal.roughnessPa);
+  const noisePa = Math.max(2 * gaugeOf(turn).resolutionPa, 4 * turn.state.signal.roughnessPa);
   const nearPa = Math.min(tolerancePa, noisePa);
   if (learning || Math.abs(pressurePa - phase.zeroMeanPa) <= nearPa) {
     const zeroCount = phase.zeroCount + 1;

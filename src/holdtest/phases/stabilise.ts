@@ -1,7 +1,18 @@
 import type { PortPlan, StagePlan } from '../../procedure/index.js';
 import { halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
 import type { Phase, PhaseNamed } from '../state.js';
-import { endStage, enter, freshRamp, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
+import {
+  endStage,
+  enter,
+  freshRamp,
+  gaugeOf,
+  portOf,
+  report,
+  setFacts,
+  setPhase,
+  stageOf,
+  type Turn,
+} from '../turn.js';
 
 type Stabilise = PhaseNamed<'stabilise'>;
 
@@ -73,7 +84,7 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
 function isQuiet(turn: Turn, phase: Stabilise, limitPaPerS: number): boolean {
   const rate = ratePaPerS(phase.window);
   if (rate === null || Math.abs(rate) > limitPaPerS) return false;
-  const sigmaPa = Math.max(0.886 * turn.state.signal.roughnessPa, turn.plan.gauge.resolutionPa / Math.sqrt(12));
+  const sigmaPa = Math.max(0.886 * turn.state.signal.roughnessPa, gaugeOf(turn).resolutionPa / Math.sqrt(12));
   const halfS = phase.window.spanUs / 2e6;
   const margin = (3 * sigmaPa * Math.sqrt(12 / Math.max(3, readingsIn(phase.window) / 2))) / halfS;
   return halfRates(phase.window).every((half) => half === null || Math.abs(half) <= limitPaPerS + margin);

@@ -6,15 +6,18 @@ import {
   type TemperatureDifference,
   valueIn,
 } from '../../units/index.js';
-import type { GaugeSpec } from '../gauge-spec.js';
+import type { CalibrationPolicy } from '../calibration-policy.js';
+import { usualCalibrationPolicy } from '../calibration-policy.js';
+import type { GaugeSpec, OilProbeSpec } from '../gauge-spec.js';
 import type { Job, JobPort } from '../job.js';
 import type { Finding, TestPlan } from '../plan-types.js';
 import type { Procedure } from '../procedure.js';
 import { refuseContradictions } from './contradictions.js';
 import type { Assumed, PlanFigures, PortFigures } from './figures.js';
 import { findingsOf } from './findings/findings-of.js';
+import { gaugeAt } from './gauges-of.js';
 import { gaugeFigures, portFigures } from './port-figures.js';
-import { portPlan } from './port-plan.js';
+import { type PortGauges, portPlan } from './port-plan.js';
 
 export interface PlanDemand {
   readonly job: Job;
@@ -24,6 +27,10 @@ export interface PlanDemand {
   /** Whether the shipped template of the same id has these same bytes. */
   readonly asShipped: boolean;
   readonly gauge: GaugeSpec;
+  /** Gauges that the job's ports name, by serial, and the instrument that gives the oil temperature. */
+  readonly others?: OtherGauges;
+  /** What a calibration that does not hold does to the test; the usual when absent. */
+  readonly calibration?: CalibrationPolicy;
   readonly attendance: TestPlan['attendance'];
   /** Only these ports of the job; absent: all. */
   readonly ports?: readonly PortName[];
@@ -33,6 +40,11 @@ export interface PlanDemand {
   readonly readingsPerS?: number;
   /** Names of the files, for errors only. */
   readonly files?: { readonly job: string; readonly procedure: string };
+}
+
+export interface OtherGauges {
+  readonly gauges: ReadonlyMap<string, GaugeSpec>;
+  readonly oilProbe?: OilProbeSpec;
 }
 
 export interface MadePlan {
@@ -67,7 +79,8 @@ function make(demand: PlanDemand): MadePlan {
   const { job, procedure, gauge } = demand;
   const jobPorts = chosenPorts(job, demand.ports);
   const unmeasuredTemperatureK = temperatureBound(job, procedure);
-  const ports = jobPorts.map((port) => portPlan(job, procedure, gauge, port));
+  const others = demand.others ?? { gauges: new Map<string, GaugeSpec>() };
+  const ports = jobPorts.map((port) => portPlan(job, procedure, portGauges(port, gauge, others), port));
   const plan: TestPlan = {
     format: 'dwellmark plan 1',
     procedure: {
@@ -80,6 +93,8 @@ function make(demand: PlanDemand): MadePlan {
       ...(procedure.subject === 'plugged lines' ? { subject: procedure.subject } : {}),
     },
     gauge,
+    ...(others.oilProbe === undefined ? {} : { oilProbe: others.oilProbe }),
+    ...(anyCorrection([gauge, ...others.gauges.values()]) ? { corrections: 'applied' } : {}),
     ports,
     attendance: demand.attendance,
     attemptsCap: procedure.attempts,
@@ -88,7 +103,7 @@ function make(demand: PlanDemand): MadePlan {
   };
   for (const port of ports) {
     refuseContradictions(port);
-    for (const { targetPa } of port.stages) refuseMixedUnits(gauge, targetPa);
+    for (const { targetPa } of port.stages) refuseMixedUnits(gaugeAt(plan, port), targetPa);
   }
   const assumed: Assumed = {
     readingsPerS: demand.readingsPerS ?? 10,
@@ -99,7 +114,7 @@ function make(demand: PlanDemand): MadePlan {
   const seenGauge = gaugeFigures(gauge);
   const portsFigures = jobPorts.flatMap((port, index): PortFigures[] => {
     const planned = ports[index];
-    return planned ? [portFigures(job, procedure, port, planned, seenGauge, assumed)] : [];
+    return planned ? [portFigures(job, procedure, port, planned, gaugeFigures(gaugeAt(plan, planned)), assumed)] : [];
   });
   const figures: PlanFigures = {
     format: 'dwellmark plan figures 1',
@@ -111,8 +126,28 @@ function make(demand: PlanDemand): MadePlan {
     assumed,
     ports: portsFigures,
   };
-  return { plan, figures, findings: findingsOf({ job, procedure, plan, figures, on: demand.on ?? null }) };
+  const policy = demand.calibration ?? usualCalibrationPolicy;
+  const findings = findingsOf({ job, procedure, plan, figures, policy, on: demand.on ?? null });
+  return { plan, figures, findings };
 }
+
+/** The gauges of a port: the job's at the port itself, unless one of its own stays there. */
+function portGauges(port: JobPort, gauge: GaugeSpec, { gauges }: OtherGauges): PortGauges {
+  const named = (serial: string): GaugeSpec => {
+    const found = gauges.get(serial);
+    if (found) return found;
+    throw new DwellmarkError('input', `nothing is known of gauge ${serial} at port ${port.port}`, {
+      place: { key: 'port.gauge' },
+      advice: 'Add it to the shop file with `dwellmark gauge add`.',
+    });
+  };
+  const own = port.gauge === undefined || port.gauge === gauge.serial ? null : named(port.gauge);
+  const opposite = port.oppositeGauge === undefined ? null : named(port.oppositeGauge);
+  return { main: gauge, own, opposite };
+}
+
+const anyCorrection = (gauges: readonly GaugeSpec[]): boolean =>
+  gauges.some(({ calibration }) => (calibration?.corrections ?? []).length > 0);
 
 const temperatureBound = (job: Job, procedure: Procedure): TemperatureDifference =>
   job.unmeasuredTemperatureK ?? procedure.limits.unmeasuredTemperatureK;

@@ -7,11 +7,19 @@ import type { DecayLimit, Procedure, ProcedureStage } from '../procedure.js';
 import { levelPa, stagesFor, testPressurePa } from './level-pa.js';
 import { gaugeAccuracyPa } from './resolvable.js';
 
+/** The job's gauge, the one that stays at this port (null: none), and the one at the other port (null: none). */
+export interface PortGauges {
+  readonly main: GaugeSpec;
+  readonly own: GaugeSpec | null;
+  readonly opposite: GaugeSpec | null;
+}
+
 /**
  * One port's hold in numbers.
  * @throws DwellmarkError (`input`) when no stage is for this port, no stage gives a test pressure, or no oil is shut in.
  */
-export function portPlan(job: Job, procedure: Procedure, gauge: GaugeSpec, port: JobPort): PortPlan {
+export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, port: JobPort): PortPlan {
+  const gauge = gauges.own ?? gauges.main;
   const stages = stagesFor(procedure, port.port);
   const testPa = testPressurePa(stages, job.cylinder.ratedPressurePa);
   if (!(testPa > 0))
@@ -33,6 +41,8 @@ export function portPlan(job: Job, procedure: Procedure, gauge: GaugeSpec, port:
     port: port.port,
     position: port.position,
     opposite: port.opposite,
+    ...(gauges.own === null ? {} : { gauge: gauges.own }),
+    ...(gauges.opposite === null ? {} : { oppositeGauge: gauges.opposite }),
     trapped: plain(trappedOil({ ...hold, atPa: testPa })),
     stages: planned,
     overpressurePa: levelPa(procedure.limits.overpressure, { ratedPa, testPa, targetPa: testPa }),

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import { type Dimension, DwellmarkError, parseQuantity, spoken } from '../../units/index.js';
+import { type Dimension, DwellmarkError, type ErrorPlace, parseQuantity, spoken } from '../../units/index.js';
 
 /** What a number must be, over and above having the right unit. */
 export type Rule = 'any' | 'positive' | 'not negative';
@@ -60,3 +60,32 @@ function ruled(si: number, text: string, dimension: Dimension, rule: Rule): numb
     throw new DwellmarkError('input', `"${text}": a ${spoken(dimension)} here can't be negative`);
   return si;
 }
+
+/** Fields that come from no file of ours, by their schema. @throws DwellmarkError (`input`) naming the field. */
+export function fieldsOf<T extends z.ZodType>(
+  schema: T,
+  fields: unknown,
+  what: string,
+  place: ErrorPlace,
+): z.output<T> {
+  const result = schema.safeParse(fields);
+  if (result.success) return result.data;
+  const issue = result.error.issues[0];
+  const advice: unknown = issue?.code === 'custom' ? issue.params?.advice : undefined;
+  throw new DwellmarkError('input', `the ${what} is not right: ${issue?.message ?? 'unknown'}`, {
+    place: within(place, (issue?.path ?? []).map(String).join('.')),
+    ...(typeof advice === 'string' ? { advice } : {}),
+  });
+}
+
+/** What contradicts itself in fields that read well one by one. */
+export const troubleAt = (
+  trouble: { readonly key: string; readonly message: string; readonly advice: string },
+  place: ErrorPlace,
+): DwellmarkError =>
+  new DwellmarkError('input', trouble.message, { place: within(place, trouble.key), advice: trouble.advice });
+
+const within = (place: ErrorPlace, name: string): ErrorPlace => ({
+  ...place,
+  key: [place.key, name].filter(Boolean).join('.'),
+});

@@ -47,6 +47,8 @@ const portTable = z.strictObject({
   name: z.enum(portNames).describe('"A"'),
   position: z.enum(positions).describe('"extended"'),
   opposite: z.enum(opposites).describe('"open"').optional(),
+  gauge: words('"SN 40117"').optional(),
+  opposite_gauge: words('"SN 40118"').optional(),
   line_volume: quantity('volume', '"0.4 L"', 'not negative').optional(),
   line_stiffness: quantity('modulus', '"1.5 GPa"').optional(),
   trapped_volume: quantity('volume', '"4.3 L"').optional(),
@@ -58,6 +60,7 @@ const jobTable = (data: TomlText['data']) =>
     customer: words('"…"'),
     procedure: words('"cylinder-proof"'),
     gauge: typeof data.gauge === 'object' ? gaugeTable : words('"SN 40117"'),
+    oil_probe: words('"OT 12"').optional(),
     condition: z.string().optional(),
     received: isoDate('2026-03-14').optional(),
     units: z.enum(units).optional(),
@@ -100,6 +103,7 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
     customer: table.customer,
     procedure: table.procedure,
     gauge: jobGauge(document, table.gauge),
+    ...(table.oil_probe === undefined ? {} : { oilProbe: table.oil_probe }),
     cylinder,
     fluid: fluidOf(document, table.fluid),
     ...(table.fluid.air === undefined ? {} : { airFraction: table.fluid.air }),
@@ -198,15 +202,35 @@ function portsOf(document: TomlText, tables: JobTable['port'], kind: CylinderKin
         'Say what is on the other port: open, blocked or gauge.',
       );
     const opposite = table.opposite ?? 'open';
+    refuseGauges(document, table, index);
     const trouble = impossibleHold(kind, table.name, table.position, opposite);
     if (trouble) throw refusal(document, [...at, trouble.key], trouble.message, trouble.advice);
     return {
       port: table.name,
       position: table.position,
       opposite,
+      ...(table.gauge === undefined ? {} : { gauge: table.gauge }),
+      ...(table.opposite_gauge === undefined ? {} : { oppositeGauge: table.opposite_gauge }),
       ...(table.line_volume === undefined ? {} : { lineVolumeM3: table.line_volume }),
       ...(table.line_stiffness === undefined ? {} : { lineStiffnessPa: table.line_stiffness }),
       ...(table.trapped_volume === undefined ? {} : { trappedVolumeM3: table.trapped_volume }),
     };
   });
+}
+
+/** A gauge at the other port closes it or watches it open; it can't be on a plug, nor at both ports. */
+function refuseGauges(document: TomlText, table: JobTable['port'][number], index: number): void {
+  const { opposite, gauge, opposite_gauge: other } = table;
+  const at = ['port', index, 'opposite_gauge'];
+  if (other === undefined) return;
+  if (opposite === 'blocked')
+    throw refusal(
+      document,
+      at,
+      'the other port is said to be blocked, and to carry a gauge',
+      'Say opposite = "gauge".',
+    );
+  const own = gauge ?? (typeof document.data.gauge === 'string' ? document.data.gauge : undefined);
+  if (other === own)
+    throw refusal(document, at, `gauge ${other} can't be at both ports`, 'Name the gauge that is at the other port.');
 }

@@ -1,7 +1,9 @@
+import type { CalibrationPolicy } from '../../calibration-policy.js';
 import type { Job } from '../../job.js';
 import type { Finding, TestPlan } from '../../plan-types.js';
 import type { Procedure } from '../../procedure.js';
 import type { PlanFigures } from '../figures.js';
+import { calibrationFindings } from './calibration.js';
 import { decayFindings } from './decay.js';
 import { gaugeFindings } from './gauge.js';
 import { jobFindings } from './job.js';
@@ -13,6 +15,7 @@ export interface Grounds {
   readonly procedure: Procedure;
   readonly plan: TestPlan;
   readonly figures: PlanFigures;
+  readonly policy: CalibrationPolicy;
   /** ISO date of the test, or null. */
   readonly on: string | null;
 }
@@ -24,6 +27,7 @@ export function findingsOf(grounds: Grounds): readonly Finding[] {
   return [
     ...pressureFindings(grounds),
     ...gaugeFindings(grounds),
+    ...calibrationFindings(grounds),
     ...decayFindings(grounds),
     ...jobFindings(grounds),
   ].sort((a, b) => rank[a.grade] - rank[b.grade]);

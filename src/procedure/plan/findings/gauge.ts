@@ -1,6 +1,8 @@
 import type { GaugeSpec } from '../../gauge-spec.js';
 import type { Finding } from '../../plan-types.js';
 import type { PortFigures, StageFigures } from '../figures.js';
+import { gaugeAt, gaugesInTest } from '../gauges-of.js';
+import { gaugeAccuracyPa } from '../resolvable.js';
 import type { Grounds } from './findings-of.js';
 import { difference, percent, pressure, times } from './marks.js';
 
@@ -10,26 +12,43 @@ const range = { least: 1.5, most: 4 } as const;
 const working = { from: 0.25, to: 0.75, accuracyOfScale: 0.01 } as const;
 /** A resolution step over the allowed decay: common practice, no source. */
 const stepsInLimit = 10;
-/** Days before calibration ends at which it is worth a note: the program's own choice. */
-const calibrationNoticeDays = 30;
-
-/** Is the gauge the right one: range, class, resolution, calibration. */
-export function gaugeFindings({ plan, figures, on }: Grounds): Finding[] {
-  const { gauge } = plan;
-  const scale = figures.gauge.accuracyPa / gauge.rangeHighPa;
-  const findings: Finding[] = [];
-  if (scale > working.accuracyOfScale)
-    findings.push({
-      grade: 'warn',
-      code: 'gauge-class',
-      text: `Gauge ${gauge.serial} is good to ${percent(scale)} of full scale; ${percent(working.accuracyOfScale)} is wanted (UFC 4-390-01).`,
-    });
-  for (const port of figures.ports) {
-    findings.push(...headroom(gauge, port));
+/** Is each gauge the right one: range, class, resolution. */
+export function gaugeFindings({ plan, figures }: Grounds): Finding[] {
+  const findings = gaugesInTest(plan).flatMap(({ spec }) => (spec === null ? [] : classFindings(spec)));
+  for (const [index, port] of figures.ports.entries()) {
+    const planned = plan.ports[index];
+    if (!planned) continue;
+    const gauge = gaugeAt(plan, planned);
+    findings.push(...headroom(gauge, port), ...oppositeRange(planned.oppositeGauge, port));
     for (const stage of port.stages)
       findings.push(...rangeFindings(gauge, port, stage), ...stepFindings(gauge, port, stage));
   }
-  return [...findings, ...calibrationFindings(gauge, on), ...correctionFindings(gauge)];
+  return findings;
+}
+
+function classFindings(gauge: GaugeSpec): Finding[] {
+  const scale = gaugeAccuracyPa(gauge) / gauge.rangeHighPa;
+  if (scale <= working.accuracyOfScale) return [];
+  return [
+    {
+      grade: 'warn',
+      code: 'gauge-class',
+      text: `Gauge ${gauge.serial} is good to ${percent(scale)} of full scale; ${percent(working.accuracyOfScale)} is wanted (UFC 4-390-01).`,
+    },
+  ];
+}
+
+/** A gauge at a closed port must bear what the port under test makes there. */
+function oppositeRange(gauge: GaugeSpec | undefined, port: PortFigures): Finding[] {
+  if (!gauge || port.oppositePa === null || port.oppositePa <= gauge.rangeHighPa) return [];
+  return [
+    {
+      grade: 'stop',
+      code: 'gauge-range',
+      port: port.port,
+      text: `Up to ${pressure(port.oppositePa)} may come at the closed port, beyond the full scale of gauge ${gauge.serial} there, ${pressure(gauge.rangeHighPa)}.`,
+    },
+  ];
 }
 
 function rangeFindings(gauge: GaugeSpec, port: PortFigures, stage: StageFigures): Finding[] {
@@ -105,44 +124,3 @@ function stepFindings(gauge: GaugeSpec, port: PortFigures, stage: StageFigures):
     });
   return findings;
 }
-
-function calibrationFindings(gauge: GaugeSpec, on: string | null): Finding[] {
-  const found = (grade: Finding['grade'], code: string, text: string): Finding[] => [{ grade, code, text }];
-  const { calibration, serial } = gauge;
-  if (!calibration) return found('warn', 'calibration-missing', `No calibration of gauge ${serial} is on file.`);
-  if (on === null) return [];
-  const days = daysBetween(on, calibration.due);
-  if (days < 0)
-    return found(
-      'stop',
-      'calibration-expired',
-      `Gauge ${serial}: calibration ${calibration.certificate} was due ${calibration.due}, ${-days} days before ${on}.`,
-    );
-  if (on < calibration.date)
-    return found(
-      'warn',
-      'calibration-later',
-      `Gauge ${serial}: calibration ${calibration.certificate} is dated ${calibration.date}, after ${on}.`,
-    );
-  if (days > calibrationNoticeDays) return [];
-  return found('note', 'calibration-due', `Gauge ${serial}: calibration is due ${calibration.due}, in ${days} days.`);
-}
-
-/**
- * Corrections are listed and not applied: the record keeps what the gauge showed, a drop on one gauge hardly knows of
- * them, and the accuracy class, which covers them, stands in full in the uncertainty of every level.
- */
-function correctionFindings({ calibration, serial }: GaugeSpec): Finding[] {
-  const largestPa = Math.max(0, ...(calibration?.corrections ?? []).map(({ addPa }) => Math.abs(addPa)));
-  if (calibration === undefined || largestPa === 0) return [];
-  return [
-    {
-      grade: 'note',
-      code: 'calibration-corrections',
-      text: `Gauge ${serial}: the corrections of calibration ${calibration.certificate} (up to ${difference(largestPa)}) are listed and not applied; readings stay as the gauge shows them.`,
-    },
-  ];
-}
-
-const daysBetween = (from: string, to: string): number =>
-  Math.round((Date.parse(`${to}T00:00:00Z`) - Date.parse(`${from}T00:00:00Z`)) / 86_400_000);

@@ -1,0 +1,48 @@
+import { z } from 'zod';
+import {
+  DwellmarkError,
+  findUnit,
+  type Temperature,
+  temperatureDifferenceK,
+  temperatureK,
+  toSi,
+} from '../../units/index.js';
+import type { OilProbeSpec } from '../gauge-spec.js';
+import { probeCalibrationOf, probeCalibrationTable } from './calibration-table.js';
+import { grammar, quantity, words } from './fields.js';
+
+/** Reads `-20..120 C`. */
+function parseTemperatureRange(text: string): { readonly lowK: Temperature; readonly highK: Temperature } {
+  const match = /^\s*([+-]?\d+(?:\.\d+)?)\s*\.\.\s*([+-]?\d+(?:\.\d+)?)\s*(\S+)\s*$/.exec(text);
+  const unit = findUnit('temperature', match?.[3] ?? '');
+  const advice = 'Write low..high and the unit, for example "-20..120 C".';
+  if (!match || !unit) throw new DwellmarkError('input', `"${text}" is not a range of temperatures`, { advice });
+  const [lowK, highK] = [toSi(Number(match[1]), unit), toSi(Number(match[2]), unit)];
+  if (!(highK > lowK)) throw new DwellmarkError('input', `the range "${text}" does not run upwards`, { advice });
+  return { lowK: temperatureK(lowK), highK: temperatureK(highK) };
+}
+
+/** Schema of an oil probe in the shop file. */
+export const probeTable = z.strictObject({
+  serial: words('"OT 12"'),
+  maker: words('"…"').optional(),
+  model: words('"…"').optional(),
+  range: grammar('"-20..120 C"', parseTemperatureRange).optional(),
+  resolution: quantity('temperature-difference', '"0.01 K"').optional(),
+  accuracy: quantity('temperature-difference', '"0.2 K"', 'not negative').optional(),
+  calibration: probeCalibrationTable.optional(),
+});
+
+/** A probe as the rest of the program knows it. */
+export function probeOf(table: z.output<typeof probeTable>): OilProbeSpec {
+  const { serial, maker, model, range, resolution, accuracy, calibration } = table;
+  return {
+    serial,
+    ...(maker === undefined ? {} : { maker }),
+    ...(model === undefined ? {} : { model }),
+    ...(range === undefined ? {} : { rangeLowK: range.lowK, rangeHighK: range.highK }),
+    ...(resolution === undefined ? {} : { resolutionK: temperatureDifferenceK(resolution) }),
+    ...(accuracy === undefined ? {} : { accuracyK: temperatureDifferenceK(accuracy) }),
+    ...(calibration === undefined ? {} : { calibration: probeCalibrationOf(calibration) }),
+  };
+}
