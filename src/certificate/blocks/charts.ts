@@ -1,8 +1,6 @@
-import { drawSvg } from '../chart/draw-svg.js';
+import { drawChart } from '../chart/draw-chart.js';
 import type { CertificateContent } from '../content/content.js';
 import type { Block } from '../pages/flow.js';
-import { fontFile, fontNames } from '../pages/fonts.js';
-import { placeSvg } from '../pages/place-svg.js';
 import type { Sheet } from '../pages/sheet.js';
 import { dwellCharts, type PressureChart, traceChart } from '../pressure-chart.js';
 
@@ -77,19 +75,21 @@ function placeChart(
   width: number,
   height: number,
 ): void {
-  const [wide, tall] = [Math.floor(width), Math.floor(height)];
-  const { svg, texts } = drawSvg(chart, wide, tall, fontFile('regular'));
+  const { operators, texts } = drawChart(chart, Math.floor(width), Math.floor(height), sheet.measure);
   const { pdf } = sheet;
   sheet.tag(
     'Figure',
     () => {
-      placeSvg(pdf, svg, x, y, wide, tall);
+      pdf.save().transform(1, 0, 0, 1, x, y);
+      pdf.addContent(operators);
       for (const { text, x: left, y: baseline, size, colour, matrix } of texts) {
-        const [a, b, c, d, e, f] = matrix;
-        pdf.save().transform(1, 0, 0, 1, x, y).transform(a, b, c, d, e, f);
-        pdf.font(fontNames.regular).fontSize(size).fillColor(colour);
-        pdf.text(text, left, baseline, { lineBreak: false, baseline: 'alphabetic' }).restore();
+        const turned = matrix[1] !== 0;
+        const [dx, dy] = turned ? [0, 0] : [matrix[4], matrix[5]];
+        if (turned) pdf.save().transform(...matrix);
+        sheet.writeOn(text, left + dx, baseline + dy, { size, colour });
+        if (turned) pdf.restore();
       }
+      pdf.restore();
     },
     { alt },
   );

@@ -1,4 +1,5 @@
-import { type FontName, fontNames, type Pdf, registerFonts } from './fonts.js';
+import type { TypeMeasure } from '../chart/vector-pen.js';
+import { type FontName, fontNames, type Pdf, registerFonts, type SetFont } from './fonts.js';
 import type { CertificateLayout } from './layout.js';
 
 /** An element of the structure that a screen reader follows. */
@@ -20,12 +21,13 @@ export class Sheet {
   readonly layout: CertificateLayout;
   readonly accent: string;
   readonly #root: Tag;
+  readonly #fonts: Readonly<Record<FontName, SetFont>>;
 
   constructor(pdf: Pdf, layout: CertificateLayout, accent: string) {
     this.pdf = pdf;
     this.layout = layout;
     this.accent = accent;
-    registerFonts(pdf);
+    this.#fonts = registerFonts(pdf);
     this.#root = pdf.struct('Document');
     pdf.addStructure(this.#root);
   }
@@ -43,7 +45,17 @@ export class Sheet {
   }
 
   width(text: string, style: TextStyle = {}): number {
-    return this.#set(style).widthOfString(text);
+    return this.#fonts[style.font ?? 'regular'].width(text) * (style.size ?? this.body);
+  }
+
+  /** The font that the texts of a chart are set in. */
+  get measure(): TypeMeasure {
+    const { opened } = this.#fonts.regular;
+    return {
+      width: (text, size) => this.width(text, { size }),
+      ascent: opened.ascender / 1000,
+      descent: -opened.descender / 1000,
+    };
   }
 
   /** Breaks a text into lines that fit; never at a no-break space, within a word only when the word alone is too wide. */
@@ -85,10 +97,25 @@ export class Sheet {
 
   /** One line of text; `y` is the top of the line. */
   write(text: string, x: number, y: number, style: TextStyle = {}): void {
+    const { ascender } = this.#fonts[style.font ?? 'regular'].opened;
+    this.writeOn(text, x, y + (ascender / 1000) * (style.size ?? this.body), style);
+  }
+
+  /** One line of text; `baseline` is measured downwards as everything here is, so the glyphs are turned upright. */
+  writeOn(text: string, x: number, baseline: number, style: TextStyle = {}): void {
     if (text === '') return;
-    this.#set(style)
-      .fillColor(style.colour ?? ink)
-      .text(text, x, y, { lineBreak: false });
+    const { font = 'regular', size = this.body, colour = ink } = style;
+    const set = this.#fonts[font];
+    const shown = set.shown(text);
+    if (shown === null) {
+      const options = { lineBreak: false, baseline: 'alphabetic' } as const;
+      this.pdf.font(fontNames[font]).fontSize(size).fillColor(colour).text(text, x, baseline, options);
+      return;
+    }
+    const { fonts } = this.pdf.page as unknown as { readonly fonts: Record<string, unknown> };
+    fonts[set.opened.id] ??= set.opened.ref();
+    const place = `1 0 0 -1 ${rounded(x)} ${rounded(baseline)} Tm`;
+    this.pdf.addContent(`${fillOperator(colour)}\nBT\n${place}\n/${set.opened.id} ${rounded(size)} Tf\n${shown}\nET`);
   }
 
   writeRight(text: string, right: number, y: number, style: TextStyle = {}): void {
@@ -132,8 +159,19 @@ export class Sheet {
   endStructure(): void {
     this.#root.end();
   }
+}
 
-  #set(style: TextStyle): Pdf {
-    return this.pdf.font(fontNames[style.font ?? 'regular']).fontSize(style.size ?? this.body);
+const rounded = (points: number): number => Math.round(points * 1000) / 1000;
+
+const fillOperators = new Map<string, string>();
+
+/** `#rrggbb` as the operator that fills with it. */
+function fillOperator(colour: string): string {
+  let operator = fillOperators.get(colour);
+  if (operator === undefined) {
+    const parts = [1, 3, 5].map((start) => Number.parseInt(colour.slice(start, start + 2), 16) / 255);
+    operator = `${parts.map(rounded).join(' ')} rg`;
+    fillOperators.set(colour, operator);
   }
+  return operator;
 }
