@@ -46,9 +46,11 @@ export async function until(what: string, true_: () => boolean, withinMs = 60_00
   }
 }
 
+let terminals = 0;
+
 /** A terminal of a size, driven by keys and read as text. */
 export class TmuxTerminal {
-  readonly #socket = `dwellmark-test-${process.pid}-${Math.floor(performance.now())}`;
+  readonly #socket = `dwellmark-test-${process.pid}-${Math.floor(performance.now())}-${++terminals}`;
 
   constructor(size: { readonly columns: number; readonly rows: number }, command: string, env = 'LC_ALL=C.UTF-8') {
     const whole = `${env} ${command}; echo "left with $?"; sleep 600`;

@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { SentLine } from '../../drivers/simulated/index.js';
-import { commandLine, runProgram, TmuxTerminal, until, withStore } from './bench-process.js';
+import { atTheBench } from './at-the-bench.js';
+import { runProgram, type TmuxTerminal, until, withStore } from './bench-process.js';
 import { openQuickBench, type QuickBench } from './quick-bench.js';
 
 let folder = '';
@@ -22,30 +23,16 @@ function cpuS(pid: number): number {
   return (Number(fields[11]) + Number(fields[12])) / 100;
 }
 
-async function atTheBench(size: { columns: number; rows: number }, env?: string): Promise<[TmuxTerminal, QuickBench]> {
+async function begin(size: { columns: number; rows: number }, env?: string): Promise<[TmuxTerminal, QuickBench]> {
   folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-bench-'));
   bench = await openQuickBench(folder, { dwellS: 10, attended: true, ports: ['A', 'B'] });
-  terminal = new TmuxTerminal(size, commandLine('test', bench.job, '--shop', folder), env);
-  await terminal.shows('Who tests?');
-  terminal.type('R. Sand');
-  terminal.keys('Enter');
-  await terminal.shows('Is this the job?');
-  terminal.keys('Enter');
-  await terminal.shows('What the plan says');
-  while (!terminal.screen().includes('Take care')) {
-    terminal.keys('Enter');
-    await new Promise((go) => setTimeout(go, 300));
-  }
-  terminal.keys('Enter');
-  await terminal.shows('Before the first pressure');
-  terminal.keys('Enter');
-  await terminal.shows('Connect port A');
+  terminal = await atTheBench({ job: bench.job, folder, size, ...(env === undefined ? {} : { env }) });
   return [terminal, bench];
 }
 
 describe('a whole test at the bench, by keys only', () => {
   it('two ports with an observation, an early look from elsewhere, a repeat; sealed, and verified', async () => {
-    const [screen, hand] = await atTheBench({ columns: 80, rows: 24 });
+    const [screen, hand] = await begin({ columns: 80, rows: 24 });
     const pass = async (port: 'A' | 'B') => {
       screen.keys('Enter');
       await screen.shows('Raise the pressure to 60.0 bar');
@@ -108,7 +95,7 @@ describe('a whole test at the bench, by keys only', () => {
     [{ columns: 120, rows: 40 }, 'LC_ALL=C.UTF-8'],
     [{ columns: 200, rows: 50 }, 'LC_ALL=C.UTF-8'],
   ])('at %o with %s: nothing cut, little CPU, and it follows a change of size', async (size, env) => {
-    const [screen, hand] = await atTheBench(size, env);
+    const [screen, hand] = await begin(size, env);
     screen.keys('Enter');
     await screen.shows('Raise the pressure to 60.0 bar');
     hand.gauge.operate({ kind: 'begin', port: 'A' });

@@ -1,0 +1,28 @@
+import { commandLine, TmuxTerminal, until } from './bench-process.js';
+
+export interface BenchTerminal {
+  readonly job: string;
+  readonly folder: string;
+  readonly size?: { readonly columns: number; readonly rows: number };
+  readonly env?: string;
+}
+
+/** A terminal in which an attended test was begun by keys, up to the wait for port A to be connected. */
+export async function atTheBench({ job, folder, size, env }: BenchTerminal): Promise<TmuxTerminal> {
+  const terminal = new TmuxTerminal(
+    size ?? { columns: 80, rows: 24 },
+    commandLine('test', job, '--shop', folder, '--technician', 'R. Sand'),
+    env,
+  );
+  let page = await terminal.shows('Who tests?');
+  // One key for each page that is seen: a page that is late must not be answered before it is there.
+  while (!page.includes('Connect port A')) {
+    const before = page;
+    terminal.keys('Enter');
+    await until('the next page', () => {
+      page = terminal.screen();
+      return page !== before && page.trim() !== '';
+    });
+  }
+  return terminal;
+}
