@@ -17,13 +17,13 @@ import { readDriverSettings } from '../driver-settings.js';
 import {
   AskingLoop,
   instrumentShape,
-  LineSplitter,
   lineShape,
   type PortLister,
   portShape,
   SerialLine,
   textDescription,
 } from '../serial/index.js';
+import { AnswerSplitter } from './answer-splitter.js';
 
 const schema = z.strictObject({
   ...portShape,
@@ -95,7 +95,7 @@ class AsciiPoll implements GaugeDriver {
   readonly #queue = new ItemQueue();
   readonly #reader: LineReader;
   readonly #loop: AskingLoop;
-  #splitter: LineSplitter | undefined;
+  #splitter: AnswerSplitter | undefined;
   #unanswered = 0;
 
   constructor(settings: Settings, grammar: LineGrammar, request: Buffer, lister?: PortLister) {
@@ -128,7 +128,7 @@ class AsciiPoll implements GaugeDriver {
   }
 
   async open(): Promise<GaugeDescription> {
-    this.#splitter = await LineSplitter.make(this.#settings, (text, timeUs) => this.#take(text, timeUs));
+    this.#splitter = await AnswerSplitter.make(this.#settings, (text, timeUs) => this.#take(text, timeUs));
     await this.#line.open();
     this.#loop.start();
     return textDescription('ascii-poll', this.#settings, this.#grammar);
@@ -152,7 +152,7 @@ class AsciiPoll implements GaugeDriver {
     }
     this.#unanswered = 0;
     this.#loop.answered();
-    for (const item of this.#reader.read(timeUs, text)) this.#queue.push(item);
+    this.#reader.read(timeUs, text, this.#queue);
   }
 
   #tellUnanswered(timeUs: number): void {

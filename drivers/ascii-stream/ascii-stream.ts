@@ -27,9 +27,9 @@ export type AsciiStreamSettings = z.input<typeof schema>;
 type Settings = z.output<typeof schema>;
 
 /**
- * A gauge that sends a line for each reading, unasked. Bytes come from `serialport`, are bounded in length
- * and split on the terminator by `@serialport/parser-readline`; each line is stamped with the time its last byte must
- * have been on the wire, so that lines which arrive in one piece keep their order and spacing.
+ * A gauge that sends a line for each reading, unasked. Bytes come from `serialport` and are split on the terminator;
+ * each line is stamped with the time its last byte must have been on the wire, so that lines which arrive in one piece
+ * keep their order and spacing.
  * @throws DwellmarkError (`input`) at once for a setting that can't be.
  * @example createAsciiStream({ path: '/dev/ttyUSB0', pattern: '{pressure} {unit}', unit: 'bar' })
  */
@@ -54,19 +54,20 @@ class AsciiStream implements GaugeDriver {
   readonly #line: SerialLine;
   readonly #queue: ItemQueue;
   readonly #reader: LineReader;
-  #splitter: LineSplitter | undefined;
+  readonly #splitter: LineSplitter;
 
   constructor(settings: Settings, grammar: LineGrammar, lister?: PortLister) {
     this.#settings = settings;
     this.#grammar = grammar;
     this.#reader = new LineReader(grammar, settings.serial === undefined ? {} : { serial: settings.serial });
+    this.#splitter = new LineSplitter(settings, (text, timeUs) => this.#reader.read(timeUs, text, this.#queue));
     this.#line = new SerialLine(
       settings,
       {
-        bytes: (piece, timeUs) => this.#splitter?.take(piece, timeUs),
+        bytes: (piece, timeUs) => this.#splitter.take(piece, timeUs),
         fault: (fault) => this.#queue.push({ kind: 'fault', fault }),
         reopened: () => {
-          this.#splitter?.restart();
+          this.#splitter.restart();
           this.#reader.restart();
         },
       },
@@ -76,9 +77,6 @@ class AsciiStream implements GaugeDriver {
   }
 
   async open(): Promise<GaugeDescription> {
-    this.#splitter = await LineSplitter.make(this.#settings, (text, timeUs) => {
-      for (const item of this.#reader.read(timeUs, text)) this.#queue.push(item);
-    });
     await this.#line.open();
     return textDescription('ascii-stream', this.#settings, this.#grammar);
   }

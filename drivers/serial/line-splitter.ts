@@ -1,69 +1,69 @@
-import type { ReadlineParser } from '@serialport/parser-readline';
-import { LineClock, LineGuard } from '../../src/gauge/index.js';
+import { cutMark, LineClock } from '../../src/gauge/index.js';
 import type { PortSettings } from './port-settings.js';
 
 /** Settings that lines are cut by. */
-interface SplitSettings extends PortSettings {
+export interface SplitSettings extends PortSettings {
   readonly terminator: string;
   readonly maxLineBytes: number;
 }
 
 /**
- * Bytes into lines with the time of their last byte: bounded by {@link LineGuard}, split by
- * `@serialport/parser-readline` on the terminator and nothing else, timed by {@link LineClock}. A line without its
- * terminator never comes out: the parser is thrown away, not ended.
+ * Bytes into lines, bytes read as Latin-1, with the time of their last byte. Split on the terminator and nothing else;
+ * empty lines are no lines; a line without its terminator never comes out; one longer than `maxLineBytes` is cut there
+ * and ends in {@link cutMark}, so that a megabyte without a terminator takes no memory. Each piece becomes one text and
+ * its lines are parts of it: nothing is copied for a line.
  */
 export class LineSplitter {
-  readonly #settings: SplitSettings;
-  readonly #Parser: typeof ReadlineParser;
+  readonly #terminator: string;
+  readonly #maxBytes: number;
   readonly #onLine: (text: string, timeUs: number) => void;
   readonly #clock: LineClock;
-  #guard: LineGuard;
-  #parser: ReadlineParser;
-  #pieceUs = 0;
+  /** The line under way. */
+  #held = '';
+  /** The beginning of a line under way that is too long; the rest of it is swallowed. */
+  #tooLong: string | null = null;
 
-  private constructor(
-    settings: SplitSettings,
-    onLine: (text: string, timeUs: number) => void,
-    Parser: typeof ReadlineParser,
-  ) {
-    this.#settings = settings;
+  constructor(settings: SplitSettings, onLine: (text: string, timeUs: number) => void) {
+    this.#terminator = Buffer.from(settings.terminator, 'latin1').toString('latin1');
+    this.#maxBytes = settings.maxLineBytes;
     this.#onLine = onLine;
-    this.#Parser = Parser;
     this.#clock = new LineClock(settings);
-    this.#guard = this.#newGuard();
-    this.#parser = this.#newParser();
-  }
-
-  static async make(settings: SplitSettings, onLine: (text: string, timeUs: number) => void): Promise<LineSplitter> {
-    const { ReadlineParser } = await import('@serialport/parser-readline');
-    return new LineSplitter(settings, onLine, ReadlineParser);
   }
 
   /** Bytes that arrived at `timeUs`. */
   take(piece: Buffer, timeUs: number): void {
-    const { bytes, bytesAfter } = this.#guard.push(piece);
-    this.#clock.piece(timeUs, bytesAfter);
-    this.#pieceUs = timeUs;
-    if (bytes.length > 0) this.#parser.write(bytes);
+    const terminator = this.#terminator;
+    const held = this.#held;
+    const data = held + piece.toString('latin1');
+    let from = 0;
+    let at = data.indexOf(terminator, Math.max(0, held.length - terminator.length + 1));
+    while (at !== -1) {
+      const next = at + terminator.length;
+      this.#tell(data, from, at, timeUs, data.length - next);
+      from = next;
+      at = data.indexOf(terminator, from);
+    }
+    this.#hold(from === 0 ? data : data.slice(from));
   }
 
   /** Forgets the line under way. */
   restart(): void {
-    this.#guard = this.#newGuard();
+    this.#held = '';
+    this.#tooLong = null;
     this.#clock.restart();
-    this.#parser = this.#newParser();
   }
 
-  #newGuard(): LineGuard {
-    return new LineGuard(this.#settings.terminator, this.#settings.maxLineBytes);
+  #tell(data: string, from: number, to: number, timeUs: number, bytesAfter: number): void {
+    const cut = this.#tooLong ?? (to - from > this.#maxBytes ? data.slice(from, from + this.#maxBytes) : null);
+    this.#tooLong = null;
+    if (cut !== null) this.#onLine(cut + cutMark, this.#clock.at(timeUs, bytesAfter));
+    else if (to > from) this.#onLine(data.slice(from, to), this.#clock.at(timeUs, bytesAfter));
   }
 
-  #newParser(): ReadlineParser {
-    const parser = new this.#Parser({ delimiter: this.#settings.terminator, encoding: 'latin1' });
-    parser.on('data', (text: string) => {
-      if (this.#parser === parser) this.#onLine(text, this.#clock.next(this.#pieceUs));
-    });
-    return parser;
+  /** Keeps what the next piece goes on with: of a line too long no more than may be the start of a terminator. */
+  #hold(rest: string): void {
+    const spare = this.#terminator.length - 1;
+    if (this.#tooLong === null && rest.length > this.#maxBytes + spare) this.#tooLong = rest.slice(0, this.#maxBytes);
+    this.#held = this.#tooLong === null ? rest : rest.slice(rest.length - spare);
   }
 }

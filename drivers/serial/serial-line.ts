@@ -4,6 +4,7 @@ import { faultAt, type GaugeFault } from '../../src/gauge/index.js';
 import { openError } from './open-error.js';
 import { deviceIdentity, listPorts, type PortLister } from './port-list.js';
 import type { PortSettings } from './port-settings.js';
+import { readWhenReady } from './read-when-ready.js';
 
 const reopenEveryMs = 250;
 const lookEveryMs = 250;
@@ -83,6 +84,7 @@ export class SerialLine {
     const { SerialPort } = await import('serialport');
     const port = new SerialPort({ ...this.#settings, autoOpen: false });
     await new Promise<void>((resolve, reject) => port.open((error) => (error ? reject(error) : resolve())));
+    readWhenReady(port);
     return port;
   }
 

@@ -1,7 +1,10 @@
 import type { EarlyWord, Judgement, StageResult, TestResult } from '../evaluation/index.js';
 import type { GaugeItem } from '../gauge/index.js';
 import type { HoldEffect, HoldInput, HoldState, OperatorAct } from '../holdtest/index.js';
-import type { SealMark, TestWriter } from '../record/index.js';
+import type { RawLine, SealMark, TestWriter } from '../record/index.js';
+
+/** The clocks are held together again no more often than this: to ask the system for the time costs more than a reading. */
+const clockStepUs = 1000;
 
 /** What somebody watching a run is told after each input. */
 export interface RunNews {
@@ -19,8 +22,10 @@ export class HoldRun {
   readonly #writer: TestWriter | null;
   readonly #tell: (news: RunNews) => void;
   #lastUs = 0;
-  #lastAtMs = 0;
-  #rawLines: { timeUs: number; text: string; accepted: boolean }[] = [];
+  /** Gauge's clock and this computer's, held together when a reading comes. */
+  #clockUs = -clockStepUs;
+  #clockAtMs = 0;
+  #rawLines: RawLine[] = [];
 
   constructor(judgement: Judgement, writer: TestWriter | null, tell: (news: RunNews) => void = () => {}) {
     this.#judgement = judgement;
@@ -54,7 +59,7 @@ export class HoldRun {
   take(item: GaugeItem): void {
     if (item.kind === 'reading') this.#feed({ kind: 'reading', reading: item.reading }, item.reading.timeUs);
     else if (item.kind === 'fault') this.#feed({ kind: 'fault', fault: item.fault }, item.fault.timeUs);
-    else this.#rawLines.push({ timeUs: item.timeUs, text: item.text, accepted: item.accepted });
+    else this.#rawLines.push(item);
   }
 
   /** What a person did: at a time on the gauge's clock, or now, as far as the last reading tells it. */
@@ -88,7 +93,10 @@ export class HoldRun {
   #feed(input: HoldInput, timeUs: number | null): void {
     if (timeUs !== null) {
       this.#lastUs = Math.max(this.#lastUs, timeUs);
-      this.#lastAtMs = performance.now();
+      if (this.#lastUs - this.#clockUs >= clockStepUs) {
+        this.#clockUs = this.#lastUs;
+        this.#clockAtMs = performance.now();
+      }
     }
     this.#writer?.append(input);
     const effects = this.#judgement.add(input);
@@ -96,8 +104,8 @@ export class HoldRun {
   }
 
   #nowUs(): number {
-    if (this.#lastAtMs === 0) return this.#lastUs;
-    return this.#lastUs + Math.round((performance.now() - this.#lastAtMs) * 1000);
+    if (this.#clockUs < 0) return this.#lastUs;
+    return Math.max(this.#lastUs, this.#clockUs + Math.round((performance.now() - this.#clockAtMs) * 1000));
   }
 
   #keepLines(): void {

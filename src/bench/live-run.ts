@@ -1,5 +1,5 @@
 import { setImmediate as breathe, setTimeout as sleep } from 'node:timers/promises';
-import type { GaugeDriver } from '../gauge/index.js';
+import { type GaugeDriver, type GaugeItem, readyItems } from '../gauge/index.js';
 import type { EndReason, OperatorAct } from '../holdtest/index.js';
 import type { HoldRun } from './hold-run.js';
 
@@ -18,10 +18,14 @@ export interface LiveRunOptions {
   readonly endWhenDone: boolean;
   /** A gauge that gives nothing for so long is given up, s; null: never, somebody stands there. */
   readonly giveUpAfterS: number | null;
+  /** Told which port of the plan is under test, at the start and whenever it changes. */
+  readonly onPort?: (port: number) => void;
 }
 
 /** Readings are taken without a pause for at most this long, so that keys, the screen and signals get their turn. */
 const longestBreathMs = 20;
+/** Items between two looks at the clock. */
+const itemsBetweenLooks = 64;
 
 /**
  * A hold test at the bench: takes what the driver gives, commits once a second by the wall clock, and ends when the
@@ -33,10 +37,13 @@ export class LiveRun {
   readonly #ended: Promise<void>;
   #tellEnded: () => void = () => {};
   #why: EndReason | null = null;
+  #portIndex: number | null = null;
   #stopAsked = false;
   #gaugeFailure: string | null = null;
   #recordFailure: unknown = null;
   #heardAtMs = performance.now();
+  /** A reading came since the clock was looked at. */
+  #heard = false;
 
   constructor(options: LiveRunOptions) {
     this.#set = options;
@@ -52,6 +59,7 @@ export class LiveRun {
   async run(): Promise<LiveEnd> {
     const { driver, hold } = this.#set;
     this.#heardAtMs = performance.now();
+    this.#turnTo(hold.state.portIndex);
     const everySecond = setInterval(() => this.#everySecond(), 1000);
     try {
       // A driver that does not end when it is closed must not hold up the end of a test.
@@ -87,21 +95,33 @@ export class LiveRun {
 
   async #listen(): Promise<void> {
     let breathedAtMs = performance.now();
+    let taken = 0;
     try {
-      for await (const item of this.#set.driver.items()) {
-        if (this.#why !== null) return;
-        if (item.kind === 'reading') this.#heardAtMs = performance.now();
-        this.#recorded(() => this.#set.hold.take(item));
-        this.#look();
-        if (performance.now() - breathedAtMs > longestBreathMs) {
-          await breathe();
-          breathedAtMs = performance.now();
+      const items = this.#set.driver.items();
+      const ready = readyItems(items);
+      for await (const first of items) {
+        for (let item: GaugeItem | undefined = first; item; item = ready?.takeNow()) {
+          if (this.#why !== null) return;
+          this.#take(item);
+          taken += 1;
+          if (taken % itemsBetweenLooks === 0 && performance.now() - breathedAtMs > longestBreathMs) {
+            await breathe();
+            breathedAtMs = performance.now();
+          }
         }
+        if (this.#heard) this.#heardAtMs = performance.now();
+        this.#heard = false;
       }
       if (this.#why === null) this.#source('the readings ended');
     } catch (cause) {
       this.#source(`the driver failed: ${cause instanceof Error ? cause.message : String(cause)}`);
     }
+  }
+
+  #take(item: GaugeItem): void {
+    if (item.kind === 'reading') this.#heard = true;
+    this.#recorded(() => this.#set.hold.take(item));
+    this.#look();
   }
 
   /** A source that is over: a simulation has an end, a gauge has none. */
@@ -112,9 +132,16 @@ export class LiveRun {
   }
 
   #look(): void {
-    const { phase } = this.#set.hold.state;
+    const { phase, portIndex } = this.#set.hold.state;
+    this.#turnTo(portIndex);
     if (this.#stopAsked && (phase.name === 'ready' || phase.name === 'done')) this.end('stopped');
     else if (phase.name === 'done' && this.#set.endWhenDone) this.end('complete');
+  }
+
+  #turnTo(portIndex: number): void {
+    if (portIndex === this.#portIndex) return;
+    this.#portIndex = portIndex;
+    this.#set.onPort?.(portIndex);
   }
 
   #everySecond(): void {

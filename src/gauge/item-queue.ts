@@ -1,10 +1,20 @@
 import type { GaugeItem } from './driver.js';
 
+/** Items that can be taken as fast as they lie there, and waited for only when none does. */
+export interface ReadyItems extends AsyncIterable<GaugeItem> {
+  /** The next item when one waits already. Not while a `next()` is open. */
+  takeNow(): GaugeItem | undefined;
+}
+
+/** The items of a driver that can hand out more than one a wait; null for one that can't. */
+export const readyItems = (items: AsyncIterable<GaugeItem>): ReadyItems | null =>
+  'takeNow' in items ? (items as ReadyItems) : null;
+
 /**
  * Items on their way from an instrument to the one who iterates. A consumer that falls behind does not cost memory
  * without end: above `highWater` waiting items `onFull` is called (stop reading the port), and `onDrained` below half.
  */
-export class ItemQueue implements AsyncIterable<GaugeItem> {
+export class ItemQueue implements ReadyItems {
   #items: GaugeItem[] = [];
   #next = 0;
   #ended = false;
@@ -34,7 +44,6 @@ export class ItemQueue implements AsyncIterable<GaugeItem> {
     this.#call();
   }
 
-  /** The next item when one waits already: the quick way for whoever takes many at once. Not while a `next()` is open. */
   takeNow(): GaugeItem | undefined {
     const item = this.#items[this.#next];
     return item === undefined ? undefined : this.#advance(item);

@@ -1,5 +1,5 @@
 import { faultAt } from '../fault.js';
-import { quiet, type Rule } from './rule.js';
+import type { Rule } from './rule.js';
 
 /** Chance that noise alone would keep a living gauge still for so long. */
 const chance = 1e-9;
@@ -9,19 +9,19 @@ const shortestS = 2;
 const noiseWindow = 32;
 
 interface Frozen {
-  readonly lastPa: number | null;
-  readonly beforeLastPa: number | null;
+  lastPa: number | null;
+  beforeLastPa: number | null;
   /** Equal readings in a row, the first included, and when they began. */
-  readonly run: number;
-  readonly runStartUs: number;
+  run: number;
+  runStartUs: number;
   /** Mean length of the runs before: a gauge that is asked faster than it measures repeats itself. */
-  readonly meanRun: number;
-  readonly told: boolean;
+  meanRun: number;
+  told: boolean;
   /** Sum of squared second differences under way, and how many. */
-  readonly squares: number;
-  readonly count: number;
+  squares: number;
+  count: number;
   /** Least noise seen in a whole window, pascals; null until then. */
-  readonly noisePa: number | null;
+  noisePa: number | null;
 }
 
 /**
@@ -32,7 +32,7 @@ interface Frozen {
  * don't count as noise. A gauge whose noise is far below its step may stand still for ever and is never told.
  */
 export const frozen: Rule<Frozen> = {
-  start: {
+  start: () => ({
     lastPa: null,
     beforeLastPa: null,
     run: 0,
@@ -42,63 +42,59 @@ export const frozen: Rule<Frozen> = {
     squares: 0,
     count: 0,
     noisePa: null,
-  },
+  }),
   step(state, input, limits) {
-    if (input.kind !== 'reading') return quiet(state);
+    if (input.kind !== 'reading') return null;
     const { timeUs, pressurePa } = input.reading;
-    if (pressurePa === null || pressurePa < limits.frozenAbovePa)
-      return quiet({ ...frozen.start, meanRun: state.meanRun, noisePa: state.noisePa });
-    if (pressurePa !== state.lastPa) return quiet(moved(state, timeUs, pressurePa));
-    const run = state.run + 1;
-    const { told, meanRun } = state;
-    const next = stood(state, run, told);
+    if (pressurePa === null || pressurePa < limits.frozenAbovePa) {
+      beginAfresh(state);
+      return null;
+    }
+    if (pressurePa !== state.lastPa) {
+      moved(state, timeUs, pressurePa);
+      return null;
+    }
+    state.run += 1;
+    const { run, meanRun } = state;
+    if (state.told || run < shortestRun) return null;
     const seconds = (timeUs - state.runStartUs) / 1e6;
-    if (told || run < shortestRun || seconds < shortestS) return quiet(next);
-    const longest = longestRun(limits.noisePa ?? state.noisePa, limits.resolutionPa) * Math.max(1, meanRun);
-    if (run < longest) return quiet(next);
+    if (seconds < shortestS) return null;
+    if (run < longestRun(limits.noisePa ?? state.noisePa, limits.resolutionPa) * Math.max(1, meanRun)) return null;
+    state.told = true;
     const text = `the reading has stood at {pressure:${pressurePa}} for {seconds:${seconds.toFixed(1)}}, ${run} times to the last digit: noise alone would have moved it`;
-    return { state: stood(state, run, true), faults: [faultAt(timeUs, 'frozen', text)] };
+    return faultAt(timeUs, 'frozen', text);
   },
 };
 
-/** The same value again. Field by field: this is the path of every reading that stands still. */
-const stood = (state: Frozen, run: number, told: boolean): Frozen => ({
-  lastPa: state.lastPa,
-  beforeLastPa: state.beforeLastPa,
-  run,
-  runStartUs: state.runStartUs,
-  meanRun: state.meanRun,
-  told,
-  squares: state.squares,
-  count: state.count,
-  noisePa: state.noisePa,
-});
+/** Without pressure nothing is learned; the noise and the habit of repeating are kept. */
+function beginAfresh(state: Frozen): void {
+  state.lastPa = null;
+  state.beforeLastPa = null;
+  state.run = 0;
+  state.runStartUs = 0;
+  state.told = false;
+  state.squares = 0;
+  state.count = 0;
+}
 
-function moved(state: Frozen, timeUs: number, pressurePa: number): Frozen {
-  const { lastPa, beforeLastPa, meanRun } = state;
-  const ended = state.run > 0 && !state.told;
-  let { squares, count, noisePa } = state;
+function moved(state: Frozen, timeUs: number, pressurePa: number): void {
+  const { lastPa, beforeLastPa, run } = state;
   if (lastPa !== null && beforeLastPa !== null) {
-    squares += (pressurePa - 2 * lastPa + beforeLastPa) ** 2;
-    count += state.run;
-    if (count >= noiseWindow) {
-      const noise = Math.sqrt(squares / count / 6);
-      noisePa = Math.min(noise, noisePa ?? noise);
-      squares = 0;
-      count = 0;
+    state.squares += (pressurePa - 2 * lastPa + beforeLastPa) ** 2;
+    state.count += run;
+    if (state.count >= noiseWindow) {
+      const noise = Math.sqrt(state.squares / state.count / 6);
+      state.noisePa = Math.min(noise, state.noisePa ?? noise);
+      state.squares = 0;
+      state.count = 0;
     }
   }
-  return {
-    lastPa: pressurePa,
-    beforeLastPa: lastPa,
-    run: 1,
-    runStartUs: timeUs,
-    meanRun: ended ? meanRun + (state.run - meanRun) / 32 : meanRun,
-    told: false,
-    squares,
-    count,
-    noisePa,
-  };
+  if (run > 0 && !state.told) state.meanRun += (run - state.meanRun) / 32;
+  state.lastPa = pressurePa;
+  state.beforeLastPa = lastPa;
+  state.run = 1;
+  state.runStartUs = timeUs;
+  state.told = false;
 }
 
 /**

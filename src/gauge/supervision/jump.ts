@@ -1,16 +1,18 @@
+import type { GaugeFault } from '../driver.js';
 import { faultAt } from '../fault.js';
 import type { SupervisionLimits } from './limits.js';
-import { quiet, type Rule } from './rule.js';
+import type { Rule } from './rule.js';
 
 /** Readings within which a spike is back where it came from. */
 const spikeLength = 3;
 
 interface Jump {
-  readonly last: { readonly timeUs: number; readonly pressurePa: number } | null;
+  lastUs: number | null;
+  lastPa: number;
   /** A sudden fall that may be a spike, or oil let out. */
-  readonly fall: { readonly fromPa: number; readonly atUs: number; readonly toPa: number; readonly age: number } | null;
+  fall: { readonly fromPa: number; readonly atUs: number; readonly toPa: number; age: number } | null;
   /** After a jump the way back is not told again. */
-  readonly muteUntilUs: number;
+  muteUntilUs: number;
 }
 
 /**
@@ -18,39 +20,45 @@ interface Jump {
  * back within three readings, for oil that is let out may fall as fast as it likes.
  */
 export const jump: Rule<Jump> = {
-  start: { last: null, fall: null, muteUntilUs: -1 },
+  start: () => ({ lastUs: null, lastPa: 0, fall: null, muteUntilUs: -1 }),
   step(state, input, limits) {
-    if (input.kind !== 'reading' || input.reading.pressurePa === null) return quiet(state);
+    if (input.kind !== 'reading' || input.reading.pressurePa === null) return null;
     const { timeUs, pressurePa } = input.reading;
-    const now = { timeUs, pressurePa };
-    const { fall, muteUntilUs } = state;
-    if (state.last === null) return quiet({ last: now, fall, muteUntilUs });
-    const move = pressurePa - state.last.pressurePa;
-    const allowed = allowedMove(timeUs - state.last.timeUs, limits);
-    if (fall) {
-      const back = Math.abs(pressurePa - fall.fromPa) < Math.max(allowed, 0.2 * (fall.fromPa - fall.toPa));
-      if (back) {
-        const text = `the reading fell to {pressure:${fall.toPa}} and was back at once: a spike, faster than oil can move`;
-        return {
-          state: { last: now, fall: null, muteUntilUs: timeUs },
-          faults: [faultAt(fall.atUs, 'jump', text)],
-        };
-      }
-      const age = fall.age + 1;
-      return quiet({ last: now, fall: age >= spikeLength ? null : { ...fall, age }, muteUntilUs });
+    const { lastUs, lastPa, fall } = state;
+    state.lastUs = timeUs;
+    state.lastPa = pressurePa;
+    if (lastUs === null) return null;
+    const move = pressurePa - lastPa;
+    const allowed = allowedMove(timeUs - lastUs, limits);
+    if (fall) return afterFall(state, fall, timeUs, pressurePa, allowed);
+    if (Math.abs(move) <= allowed || timeUs < state.muteUntilUs) return null;
+    if (move < 0) {
+      state.fall = { fromPa: lastPa, atUs: timeUs, toPa: pressurePa, age: 0 };
+      return null;
     }
-    if (Math.abs(move) <= allowed || timeUs < muteUntilUs) return quiet({ last: now, fall, muteUntilUs });
-    if (move < 0)
-      return quiet({
-        last: now,
-        fall: { fromPa: state.last.pressurePa, atUs: timeUs, toPa: pressurePa, age: 0 },
-        muteUntilUs,
-      });
-    const seconds = (timeUs - state.last.timeUs) / 1e6;
+    state.muteUntilUs = timeUs + 500_000;
+    const seconds = (timeUs - lastUs) / 1e6;
     const text = `the reading rose by {difference:${move}} within {seconds:${seconds}}: faster than oil can move`;
-    return { state: { last: now, fall: null, muteUntilUs: timeUs + 500_000 }, faults: [faultAt(timeUs, 'jump', text)] };
+    return faultAt(timeUs, 'jump', text);
   },
 };
+
+/** Whether a sudden fall was a spike: back where it came from, before it is old. */
+function afterFall(
+  state: Jump,
+  fall: NonNullable<Jump['fall']>,
+  timeUs: number,
+  pressurePa: number,
+  allowed: number,
+): GaugeFault | null {
+  const back = Math.abs(pressurePa - fall.fromPa) < Math.max(allowed, 0.2 * (fall.fromPa - fall.toPa));
+  fall.age += 1;
+  if (back || fall.age >= spikeLength) state.fall = null;
+  if (!back) return null;
+  state.muteUntilUs = timeUs;
+  const text = `the reading fell to {pressure:${fall.toPa}} and was back at once: a spike, faster than oil can move`;
+  return faultAt(fall.atUs, 'jump', text);
+}
 
 /** Two readings very close together may still differ by noise: never less than a fiftieth of the range. */
 const allowedMove = (intervalUs: number, limits: SupervisionLimits): number =>

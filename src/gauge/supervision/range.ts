@@ -1,11 +1,11 @@
 import { faultAt } from '../fault.js';
-import { quiet, type Rule } from './rule.js';
+import type { Rule } from './rule.js';
 
 /** Gauge pressure of a perfect vacuum with room for weather and height: nothing can be lower. */
 const vacuumPa = -110_000;
 
 interface Range {
-  readonly outside: 'over' | 'under' | 'below-vacuum' | null;
+  outside: 'over' | 'under' | 'below-vacuum' | null;
 }
 
 /**
@@ -13,26 +13,26 @@ interface Range {
  * more than a hundredth of the span, or lower than a vacuum, which means that the zero is wrong.
  */
 export const range: Rule<Range> = {
-  start: { outside: null },
+  start: () => ({ outside: null }),
   step(state, input, limits) {
-    if (input.kind !== 'reading' || input.reading.pressurePa === null) return quiet(state);
+    if (input.kind !== 'reading' || input.reading.pressurePa === null) return null;
     const { timeUs, pressurePa } = input.reading;
     const margin = 0.01 * (limits.rangeHighPa - limits.rangeLowPa);
     const outside = judge(pressurePa, limits.rangeLowPa - margin, limits.rangeHighPa);
-    if (outside === state.outside) return quiet(state);
-    const next = { outside };
-    if (outside === null) return quiet(next);
+    if (outside === state.outside) return null;
+    state.outside = outside;
+    if (outside === null) return null;
     const shown = `{pressure:${pressurePa}}`;
     if (outside === 'over') {
       const text = `${shown} is at or above the end of the gauge's range, {pressure:${limits.rangeHighPa}}`;
-      return { state: next, faults: [faultAt(timeUs, 'over-range', text)] };
+      return faultAt(timeUs, 'over-range', text);
     }
     if (outside === 'under') {
       const text = `${shown} is below the start of the gauge's range, {pressure:${limits.rangeLowPa}}`;
-      return { state: next, faults: [faultAt(timeUs, 'under-range', text)] };
+      return faultAt(timeUs, 'under-range', text);
     }
     const text = `${shown} is lower than a vacuum can be: the gauge's zero is wrong`;
-    return { state: next, faults: [faultAt(timeUs, 'zero-shift', text)] };
+    return faultAt(timeUs, 'zero-shift', text);
   },
 };
 

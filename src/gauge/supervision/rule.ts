@@ -4,16 +4,11 @@ import type { SupervisionLimits } from './limits.js';
 /** What supervision looks at: everything a driver hands out, and the passing of time while it hands out nothing. */
 export type SupervisionInput = GaugeItem | { readonly kind: 'tick'; readonly timeUs: number };
 
-/** One rule: a start and a pure step. `faults` is empty nearly always, so that a step costs nothing. */
+/**
+ * One rule: what it remembers, as plain JSON, and a step that changes it in place, for this is the path of every
+ * reading. The same inputs give the same faults; nothing else is read or changed.
+ */
 export interface Rule<State> {
-  readonly start: State;
-  step(state: State, input: SupervisionInput, limits: SupervisionLimits): Outcome<State>;
+  start(): State;
+  step(state: State, input: SupervisionInput, limits: SupervisionLimits): GaugeFault | null;
 }
-
-export interface Outcome<State> {
-  readonly state: State;
-  readonly faults: readonly GaugeFault[];
-}
-
-const none: readonly GaugeFault[] = [];
-export const quiet = <State>(state: State): Outcome<State> => ({ state, faults: none });

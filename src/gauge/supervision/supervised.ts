@@ -1,10 +1,12 @@
 import type { GaugeDescription, GaugeDriver, GaugeFault, GaugeItem } from '../driver.js';
-import { ItemQueue } from '../item-queue.js';
+import { type ReadyItems, readyItems } from '../item-queue.js';
 import type { SupervisionLimits } from './limits.js';
 import type { SupervisionInput } from './rule.js';
 import { type SupervisionState, supervise, supervisionStart } from './supervise.js';
 
 const tickMs = 100;
+/** The clocks are held together again no more often than this: to ask the system for the time costs more than a reading. */
+const clockStepUs = 1000;
 
 /**
  * A driver with supervision on: the same items, and right behind each the faults found in it. With `live`, time also
@@ -37,24 +39,24 @@ type Next = IteratorResult<GaugeItem, undefined>;
  * The items of a gauge and the faults found in them. This is the path of every reading: what waits already is handed on
  * at once, and only an empty line is waited for.
  */
-class Watched implements AsyncIterableIterator<GaugeItem, undefined> {
+class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems {
   readonly #source: AsyncIterator<GaugeItem>;
-  readonly #queue: ItemQueue | undefined;
+  readonly #ready: ReadyItems | null;
   readonly #limits: SupervisionLimits;
   readonly #live: boolean;
-  #state: SupervisionState = supervisionStart;
+  readonly #state: SupervisionState = supervisionStart();
   /** Faults that stand behind the item handed out last. */
   #faults: GaugeFault[] = [];
   /** A wait that ticks went by in: it still gets the next item. */
   #open: Promise<IteratorResult<GaugeItem>> | undefined;
-  #clockUs = 0;
+  #clockUs = -clockStepUs;
   #clockAtMs = performance.now();
   #timer: NodeJS.Timeout | undefined;
   #wake: ((tick: 'tick') => void) | undefined;
 
   constructor(items: AsyncIterable<GaugeItem>, limits: SupervisionLimits, live: boolean) {
     this.#source = items[Symbol.asyncIterator]();
-    this.#queue = items instanceof ItemQueue ? items : undefined;
+    this.#ready = readyItems(items);
     this.#limits = limits;
     this.#live = live;
   }
@@ -64,10 +66,16 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined> {
   }
 
   next(): Promise<Next> {
-    const fault = this.#faults.length === 0 ? undefined : this.#faults.shift();
-    if (fault) return Promise.resolve(handedOut({ kind: 'fault', fault }));
-    const item = this.#open ? undefined : this.#queue?.takeNow();
-    return item ? Promise.resolve(this.#pass(item)) : this.#wait();
+    const item = this.takeNow();
+    return item ? Promise.resolve({ done: false, value: item }) : this.#wait();
+  }
+
+  takeNow(): GaugeItem | undefined {
+    if (this.#faults.length > 0) return this.#nextFault();
+    if (this.#open) return undefined;
+    const item = this.#ready?.takeNow();
+    if (item) this.#pass(item);
+    return item;
   }
 
   /** Not waited for: whoever leaves is not held up by the instrument. */
@@ -85,14 +93,17 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined> {
         const got = this.#live ? await this.#nextOrTick(this.#open) : await this.#open;
         if (got !== 'tick') {
           this.#open = undefined;
-          if (!got.done) return this.#pass(got.value);
+          if (!got.done) {
+            this.#pass(got.value);
+            return { done: false, value: got.value };
+          }
           this.#stop();
           return { done: true, value: undefined };
         }
         const nowUs = this.#clockUs + Math.round((performance.now() - this.#clockAtMs) * 1000);
         this.#look({ kind: 'tick', timeUs: nowUs });
-        const fault = this.#faults.shift();
-        if (fault) return handedOut({ kind: 'fault', fault });
+        const fault = this.#nextFault();
+        if (fault) return { done: false, value: fault };
       }
     } catch (cause) {
       this.#stop();
@@ -100,19 +111,25 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined> {
     }
   }
 
-  #pass(item: GaugeItem): Next {
+  #pass(item: GaugeItem): void {
     if (this.#live) {
-      this.#clockUs = Math.max(this.#clockUs, timeOf(item));
-      this.#clockAtMs = performance.now();
+      const timeUs = timeOf(item);
+      if (timeUs - this.#clockUs >= clockStepUs) {
+        this.#clockUs = timeUs;
+        this.#clockAtMs = performance.now();
+      }
     }
     this.#look(item);
-    return handedOut(item);
   }
 
   #look(input: SupervisionInput): void {
-    const outcome = supervise(this.#state, input, this.#limits);
-    this.#state = outcome.state;
-    if (outcome.faults.length > 0) this.#faults.push(...outcome.faults);
+    const faults = supervise(this.#state, input, this.#limits);
+    if (faults.length > 0) this.#faults.push(...faults);
+  }
+
+  #nextFault(): GaugeItem | undefined {
+    const fault = this.#faults.shift();
+    return fault && { kind: 'fault', fault };
   }
 
   #nextOrTick(next: Promise<IteratorResult<GaugeItem>>): Promise<IteratorResult<GaugeItem> | 'tick'> {
@@ -127,8 +144,6 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined> {
     this.#timer = undefined;
   }
 }
-
-const handedOut = (value: GaugeItem): Next => ({ done: false, value });
 
 function timeOf(item: GaugeItem): number {
   switch (item.kind) {

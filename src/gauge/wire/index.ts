@@ -4,11 +4,10 @@ export {
   codeOfFlags,
   type DecodedLine,
   decodeLine,
+  decodeStrictly,
   type LineGrammar,
   type LineSettings,
   lineGrammar,
-  wholeMillikelvins,
-  wholePascals,
 } from './line-decoder.js';
 export { cutMark, type GuardedBytes, LineGuard } from './line-guard.js';
 export { compilePattern, type LinePart, type LinePattern } from './line-pattern.js';
@@ -16,4 +15,5 @@ export { LineReader } from './line-reader.js';
 export { type NoValue, readMark, readMarkNumber } from './no-value.js';
 export { type DecimalSign, printedDecimals, readNumber } from './number.js';
 export { readStatus, type StatusMeaning, type StatusName } from './status-word.js';
+export { wholeMillikelvins, wholePascals } from './whole-si.js';
 export { readPressureUnit, readTemperatureUnit } from './wire-unit.js';

@@ -1,20 +1,13 @@
-import {
-  DwellmarkError,
-  findUnit,
-  type Pressure,
-  pressurePa,
-  type Temperature,
-  temperatureK,
-  toSi,
-  type Unit,
-} from '../../units/index.js';
+import { DwellmarkError, findUnit, type Pressure, type Temperature, type Unit } from '../../units/index.js';
 import type { GaugeFaultCode } from '../driver.js';
 import { readingFlags } from '../reading.js';
 import { type ChecksumKind, checksumText } from './checksum.js';
 import { compilePattern, type LinePattern } from './line-pattern.js';
 import { readMark, readMarkNumber } from './no-value.js';
 import { type DecimalSign, readNumber } from './number.js';
+import { QuickLine } from './quick-line.js';
 import { readStatus, type StatusName } from './status-word.js';
+import { tooLarge, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
 import { readPressureUnit, readTemperatureUnit } from './wire-unit.js';
 
 /** How to read a gauge's lines, as a person sets it. */
@@ -43,6 +36,8 @@ export interface LineGrammar {
   readonly oilUnit: Unit;
   readonly oilUnitName: string;
   readonly decimal: DecimalSign;
+  /** A faster way through the good lines of this pattern, where there is one. */
+  readonly quick: QuickLine | null;
 }
 
 /** A line read, or the reason why it could not be. */
@@ -83,7 +78,11 @@ export function lineGrammar(settings: LineSettings): LineGrammar {
         : 'the pattern has a {checksum}, but no kind of checksum is set',
       { place: { key: 'checksum' }, advice: 'Set both or neither; kinds: sum, twos-complement, xor, crc16.' },
     );
-  return { settings, pattern, unit, unitName, oilUnit, oilUnitName, decimal: settings.decimal ?? '.' };
+  const decimal = settings.decimal ?? '.';
+  const plain = !settings.pattern.startsWith('/') && (settings.noValueNumbers ?? []).length === 0;
+  const { pattern: template, status } = settings;
+  const quick = plain ? QuickLine.of({ template, decimal, unitName, oilUnitName, status }) : null;
+  return { settings, pattern, unit, unitName, oilUnit, oilUnitName, decimal, quick };
 }
 
 const badUnit = (key: string, found: string, known: string): DwellmarkError =>
@@ -98,6 +97,26 @@ const badUnit = (key: string, found: string, known: string): DwellmarkError =>
  * @example decodeLine(lineGrammar({ pattern: '{pressure} {unit}', unit: 'bar' }), '253.7 bar') // pressurePa 25370000
  */
 export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
+  const { quick } = grammar;
+  return (quick?.reads(text) && goodLine(grammar, quick)) || decodeStrictly(grammar, text);
+}
+
+/** A line without trouble; undefined when a number in it is too large. */
+function goodLine({ unit, oilUnit }: LineGrammar, line: QuickLine): DecodedLine | undefined {
+  const [pressure, opposite, oil] = [line.number('pressure'), line.number('opposite'), line.number('oil')];
+  const elapsedS = line.number('elapsed');
+  const pressurePa = pressure === null ? null : wholePascals(pressure, unit);
+  const oppositePa = opposite === null ? null : wholePascals(opposite, unit);
+  const oilK = oil === null ? null : wholeMillikelvins(oil, oilUnit);
+  if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK)) return undefined;
+  const elapsedUs = elapsedS === null ? null : wholeMicroseconds(elapsedS);
+  return { ok: true, pressurePa, oppositePa, oilK, elapsedUs, flags: 0, trouble: none, serial: null };
+}
+
+const none: readonly never[] = [];
+
+/** By the pattern's regular expression: the reference for every quicker way. */
+export function decodeStrictly(grammar: LineGrammar, text: string): DecodedLine {
   const match = grammar.pattern.shape.exec(text);
   const parts = match?.groups;
   if (!parts) return { ok: false, code: 'bad-line', reason: `does not fit the pattern ${grammar.pattern.source}` };
@@ -108,7 +127,7 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
   if (parts.status !== undefined && !status)
     return { ok: false, code: 'bad-line', reason: `has the unknown status word "${parts.status}"` };
 
-  const pressure = readChannel(grammar, parts.pressure ?? '');
+  const pressure = readChannel(grammar, parts.pressure);
   const opposite = readChannel(grammar, parts.opposite);
   const oil = readChannel(grammar, parts.oil);
   const elapsedS = parts.elapsed === undefined ? null : readNumber(parts.elapsed.trim(), grammar.decimal);
@@ -150,15 +169,12 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
     pressurePa,
     oppositePa,
     oilK,
-    elapsedUs: elapsedS === null ? null : roundWhole(elapsedS * 1e6),
+    elapsedUs: elapsedS === null ? null : wholeMicroseconds(elapsedS),
     flags,
     trouble,
     serial: parts.serial ?? null,
   };
 }
-
-/** Above 1 TPa, or as many kelvins: digits run together, and in time no whole number any more. */
-const tooLarge = (si: number | null): boolean => si !== null && Math.abs(si) > 1e12;
 
 interface Channel {
   readonly value: number | null;
@@ -188,17 +204,4 @@ export function codeOfFlags(flags: number): GaugeFaultCode {
   if (flags & readingFlags.overRange) return 'over-range';
   if (flags & readingFlags.underRange) return 'under-range';
   return 'no-value';
-}
-
-/** A number on the wire as whole pascals, half away from zero. */
-export const wholePascals = (value: number, unit: Unit): Pressure => pressurePa(roundWhole(toSi(value, unit)));
-
-/** A number on the wire as kelvins to the millikelvin. */
-export const wholeMillikelvins = (value: number, unit: Unit): Temperature =>
-  temperatureK(roundWhole(toSi(value, unit) * 1000) / 1000);
-
-/** Away from zero at the half and no negative zero; the last binary digit of a product must not decide it. */
-function roundWhole(value: number): number {
-  const size = Math.round(Math.abs(value) * (1 + Number.EPSILON));
-  return value < 0 && size !== 0 ? -size : size;
 }

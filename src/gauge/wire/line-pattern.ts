@@ -45,7 +45,7 @@ const partNames = Object.keys(partSources) as LinePart[];
 
 /**
  * Makes a pattern from its text.
- * @throws DwellmarkError (`input`, key `pattern`) when a part is unknown, stands twice, or no `pressure` is in it.
+ * @throws DwellmarkError (`input`, key `pattern`) when a part is unknown, stands twice, or neither `pressure` nor `oil` is in it.
  * @example compilePattern('{pressure} {unit}').shape.test(' +253.7 bar') // true
  */
 export function compilePattern(source: string, checksumDigits: 2 | 4 = 2): LinePattern {
@@ -53,16 +53,16 @@ export function compilePattern(source: string, checksumDigits: 2 | 4 = 2): LineP
   const named = [...shape.source.matchAll(/\(\?<([A-Za-z_]+)>/g)].map((match) => match[1] ?? '');
   for (const name of named) if (!isPart(name)) throw unknownPart(source, name);
   const parts = new Set(named.filter(isPart));
-  if (!parts.has('pressure'))
-    throw bad(source, 'has no part for the pressure', 'Put {pressure} where the pressure stands.');
+  if (!parts.has('pressure') && !parts.has('oil'))
+    throw bad(source, 'has no part for the pressure', 'Put {pressure} where the pressure stands; {oil} for a probe.');
   return { source, shape, parts };
 }
 
 function fromTemplate(source: string, checksumDigits: 2 | 4): RegExp {
   const seen = new Set<string>();
-  const pieces = source.split(/(\{[^}]*\})/).map((piece) => {
-    const name = /^\{(.*)\}$/.exec(piece)?.[1];
-    if (name === undefined) return literal(piece);
+  const pieces = templatePieces(source).map((piece) => {
+    if ('text' in piece) return literal(piece.text);
+    const { name } = piece;
     if (!isPart(name)) throw unknownPart(source, name);
     if (name === 'skip') return `(?:${partSources.skip})`;
     if (seen.has(name)) throw bad(source, `names {${name}} twice`, 'Use {skip} for what is not to be read.');
@@ -72,6 +72,16 @@ function fromTemplate(source: string, checksumDigits: 2 | 4): RegExp {
   });
   return new RegExp(`^[ \\t]*${pieces.join('')}[ \\t]*$`, 'i');
 }
+
+/** A template's letters and parts in their order. */
+export const templatePieces = (source: string): ({ readonly text: string } | { readonly name: string })[] =>
+  source
+    .split(/(\{[^}]*\})/)
+    .filter((piece) => piece !== '')
+    .map((piece) => {
+      const name = /^\{(.*)\}$/.exec(piece)?.[1];
+      return name === undefined ? { text: piece } : { name };
+    });
 
 function fromExpression(source: string): RegExp {
   const match = /^\/(.*)\/(i?)$/.exec(source);

@@ -7,6 +7,11 @@ import { cutMark } from './line-guard.js';
 /** Longest raw text kept of one line. */
 const shownLength = 120;
 
+/** Takes items: an `ItemQueue`, an array. */
+interface ItemSink {
+  push(item: GaugeItem): unknown;
+}
+
 /**
  * Turns the lines of one gauge into items: the raw line, the reading, and faults. Each run of bad lines
  * is told when it begins and, with its length, when it is over.
@@ -37,37 +42,36 @@ export class LineReader {
     this.#clockOffsetUs = null;
   }
 
-  /** The items of one line, terminator off. The first line after a start is kept as raw text only: it may be cut. Blank lines are no lines. */
-  read(timeUs: number, rawText: string): readonly GaugeItem[] {
+  /**
+   * Hands out the items of one line, terminator off. The first line after a start is kept as raw text only: it may be
+   * cut. Blank lines are no lines.
+   */
+  read(timeUs: number, rawText: string, out: ItemSink): void {
     const text = tidyText(rawText);
-    const blank = text.trim() === '';
+    const blank = isBlank(text);
     if (blank || !this.#partialDropped) {
       this.#partialDropped = true;
-      return blank ? [] : [lineItem(timeUs, text, false)];
+      if (!blank) out.push(lineItem(timeUs, text, false));
+      return;
     }
-    const decoded = text.endsWith(cutMark)
-      ? ({ ok: false, code: 'bad-line', reason: 'is longer than a line of this gauge can be' } as const)
-      : decodeLine(this.#grammar, text);
+    const decoded = text.endsWith(cutMark) ? tooLong : decodeLine(this.#grammar, text);
+    out.push(lineItem(timeUs, text, decoded.ok));
     if (!decoded.ok) {
       this.#bad += 1;
-      const first = this.#bad === 1;
+      if (this.#bad > 1) return;
       const shown = JSON.stringify(text.slice(0, 40));
-      return [
-        lineItem(timeUs, text, false),
-        ...(first ? [faultItem(faultAt(timeUs, decoded.code, `the line ${shown} ${decoded.reason}`))] : []),
-      ];
+      out.push(faultItem(faultAt(timeUs, decoded.code, `the line ${shown} ${decoded.reason}`)));
+      return;
     }
-    const items: GaugeItem[] = [lineItem(timeUs, text, true)];
     if (this.#bad > 1)
-      items.push(faultItem(faultAt(timeUs, 'bad-line', `${this.#bad} lines in a row could not be read`)));
+      out.push(faultItem(faultAt(timeUs, 'bad-line', `${this.#bad} lines in a row could not be read`)));
     this.#bad = 0;
     const otherDevice = this.#serialTrouble(timeUs, decoded.serial);
-    if (otherDevice) items.push(faultItem(otherDevice));
-    for (const fault of this.#episodes.of(timeUs, decoded.trouble)) items.push(faultItem(fault));
+    if (otherDevice) out.push(faultItem(otherDevice));
+    for (const fault of this.#episodes.of(timeUs, decoded.trouble)) out.push(faultItem(fault));
     const { pressurePa, oppositePa, oilK, flags } = decoded;
     const takenUs = this.#takenUs(timeUs, decoded.elapsedUs);
-    items.push({ kind: 'reading', reading: { timeUs: takenUs, pressurePa, oppositePa, oilK, flags } });
-    return items;
+    out.push({ kind: 'reading', reading: { timeUs: takenUs, pressurePa, oppositePa, oilK, flags } });
   }
 
   /** When the reading was taken: by the instrument's clock where the line tells it, else when the line arrived. */
@@ -93,17 +97,24 @@ const lineItem = (timeUs: number, text: string, accepted: boolean): GaugeItem =>
   accepted,
 });
 
+const tooLong = { ok: false, code: 'bad-line', reason: 'is longer than a line of this gauge can be' } as const;
+
 const faultItem = (fault: GaugeFault): GaugeItem => ({ kind: 'fault', fault });
 
 const strictUtf8 = new TextDecoder('utf-8', { fatal: true });
 
 /** Bytes read as Latin-1, made UTF-8 where they are; a carriage return left by a bare newline terminator goes. */
 function tidyText(text: string): string {
-  const line = text.endsWith('\r') ? text.slice(0, -1) : text;
-  if (!/[\u0080-\u00ff]/.test(line)) return line;
+  const line = text.charCodeAt(text.length - 1) === 13 ? text.slice(0, -1) : text;
+  if (!beyondAscii.test(line)) return line;
   try {
     return strictUtf8.decode(Buffer.from(line, 'latin1'));
   } catch {
     return line;
   }
 }
+
+const beyondAscii = /[\u0080-\u00ff]/;
+
+/** Lines begin with a letter or a digit nearly always. */
+const isBlank = (text: string): boolean => !(text.charCodeAt(0) > 32) && text.trim() === '';

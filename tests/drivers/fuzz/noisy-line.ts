@@ -47,9 +47,9 @@ export const noisyBytes = (lines: number): fc.Arbitrary<{ bytes: Buffer; pieces:
 export async function readNoisy(pieces: readonly Buffer[]): Promise<GaugeItem[]> {
   const reader = new LineReader(lineGrammar({ pattern: '{pressure} {unit}', unit: 'bar' }));
   const items: GaugeItem[] = [];
-  const splitter = await LineSplitter.make(
+  const splitter = new LineSplitter(
     { path: '', baudRate: 115_200, dataBits: 8, parity: 'none', stopBits: 1, terminator: '\n', maxLineBytes: longest },
-    (text, timeUs) => items.push(...reader.read(timeUs, text)),
+    (text, timeUs) => reader.read(timeUs, text, items),
   );
   let timeUs = 0;
   for (const piece of pieces) {
