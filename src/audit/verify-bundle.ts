@@ -7,6 +7,7 @@ import {
   hexOf,
   isLinkKind,
   type LedgerLine,
+  type LedgerMark,
   type Link,
   type LooseLedgerLine,
   ledgerBytes,
@@ -24,6 +25,8 @@ import { type CheckReport, Findings } from './findings.js';
 
 export interface OpenedBundle {
   readonly test: string;
+  /** Where the shop's ledger stood when this was written. */
+  readonly ledger: LedgerMark;
   readonly header: string;
   readonly links: readonly Link[];
   readonly seal: string;
@@ -73,7 +76,7 @@ export function* checkBundle(text: string, judging: boolean): Checking<BundleRep
   findings.checked('signatures: on this record, by the keys that the enclosed ledger lines enrol');
   if (judging) findings.checked('the verdict: judged again from the enclosed readings');
   findings.notChecked(
-    "whether these ledger lines are still in the shop's ledger: verify the store with this bundle's position as anchor",
+    "whether these ledger lines are still in the shop's ledger: in the shop, verify with this file as --anchor",
   );
   findings.notChecked('whether ledger lines about this test were left out');
   findings.notChecked('whether the keys belong to the persons named: compare their fingerprints with the shop');
@@ -105,7 +108,16 @@ export function openBundle(text: string): OpenedBundle {
   const acts = lines.filter((line) => 'act' in line).map(({ act }) => act);
   const last = lines.at(-1);
   const end = last && 'end' in last ? last.end : null;
-  return { test: first.test, header: header.header, links, seal: seal.seal, head: seal.head, acts, end };
+  return {
+    test: first.test,
+    ledger: first.ledger,
+    header: header.header,
+    links,
+    seal: seal.seal,
+    head: seal.head,
+    acts,
+    end,
+  };
 }
 
 function parsed(line: string, number: number): BundleLine {
