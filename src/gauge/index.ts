@@ -19,7 +19,7 @@ export * from './detection/index.js';
 export type { DriverModule, GaugeDescription, GaugeDriver, GaugeFault, GaugeFaultCode, GaugeItem } from './driver.js';
 export { faultAt, faultEffects } from './fault.js';
 export { FaultEpisodes, type Trouble } from './fault-episodes.js';
-export { ItemQueue } from './item-queue.js';
+export { ItemQueue, type ReadyItems, readyItems } from './item-queue.js';
 export { type Reading, readingFlags } from './reading.js';
 export { type SeenSignal, seenSignal } from './seen-signal.js';
 export * from './supervision/index.js';
