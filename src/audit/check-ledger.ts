@@ -45,10 +45,17 @@ export function checkLedger(
   }
   if (anchors.length === 0)
     findings.notChecked(
-      'whether the newest end of the ledger was cut off, or all of it rebuilt: give an anchor, a ledger position and head printed on a certificate',
+      'whether the newest end of the ledger was cut off, or all of it rebuilt: give an --anchor, a certificate PDF or the ledger position and head printed on one',
     );
-  else
-    findings.checked(
-      `the ledger still holds ${anchors.map(({ position: at }) => `position ${at}`).join(', ')} as it was`,
+  else {
+    const kept = anchors.filter(({ position: at, head: expected }) => seen.get(at) === expected.toLowerCase());
+    if (kept.length > 0)
+      findings.checked(
+        `the ledger still holds ${kept.map(({ position: at }) => `position ${at}`).join(', ')} as it was, and so every line before`,
+      );
+    const newest = Math.max(...anchors.map(({ position: at }) => at));
+    findings.notChecked(
+      `whether lines after position ${newest} were cut off: no anchor reaches further (the ledger ends at ${position})`,
     );
+  }
 }

@@ -4,7 +4,8 @@ export { csvRow, exportCsv, exportJson } from './export.js';
 export type { CheckCounts, CheckReport, Problem } from './findings.js';
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
 export { judgementOf, judgeStored } from './judge-stored.js';
-export { paperRecord } from './paper-attachments.js';
+export { type OutsideAnchor, outsideAnchor } from './outside-anchor.js';
+export { bundleOfPaper, isPaperRecord, paperRecord } from './paper-attachments.js';
 export {
   type Disposition,
   disposeRecall,
@@ -13,6 +14,18 @@ export {
   type RecallQuestion,
   recall,
 } from './recall.js';
+export type { AuditOutcome, AuditReport, VerdictDifference } from './report/audit-report.js';
+export { type AuditPart, type AuditQuestion, auditStore } from './report/audit-store.js';
+export { otherProcedure } from './report/other-procedure.js';
+export { auditText, outcomeText } from './report/report-text.js';
+export {
+  isSignedReport,
+  openSignedReport,
+  reportDocument,
+  reportStatement,
+  signedReportText,
+} from './report/signed-report.js';
+export { verifyReport } from './report/verify-report.js';
 export { type Credible, type Suspicion, type SuspicionKind, suspicions, usuallyCredible } from './suspicions/index.js';
 export { type VerifyOptions, verifyStore, verifyTest } from './verify.js';
 export {

@@ -18,18 +18,19 @@ export interface PaperRecord {
  */
 export function paperRecord(store: Store, test: string, upTo?: number): string {
   const { head, result } = store.test(test);
-  const bundle = [...bundleLines(store, test, upTo)].map((line): unknown => JSON.parse(line));
-  const record: PaperRecord = {
+  const about: Omit<PaperRecord, 'bundle'> = {
     format: 'dwellmark record 1',
     test,
     head: head ?? '',
     verdict: result?.verdict ?? '',
-    bundle,
   };
-  const { bundle: lines, ...about } = record;
   const lead = JSON.stringify(about).slice(0, -1);
-  return `${lead},\n"bundle":[\n${lines.map((line) => canonicalJson(line)).join(',\n')}\n]}\n`;
+  const bundle = [...bundleLines(store, test, upTo)].map((line) => line.trimEnd());
+  return `${lead},\n"bundle":[\n${bundle.join(',\n')}\n]}\n`;
 }
+
+/** Whether a text begins as a `record.json` does. */
+export const isPaperRecord = (text: string): boolean => text.startsWith('{"format":"dwellmark record 1"');
 
 /** The bundle's text back out of a `record.json`. */
 export function bundleOfPaper(record: PaperRecord): string {

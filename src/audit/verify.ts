@@ -14,10 +14,13 @@ import { checkRecord, type ReadRecord } from './check-record.js';
 import { checkSignatures } from './check-signatures.js';
 import { checkedNow, type Judge } from './checked-now.js';
 import { type CheckReport, Findings } from './findings.js';
+import type { OutsideAnchor } from './outside-anchor.js';
 
 export interface VerifyOptions {
   /** Ledger positions and heads from outside: from certificates, or noted down at an earlier audit. */
   readonly anchors?: readonly LedgerMark[];
+  /** Certificates and other files from outside: their positions and heads, and the tests they stand on. */
+  readonly papers?: readonly OutsideAnchor[];
   /** Told before each test, for a progress line. */
   readonly progress?: (done: number, of: number, test: string) => void;
 }
@@ -29,7 +32,8 @@ export interface VerifyOptions {
 export function verifyTest(store: Store, test: string, judge: Judge | null, options: VerifyOptions = {}): CheckReport {
   const findings = new Findings();
   store.test(test);
-  findings.tried('ledger', () => checkLedger(store.raw, options.anchors ?? [], findings));
+  findings.tried('ledger', () => checkLedger(store.raw, marksOf(options), findings));
+  checkPapers(store, options, findings);
   const signers = findings.tried('ledger, signers', () => store.signers()) ?? [];
   checkStoredTest(store, test, judge, signers, findings);
   return concluded(findings, judge);
@@ -44,11 +48,12 @@ export function verifyStore(store: Store, judge: Judge | null, options: VerifyOp
   const names = findings.tried('tests', () => store.raw.testNames()) ?? [];
   const known = new Set(names);
   findings.tried('ledger', () =>
-    checkLedger(store.raw, options.anchors ?? [], findings, ({ position, test, kind }) => {
+    checkLedger(store.raw, marksOf(options), findings, ({ position, test, kind }) => {
       if (test !== null && !known.has(test))
         findings.problem(`ledger line ${position}`, `"${kind}" is about test ${test}, which is not in the store`);
     }),
   );
+  checkPapers(store, options, findings);
   const signers = findings.tried('ledger, signers', () => store.signers()) ?? [];
   names.forEach((test, index) => {
     options.progress?.(index, names.length, test);
@@ -58,6 +63,26 @@ export function verifyStore(store: Store, judge: Judge | null, options: VerifyOp
   findings.checked('the file: pages, indexes, guards against change');
   findings.checked('every kept file against its SHA-256');
   return concluded(findings, judge);
+}
+
+const marksOf = ({ anchors = [], papers = [] }: VerifyOptions): LedgerMark[] => [
+  ...anchors,
+  ...papers.flatMap(({ marks }) => marks),
+];
+
+/** What a paper from outside says of a sealed test must be so here too. */
+function checkPapers(store: Store, { papers = [] }: VerifyOptions, findings: Findings): void {
+  for (const { sealed, problems } of papers) {
+    for (const { where, what } of problems) findings.problem(`anchor ${where}`, what);
+    if (!sealed) continue;
+    const { test, head } = sealed;
+    findings.tried(`anchor, test ${test}`, () => {
+      if (!store.has(test)) findings.problem(`anchor, test ${test}`, 'is not in the store');
+      else if (store.test(test).head === head)
+        findings.checked(`test ${test}: the store still holds the record that the anchor stands on`);
+      else findings.problem(`anchor, test ${test}`, 'the store holds another record of it than the anchor');
+    });
+  }
 }
 
 function concluded(findings: Findings, judge: Judge | null): CheckReport {

@@ -1,5 +1,4 @@
 import type { Store, StoredTest } from '../../record/index.js';
-import { grouped } from './gauge-habits.js';
 import type { Suspicion } from './suspicion.js';
 
 /** A signature dated so far from its ledger line was not made when it says. */
@@ -31,32 +30,4 @@ export function signatureDoubts(store: Store, test: string, stored: StoredTest):
       found.push(tell('dated otherwise', `as of ${signedAt}; the ledger has it at ${at}`));
     return found;
   });
-}
-
-/** One and the same file handed out under several numbers, and certificates withdrawn on paper only. */
-export function certificateDoubts(store: Store): Suspicion[] {
-  const certificates = store.certificates();
-  const twice = [...grouped(certificates, ({ pdfSha256 }) => pdfSha256).values()]
-    .filter((group) => group.length > 1)
-    .map((group) => ({
-      kind: 'one file under two numbers' as const,
-      tests: [...new Set(group.map(({ test }) => test))],
-      text: `one and the same file was issued as ${group.map(({ number }) => number).join(' and ')}`,
-      evidence: { pdfSha256: group[0]?.pdfSha256 ?? '' },
-    }));
-  const withdrawn = new Map(
-    store
-      .acts('recall disposition')
-      .filter(({ body }) => body.decision === 'certificate withdrawn')
-      .map((line) => [line.test, line]),
-  );
-  const standing = certificates
-    .filter(({ test, voided, replacedBy }) => withdrawn.has(test) && voided === null && replacedBy === null)
-    .map(({ test, number }) => ({
-      kind: 'withdrawn but not voided' as const,
-      tests: [test],
-      text: `certificate ${number} is down as withdrawn in a recall and was never voided`,
-      evidence: { number, position: withdrawn.get(test)?.position ?? 0 },
-    }));
-  return [...twice, ...standing];
 }

@@ -1,4 +1,4 @@
-import type { LedgerLine } from '../../record/index.js';
+import type { ClockMark, LedgerLine } from '../../record/index.js';
 import { grouped } from './gauge-habits.js';
 import type { Credible, Suspicion } from './suspicion.js';
 
@@ -22,6 +22,8 @@ const shiftMs = 8 * 3600_000;
 const slackMs = 5000;
 /** A test whose header differs from the ledger by less was started by a slow hand. */
 const startSlackMs = 300_000;
+/** A test may lie open overnight; one that lies longer was left. */
+const leftOpenMs = 12 * 3600_000;
 
 /** Two tests on one gauge at one time. */
 export function overlaps(tests: readonly TestTimes[]): Suspicion[] {
@@ -118,4 +120,43 @@ export function clockSteps(ledger: Iterable<LedgerLine>): Suspicion[] {
     before = line;
   }
   return found;
+}
+
+/** Places within a test where the wall clock was set: by the marks that are kept beside its readings. */
+export function stepsWithin(test: string, marks: Iterable<ClockMark>): Suspicion[] {
+  const found: Suspicion[] = [];
+  let before: ClockMark | undefined;
+  for (const mark of marks) {
+    const stepMs = before ? Date.parse(mark.at) - Date.parse(before.at) - (mark.monotonicMs - before.monotonicMs) : 0;
+    // A resumed test may have been taken up on a computer started anew: then its monotonic clock began again.
+    const comparable = before !== undefined && mark.monotonicMs >= before.monotonicMs;
+    if (comparable && Math.abs(stepMs) > slackMs)
+      found.push({
+        kind: 'clock step',
+        tests: [test],
+        text: `the wall clock went ${stepMs < 0 ? 'back' : 'forward'} by {seconds:${Math.abs(stepMs) / 1000}} during ${test}, at ${mark.at}`,
+        evidence: { at: mark.at, stepS: stepMs / 1000 },
+      });
+    before = mark;
+  }
+  return found;
+}
+
+/** Tests at the bench that were begun and never sealed, though the record went on for half a day after. */
+export function neverSealed(
+  started: readonly LedgerLine[],
+  sealed: ReadonlySet<string>,
+  newestAt: string,
+): Suspicion[] {
+  return started.flatMap((line) => {
+    const { test, at, position } = line;
+    if (test === null || sealed.has(test) || line.body.origin !== 'live') return [];
+    if (Date.parse(newestAt) - Date.parse(at) < leftOpenMs) return [];
+    return {
+      kind: 'never sealed' as const,
+      tests: [test],
+      text: `${test} was begun on ${at} and never sealed: it has no verdict`,
+      evidence: { position, at },
+    };
+  });
 }

@@ -1,6 +1,6 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { otherProcedure } from '../../audit/index.js';
-import { findShop, judgementOf, judgeStored, softwareVersion } from '../../bench/index.js';
+import { findShop, judgementOf, softwareVersion } from '../../bench/index.js';
 import { evaluationVersionOf, type TestResult } from '../../evaluation/index.js';
 import type { HoldInput } from '../../holdtest/index.js';
 import { canonicalJson, openStore, type StoredTest } from '../../record/index.js';

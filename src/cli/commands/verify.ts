@@ -1,59 +1,83 @@
 import { existsSync, readFileSync } from 'node:fs';
-import { type CheckReport, verifyBundle, verifyPdf, verifyStore, verifyTest } from '../../audit/index.js';
-import { findShop, judgeStored } from '../../bench/index.js';
-import { type LedgerMark, openStore } from '../../record/index.js';
+import {
+  bundleOfPaper,
+  type CheckReport,
+  isPaperRecord,
+  isSignedReport,
+  verifyBundle,
+  verifyPdf,
+  verifyReport,
+  verifyStore,
+  verifyTest,
+} from '../../audit/index.js';
+import { findShop, judgeStored, type Shop } from '../../bench/index.js';
+import { openStore } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, remark, say, sayJson } from '../output.js';
+import { Progress } from '../report/progress.js';
 import { wrapped } from '../report/result-text.js';
+import { anchorsOf } from '../shop/anchors.js';
 
 export interface VerifyCommandOptions extends CommonOptions {
   readonly all?: boolean;
-  readonly anchor?: string;
+  readonly anchor: readonly string[];
   readonly root?: string;
 }
 
 /** `dwellmark verify`: proves that nothing was altered, or says what was. */
 export async function run(what: string | undefined, options: VerifyCommandOptions): Promise<void> {
   const report =
-    what !== undefined && existsSync(what) ? await verifyFile(what, options.root) : verifyRecord(what, options);
+    what !== undefined && existsSync(what) ? await verifyFile(what, options) : await verifyRecord(what, options);
   if (options.json) sayJson(report);
   else for (const line of reportLines(report)) say(line);
   process.exitCode = report.problems.length === 0 ? exitCodes.done : exitCodes.altered;
 }
 
-async function verifyFile(file: string, rootFile: string | undefined): Promise<CheckReport> {
+async function verifyFile(file: string, options: VerifyCommandOptions): Promise<CheckReport> {
   const bytes = readFileSync(file);
-  const root = rootFile === undefined ? undefined : readFileSync(rootFile, 'utf8');
+  const root = options.root === undefined ? undefined : readFileSync(options.root, 'utf8');
   if (bytes.subarray(0, 5).toString('latin1') === '%PDF-') return verifyPdf(bytes, judgeStored, root);
-  return verifyBundle(bytes.toString('utf8'), judgeStored);
+  const text = bytes.toString('utf8');
+  if (isSignedReport(text)) return verifyAuditReport(text, options.shop);
+  return verifyBundle(isPaperRecord(text) ? bundleOfPaper(JSON.parse(text)) : text, judgeStored);
 }
 
-function verifyRecord(test: string | undefined, options: VerifyCommandOptions): CheckReport {
-  const anchors = options.anchor === undefined ? [] : [anchorOf(options.anchor)];
-  const store = openStore(findShop(options.shop).database, { mode: 'read' });
-  const progress = (done: number, of: number, name: string) => {
-    if (process.stderr.isTTY) process.stderr.write(`\r\u001b[K${done} of ${of}  ${name}`);
-  };
+/** An audit report, and the shop's store beside it where there is one. */
+function verifyAuditReport(text: string, shop: string | undefined): CheckReport {
+  const found = shopIfAny(shop);
+  if (!found) return verifyReport(text, null);
+  const store = openStore(found.database, { mode: 'read' });
   try {
-    if (test !== undefined && !options.all) return verifyTest(store, test, judgeStored, { anchors });
-    return verifyStore(store, judgeStored, { anchors, progress });
+    return verifyReport(text, store);
   } finally {
-    if (process.stderr.isTTY) process.stderr.write('\r\u001b[K');
     store.close();
   }
 }
 
-/** Reads `41:9f2c…`, as it is printed on a certificate. */
-function anchorOf(text: string): LedgerMark {
-  const match = /^(\d+):([0-9a-f]{64})$/i.exec(text.replace(/\s/g, ''));
-  if (!match?.[1] || !match[2])
-    throw new DwellmarkError('usage', `"${text}" is not a ledger position and head`, {
-      place: { key: '--anchor' },
-      advice: 'Write POSITION:HEAD as printed on the certificate, the head with its 64 digits.',
-    });
-  return { position: Number(match[1]), head: match[2].toLowerCase() };
+/** A shop that was named must be there; without a name there may be none. */
+function shopIfAny(named: string | undefined): Shop | null {
+  try {
+    return findShop(named);
+  } catch (error) {
+    if (named === undefined && error instanceof DwellmarkError && error.code === 'usage') return null;
+    throw error;
+  }
+}
+
+async function verifyRecord(test: string | undefined, options: VerifyCommandOptions): Promise<CheckReport> {
+  const papers = await anchorsOf(options.anchor);
+  const store = openStore(findShop(options.shop).database, { mode: 'read' });
+  const progress = new Progress();
+  const tell = (done: number, of: number, name: string) => progress.tell(`${done} of ${of}  ${name}`);
+  try {
+    if (test !== undefined && !options.all) return verifyTest(store, test, judgeStored, { papers });
+    return verifyStore(store, judgeStored, { papers, progress: tell });
+  } finally {
+    progress.end();
+    store.close();
+  }
 }
 
 function reportLines(report: CheckReport): string[] {
