@@ -32,7 +32,8 @@ export const modbusSchema = z.strictObject({
   firstRegister: z.union([z.literal(0), z.literal(1)]).default(0),
   unit: z.string().min(1),
   oilUnit: z.string().default('C'),
-  pressure: value,
+  /** Absent for an oil probe. */
+  pressure: value.exactOptional(),
   opposite: value.exactOptional(),
   oil: value.exactOptional(),
   /** A register that says how the device is, and the numbers that mean well. */
@@ -54,6 +55,11 @@ export type CheckedModbus = z.output<typeof modbusSchema>;
  * @throws DwellmarkError (`input`) when they lie more than 125 registers apart or before the first one.
  */
 export function oneRequest(settings: CheckedModbus): RegisterRequest {
+  if (!settings.pressure && !settings.oil)
+    throw new DwellmarkError('input', 'modbus-rtu needs the register of the pressure, or of the oil temperature', {
+      place: { key: 'pressure' },
+      advice: 'Write for example pressure = { register = 0 }.',
+    });
   const spans = [settings.pressure, settings.opposite, settings.oil, settings.serialNumber]
     .filter((one) => one !== undefined)
     .map((one) => ({ from: one.register, to: one.register + registersOf(one.type) }));

@@ -1,5 +1,5 @@
 import { existsSync } from 'node:fs';
-import type { CalibrationSpec, GaugeSpec } from '../procedure/index.js';
+import type { CalibrationSpec } from '../procedure/index.js';
 import { openStore } from '../record/index.js';
 import type { Shop } from './shop.js';
 
@@ -9,7 +9,11 @@ import type { Shop } from './shop.js';
  * it is written, and the plan says what is wrong with that.
  * @param on ISO date.
  */
-export function withCalibrationInForce(gauge: GaugeSpec, entered: readonly CalibrationSpec[], on: string): GaugeSpec {
+export function withCalibrationInForce<Spec extends { readonly calibration?: CalibrationSpec }>(
+  gauge: Spec,
+  entered: readonly CalibrationSpec[],
+  on: string,
+): Spec {
   const written = gauge.calibration === undefined ? [] : [gauge.calibration];
   const inForce = [...written, ...entered]
     .filter(({ date }) => date <= on)

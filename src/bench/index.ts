@@ -3,7 +3,7 @@ export { addGaugeToShop, type GaugeEntry, gaugeText, listedAlready } from './add
 export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 export { loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';
-export { openLiveGauge } from './live-gauge.js';
+export { openGauge } from './live-gauge.js';
 export { type CutOff, closeCutOff, cutOffTests, resumeLive } from './live-resume.js';
 export { type LiveEnd, LiveRun, type LiveRunOptions } from './live-run.js';
 export { type LiveStart, type StartedLive, startLive } from './live-start.js';

@@ -4,7 +4,7 @@ import type { HoldState } from '../holdtest/index.js';
 import { commitEvery, openStore, type Store, type TestHeader, type TestLine } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { HoldRun } from './hold-run.js';
-import { openLiveGauge } from './live-gauge.js';
+import { openGaugesOf } from './live-gauge.js';
 import { LiveRun } from './live-run.js';
 import type { LiveStart, StartedLive } from './live-start.js';
 import type { Shop } from './shop.js';
@@ -77,12 +77,12 @@ export async function resumeLive(
         advice: 'Close it with `dwellmark test --resume`, and test the port again.',
       });
     const { header } = found;
-    const gauge = await openLiveGauge({ gauge: header.plan.gauge, shopGauge: null }, shop);
+    const gauge = await openGaugesOf(header.plan, shop);
     const hold = takenUp(store, test, start.tell);
     const awayS = Math.max(1, (now.getTime() - Date.parse(header.startedAt)) / 1000 - hold.lastUs / 1e6);
     const driver = later(gauge.driver, hold.lastUs + Math.round(awayS * 1e6));
     hold.act({ kind: 'note', text: `Taken up again: the program was cut off for {seconds:${awayS.toFixed(1)}}.` });
-    const live = new LiveRun({ ...start, driver, hold });
+    const live = new LiveRun({ ...start, driver, hold, onPort: gauge.turnTo });
     return { header, hold, live, seal: () => hold.seal(), trace: () => store.trace(test), close: () => store.close() };
   } catch (cause) {
     store.close();

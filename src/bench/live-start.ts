@@ -2,7 +2,7 @@ import { judgementOf } from '../audit/index.js';
 import type { Reading } from '../gauge/index.js';
 import { commitEvery, openStore, type SealMark, type TestHeader } from '../record/index.js';
 import { HoldRun, type RunNews } from './hold-run.js';
-import { openLiveGauge } from './live-gauge.js';
+import { openGaugesOf } from './live-gauge.js';
 import { LiveRun } from './live-run.js';
 import type { Prepared } from './prepare.js';
 import type { Shop } from './shop.js';
@@ -40,7 +40,7 @@ export async function startLive(start: LiveStart): Promise<StartedLive> {
   const { prepared, shop, technician, overruled } = start;
   const store = openStore(shop.database, { mode: 'write' });
   try {
-    const gauge = await openLiveGauge(prepared, shop);
+    const gauge = await openGaugesOf(prepared.plan, shop);
     try {
       const header = testHeader({
         store,
@@ -54,7 +54,7 @@ export async function startLive(start: LiveStart): Promise<StartedLive> {
         ...(overruled ? { overruled } : {}),
       });
       const hold = new HoldRun(judgementOf(header), store.beginTest(header, commitEvery.live), start.tell);
-      const live = new LiveRun({ ...start, driver: gauge.driver, hold });
+      const live = new LiveRun({ ...start, driver: gauge.driver, hold, onPort: gauge.turnTo });
       return {
         header,
         hold,

@@ -12,8 +12,8 @@ import {
   type TestPlan,
 } from '../procedure/index.js';
 import { DwellmarkError } from '../units/index.js';
-import { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
-import { gaugeOfShop, type Shop, type ShopGauge } from './shop.js';
+import { gaugesOfJob } from './gauges-of-job.js';
+import type { Shop } from './shop.js';
 import { findProcedure, type ProcedureFile } from './templates.js';
 
 /** A job with everything it names, read and made into a plan. */
@@ -25,8 +25,6 @@ export interface Prepared extends MadePlan {
   readonly procedureFile: ProcedureFile;
   /** With the calibration in force on the day. */
   readonly gauge: GaugeSpec;
-  /** How the gauge is read, when the shop file says so. */
-  readonly shopGauge: ShopGauge | null;
 }
 
 export interface PrepareOptions {
@@ -51,21 +49,21 @@ export function prepare(options: PrepareOptions): Prepared {
   const job = readJob(jobText, { file: options.jobFile });
   const procedureFile = findProcedure(options.procedure ?? job.procedure, path.dirname(jobFile), shop?.folder ?? null);
   const procedure = readProcedure(procedureFile.text, { file: procedureFile.file });
-  const shopGauge = job.gauge.kind === 'known' ? gaugeOfShop(shop, job.gauge.serial) : null;
-  const written = job.gauge.kind === 'stated' ? job.gauge.spec : gaugeOfShop(shop, job.gauge.serial).spec;
-  const gauge = withCalibrationInForce(written, enteredCalibrations(shop, written.serial), on);
+  const tested = job.ports.filter(({ port }) => ports === undefined || ports.includes(port));
+  const gauges = gaugesOfJob(job, tested, shop, on);
   const made = makePlan({
     job,
     procedure,
     procedureSha256: procedureFile.sha256,
     asShipped: procedureFile.asShipped,
-    gauge,
+    ...gauges,
+    ...(shop === null ? {} : { calibration: shop.calibration }),
     attendance,
     on,
     files: { job: options.jobFile, procedure: procedureFile.file },
     ...(ports === undefined ? {} : { ports }),
   });
-  return { ...made, job, jobFile, jobText, procedure, procedureFile, gauge, shopGauge };
+  return { ...made, job, jobFile, jobText, procedure, procedureFile, gauge: gauges.gauge };
 }
 
 function readText(file: string, what: string): string {

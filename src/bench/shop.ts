@@ -1,7 +1,20 @@
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import path from 'node:path';
 import { z } from 'zod';
-import { type GaugeSpec, gaugeOf, gaugeTable, readToml, refusal, shaped, words } from '../procedure/index.js';
+import {
+  type CalibrationPolicy,
+  type GaugeSpec,
+  gaugeOf,
+  gaugeTable,
+  type OilProbeSpec,
+  probeOf,
+  probeTable,
+  readToml,
+  refusal,
+  shaped,
+  usualCalibrationPolicy,
+  words,
+} from '../procedure/index.js';
 import type { SignatureRules } from '../signing/index.js';
 import { DwellmarkError, type UnitSystemName, unitSystems } from '../units/index.js';
 
@@ -24,14 +37,25 @@ export interface Shop {
   readonly logo: string | null;
   readonly accent: string | null;
   readonly signatures: SignatureRules & { readonly required: readonly SignatureNeed[] };
+  readonly calibration: CalibrationPolicy;
   readonly gauges: readonly ShopGauge[];
+  readonly probes: readonly ShopProbe[];
 }
 
 export type SignatureNeed = 'performed' | 'reviewed and released' | 'witnessed';
 
 /** A gauge the shop knows: what it is and how to read it. */
-export interface ShopGauge {
+export interface ShopGauge extends ReadHow {
   readonly spec: GaugeSpec;
+}
+
+/** An oil probe that the shop knows. */
+export interface ShopProbe extends ReadHow {
+  readonly spec: OilProbeSpec;
+}
+
+/** How an instrument is read. */
+export interface ReadHow {
   readonly driver: string;
   /** The `[gauge.line]` table as it stands there; the driver checks it. */
   readonly settings: Readonly<Record<string, unknown>>;
@@ -42,6 +66,14 @@ export interface ShopGauge {
 export const shopFileName = 'dwellmark.toml';
 
 const unitNames = Object.keys(unitSystems) as [UnitSystemName, ...UnitSystemName[]];
+
+const grade = z.enum(['stop', 'warn', 'note']);
+
+const readHow = {
+  driver: words('"ascii-stream"').optional(),
+  line: z.record(z.string(), z.unknown()).default({}),
+  simulated: z.boolean().default(false),
+};
 
 const shopSchema = z.strictObject({
   name: words('"Harrow Fell Hydraulics"'),
@@ -69,16 +101,16 @@ const shopSchema = z.strictObject({
       release_only_pass: z.boolean().default(false),
     })
     .prefault({}),
-  gauge: z
-    .array(
-      z.strictObject({
-        ...gaugeTable.shape,
-        driver: words('"ascii-stream"').optional(),
-        line: z.record(z.string(), z.unknown()).default({}),
-        simulated: z.boolean().default(false),
-      }),
-    )
-    .default([]),
+  calibration: z
+    .strictObject({
+      missing: grade.default(usualCalibrationPolicy.missing),
+      out_of_date: grade.default(usualCalibrationPolicy.outOfDate),
+      not_covering: grade.default(usualCalibrationPolicy.notCovering),
+      notice_days: z.int().nonnegative().default(usualCalibrationPolicy.noticeDays),
+    })
+    .prefault({}),
+  gauge: z.array(z.strictObject({ ...gaugeTable.shape, ...readHow })).default([]),
+  probe: z.array(z.strictObject({ ...probeTable.shape, ...readHow })).default([]),
 });
 
 /**
@@ -121,9 +153,17 @@ export function readShop(file: string): Shop {
     if ('key' in spec) throw refusal(document, ['gauge', index, spec.key], spec.message, spec.advice);
     return { spec, driver: driver ?? 'ascii-stream', settings: line, simulated };
   });
-  const twice = gauges.findIndex(({ spec }, i) => gauges.findIndex((other) => other.spec.serial === spec.serial) < i);
+  const probes = shop.probe.map(({ driver, line, simulated, ...table }): ShopProbe => {
+    return { spec: probeOf(table), driver: driver ?? 'ascii-stream', settings: line, simulated };
+  });
+  const serials = [...gauges, ...probes].map(({ spec }) => spec.serial);
+  const twice = serials.findIndex((serial, index) => serials.indexOf(serial) < index);
   if (twice >= 0)
-    throw refusal(document, ['gauge', twice, 'serial'], `gauge ${gauges[twice]?.spec.serial} is listed twice`);
+    throw refusal(
+      document,
+      twice < gauges.length ? ['gauge', twice, 'serial'] : ['probe', twice - gauges.length, 'serial'],
+      `gauge ${serials[twice]} is listed twice`,
+    );
   return {
     file,
     folder,
@@ -144,7 +184,14 @@ export function readShop(file: string): Shop {
       selfReview: shop.signatures.self_review,
       releaseOnlyPass: shop.signatures.release_only_pass,
     },
+    calibration: {
+      missing: shop.calibration.missing,
+      outOfDate: shop.calibration.out_of_date,
+      notCovering: shop.calibration.not_covering,
+      noticeDays: shop.calibration.notice_days,
+    },
     gauges,
+    probes,
   };
 }
 

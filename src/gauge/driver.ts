@@ -38,6 +38,8 @@ export interface GaugeDescription {
   readonly startedAt?: string;
   /** What the driver noticed while opening and the operator should read: columns not used, a setting assumed. */
   readonly notes?: readonly string[];
+  /** Of several gauges read as one: the others, by the serial the shop knows them by. */
+  readonly others?: readonly { readonly gauge: string; readonly description: GaugeDescription }[];
 }
 
 /** What a driver's file exports as `driver`; a shop's own driver is a module with just this. */
@@ -54,8 +56,17 @@ export interface DriverModule {
 
 export type GaugeItem =
   | { readonly kind: 'reading'; readonly reading: Reading }
-  /** A line as it came, with its arrival time; `accepted` tells whether it became a reading. */
-  | { readonly kind: 'line'; readonly timeUs: number; readonly text: string; readonly accepted: boolean }
+  /**
+   * A line as it came, with its arrival time; `accepted` tells whether it became a reading, `gauge` whose it is where
+   * there are several.
+   */
+  | {
+      readonly kind: 'line';
+      readonly timeUs: number;
+      readonly text: string;
+      readonly accepted: boolean;
+      readonly gauge?: string;
+    }
   | { readonly kind: 'fault'; readonly fault: GaugeFault };
 
 export type GaugeFaultCode =
@@ -84,4 +95,6 @@ export interface GaugeFault {
   readonly text: string;
   /** What it does to a dwell it falls into: `void` makes it invalid. */
   readonly effect: 'void' | 'warn' | 'note';
+  /** Serial of the gauge, where there are several. */
+  readonly gauge?: string;
 }

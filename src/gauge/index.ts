@@ -15,6 +15,7 @@ export {
   type Unit,
 } from '../units/index.js';
 export * from './calibration/index.js';
+export * from './channels/index.js';
 export * from './detection/index.js';
 export type { DriverModule, GaugeDescription, GaugeDriver, GaugeFault, GaugeFaultCode, GaugeItem } from './driver.js';
 export { faultAt, faultEffects } from './fault.js';

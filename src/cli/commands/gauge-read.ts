@@ -1,4 +1,4 @@
-import { findShop, gaugeOfShop, openLiveGauge } from '../../bench/index.js';
+import { findShop, gaugeOfShop, openGauge } from '../../bench/index.js';
 import type { GaugeFault, GaugeItem, Reading } from '../../gauge/index.js';
 import { seenSignal } from '../../gauge/index.js';
 import { DwellmarkError } from '../../units/index.js';
@@ -28,7 +28,7 @@ export async function run(serial: string, options: GaugeReadOptions): Promise<vo
   const scale = scaleOf(spec);
   const inPlace = options.count === undefined && !options.json && process.stdout.isTTY === true;
   const count = options.count ?? (inPlace ? Number.POSITIVE_INFINITY : countWithoutTerminal);
-  const { driver, description } = await openLiveGauge({ gauge: spec, shopGauge: known }, shop);
+  const { driver, description } = await openGauge(spec, known, shop);
   const close = (): void => void driver.close();
   process.once('SIGINT', close);
   const readings: Reading[] = [];

@@ -28,7 +28,7 @@ export type GaugeDuty =
  */
 export function gaugesInTest(plan: TestPlan): readonly GaugeInTest[] {
   const found = new Map<string, GaugeInTest>();
-  const add = (one: Omit<GaugeInTest, 'duties'>, duty: GaugeDuty): void => {
+  const add = (one: Omit<GaugeInTest, 'duties'>, ...duty: readonly GaugeDuty[]): void => {
     const known = found.get(one.serial);
     const { serial, maker, model, calibration, spec } = one;
     found.set(serial, {
@@ -38,9 +38,10 @@ export function gaugesInTest(plan: TestPlan): readonly GaugeInTest[] {
       ...(calibration === undefined ? {} : { calibration }),
       ...known,
       spec: known?.spec ?? spec,
-      duties: [...(known?.duties ?? []), duty],
+      duties: [...(known?.duties ?? []), ...duty],
     });
   };
+  if (plan.ports.length === 0) add({ ...plan.gauge, spec: plan.gauge });
   for (const port of plan.ports) {
     const main = gaugeAt(plan, port);
     add({ ...main, spec: main }, { gives: 'pressure', whileTesting: port.port });

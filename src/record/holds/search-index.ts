@@ -1,5 +1,6 @@
 import type Database from 'better-sqlite3';
 import type { HoldInput } from '../../holdtest/index.js';
+import { gaugesInTest } from '../../procedure/index.js';
 import type { TestHeader } from '../header.js';
 
 /** Enters a sealed test into the full-text index. */
@@ -21,7 +22,7 @@ export function searchText(header: TestHeader, notes: readonly string[]): string
     cylinder.serial,
     cylinder.maker,
     cylinder.model,
-    plan.gauge.serial,
+    ...gaugesInTest(plan).map(({ serial }) => serial),
     plan.procedure.id,
     plan.procedure.title,
     ...header.findings.map((finding) => finding.overruled?.why ?? ''),

@@ -1,3 +1,4 @@
+import { gaugesInTest } from '../../procedure/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { TestHeader } from '../header.js';
 
@@ -42,7 +43,11 @@ export function summaryRow(header: TestHeader): SummaryRow {
     customer_folded: fold(header.customer),
     serial_folded: fold(header.cylinder.serial),
     work_order_folded: fold(header.workOrder),
-    gauge_folded: fold(gauge),
+    gauge_folded: fold(
+      gaugesInTest(header.plan)
+        .map(({ serial }) => serial)
+        .join('\n'),
+    ),
     technician_folded: fold(header.technician),
     procedure_folded: fold(procedure),
   };

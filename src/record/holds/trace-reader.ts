@@ -1,6 +1,6 @@
 import { inflateRawSync } from 'node:zlib';
 import type { Reading } from '../../gauge/index.js';
-import type { HoldInput } from '../../holdtest/index.js';
+import type { HoldInput, HoldInputs, HoldStretch } from '../../holdtest/index.js';
 import { bytesText, damaged, decodeReadings, type Link, linkKinds, traceStart } from '../chain/index.js';
 
 /** A line as the gauge sent it. */
@@ -8,6 +8,8 @@ export interface RawLine {
   readonly timeUs: number;
   readonly text: string;
   readonly accepted: boolean;
+  /** Serial of the gauge, where there were several. */
+  readonly gauge?: string;
 }
 
 /** What the wall clock showed at a monotonic time; written at the start and whenever the two drift apart. */
@@ -17,13 +19,24 @@ export interface ClockMark {
 }
 
 /** The inputs of a hold test in the order they happened: feeding them to the phases again gives the same test. */
-export function* inputsOf(links: Iterable<Link>): Iterable<HoldInput> {
+export const inputsOf = (links: () => Iterable<Link>): HoldInputs => ({
+  [Symbol.iterator]: () => oneByOne(stretchesOf(links())),
+  stretches: () => stretchesOf(links()),
+});
+
+function* stretchesOf(links: Iterable<Link>): Generator<HoldStretch> {
   const cursor = traceStart();
   for (const { kind, payload } of links) {
-    if (kind === linkKinds.readings)
-      for (const reading of decodeReadings(payload, cursor)) yield { kind: 'reading', reading };
-    else if (kind === linkKinds.input) yield parsedInput(payload);
+    if (kind === linkKinds.readings) yield { readings: decodeReadings(payload, cursor) };
+    else if (kind === linkKinds.input) yield { input: parsedInput(payload) };
   }
+}
+
+/** The inputs of stretches. */
+export function* oneByOne(stretches: Iterable<HoldStretch>): Generator<HoldInput> {
+  for (const stretch of stretches)
+    if ('input' in stretch) yield stretch.input;
+    else for (const reading of stretch.readings) yield { kind: 'reading', reading };
 }
 
 /** The readings alone, a link at a time. */
