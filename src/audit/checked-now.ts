@@ -1,12 +1,12 @@
 import type { TestResult } from '../evaluation/index.js';
-import type { HoldInput } from '../holdtest/index.js';
-import type { TestHeader } from '../record/index.js';
+import type { HoldInputs, HoldStretch } from '../holdtest/index.js';
+import { oneByOne, type TestHeader } from '../record/index.js';
 import { answerNow } from '../signing/index.js';
 import type { Walking } from './check-chain.js';
 import type { Checking, JudgeAsk, JudgedOrNot } from './check-record.js';
 
 /** Judges a test again from its header and inputs. */
-export type Judge = (header: TestHeader, inputs: Iterable<HoldInput>) => TestResult;
+export type Judge = (header: TestHeader, inputs: HoldInputs) => TestResult;
 
 /** Drives a check to its end without waiting: digests by node:crypto, the verdict by the judge. */
 export function checkedNow<Result>(work: Checking<Result>, judge: Judge | null = null): Result {
@@ -18,15 +18,20 @@ export function checkedNow<Result>(work: Checking<Result>, judge: Judge | null =
 function judged({ header, walking }: JudgeAsk, judge: Judge | null): JudgedOrNot {
   try {
     if (judge === null) throw new Error('there is no judge');
-    const inputs = walkedInputs(walking);
-    return { result: judge(header, { [Symbol.iterator]: () => ({ next: () => inputs.next() }) }) };
+    const stretches = leftWhereItIs(walked(walking));
+    return { result: judge(header, { [Symbol.iterator]: () => oneByOne(stretches), stretches: () => stretches }) };
   } catch (error) {
     return { error };
   }
 }
 
-/** The inputs as the walk comes to them. The judge may stop early: the walk stays where it is. */
-function* walkedInputs(walking: Walking): Generator<HoldInput> {
+/** A judge may stop early: what it goes through once must not be ended by that. */
+function leftWhereItIs<T>(source: Iterator<T>): Iterable<T> {
+  return { [Symbol.iterator]: () => ({ next: () => source.next() }) };
+}
+
+/** The inputs as the walk comes to them. */
+function* walked(walking: Walking): Generator<HoldStretch> {
   let at = walking.next();
   while (!at.done) {
     const asked = at.value;
@@ -34,8 +39,7 @@ function* walkedInputs(walking: Walking): Generator<HoldInput> {
       at = walking.next(answerNow(asked));
       continue;
     }
-    if ('input' in asked) yield asked.input;
-    else for (const reading of asked.readings) yield { kind: 'reading', reading };
+    yield asked;
     at = walking.next();
   }
 }

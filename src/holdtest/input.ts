@@ -9,6 +9,14 @@ export type HoldInput =
   | { readonly kind: 'operator'; readonly timeUs: number; readonly act: OperatorAct }
   | { readonly kind: 'end'; readonly timeUs: number; readonly why: EndReason };
 
+/** Inputs a stretch at a time: readings that came one after another, or one input of another kind. */
+export type HoldStretch = { readonly readings: readonly Reading[] } | { readonly input: HoldInput };
+
+/** A test's inputs one by one; where they are stored, also stretch by stretch, which is quicker to judge. */
+export interface HoldInputs extends Iterable<HoldInput> {
+  stretches?(): Iterable<HoldStretch>;
+}
+
 /** Why a test's inputs end: the log is over, the ports are done, the operator stopped, or the program was cut off. */
 export type EndReason = 'end of trace' | 'complete' | 'stopped' | 'interrupted';
 

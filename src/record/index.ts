@@ -39,6 +39,7 @@ export {
   type ClockMark,
   type CommitEvery,
   commitEvery,
+  oneByOne,
   parsedInput,
   type RawLine,
   readingsOf,

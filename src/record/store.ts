@@ -1,6 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import type { Reading } from '../gauge/index.js';
-import type { HoldInput } from '../holdtest/index.js';
+import type { HoldInputs } from '../holdtest/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { canonicalJson, headerHead, type QuickLook } from './chain/index.js';
 import { type OpenFile, openFile } from './file/index.js';
@@ -156,9 +156,10 @@ export class Store extends LedgerStore {
     };
   }
 
-  /** Everything that happened in a test, in order, a chunk at a time. */
-  inputs(test: string): Iterable<HoldInput> {
-    return inputsOf(this.links(test));
+  /** Everything that happened in a test, in order, a chunk at a time. @throws DwellmarkError (`input`) for no such test. */
+  inputs(test: string): HoldInputs {
+    const id = this.#demandId(test);
+    return inputsOf(() => storedLinks(this.db, id));
   }
 
   /** The readings alone. */

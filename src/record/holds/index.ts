@@ -7,6 +7,7 @@ export {
   storedBlocks,
   storedLinks,
 } from './link-store.js';
+export type { RawLine } from './line-encoding.js';
 export { searchText, wordsOf } from './search-index.js';
 export { summaryRow } from './summary-row.js';
 export { listTests, type TestFilter, type TestLine } from './test-list.js';
@@ -15,8 +16,8 @@ export {
   type ClockMark,
   clockMarksOf,
   inputsOf,
+  oneByOne,
   parsedInput,
-  type RawLine,
   rawLinesOf,
   readingsOf,
 } from './trace-reader.js';
