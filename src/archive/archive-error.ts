@@ -1,10 +1,10 @@
-import postgres from 'postgres';
+import { DatabaseError } from 'pg';
 import { DwellmarkError } from '../units/index.js';
 
 /** What PostgreSQL's and the network's errors mean to a person; anything else is handed on as it is. */
 export function archiveError(cause: unknown, archive: string): unknown {
   if (cause instanceof DwellmarkError || !(cause instanceof Error)) return cause;
-  const code = codeOf(cause);
+  const code = isLostLine(cause) ? '08' : codeOf(cause);
   const told = meanings.find(({ codes }) => codes.some((known) => code.startsWith(known)));
   if (told)
     return new DwellmarkError(told.as, told.message ?? `the archive refuses: ${cause.message}`, {
@@ -12,18 +12,23 @@ export function archiveError(cause: unknown, archive: string): unknown {
       advice: told.advice,
       cause,
     });
-  if (cause instanceof postgres.PostgresError)
+  if (cause instanceof DatabaseError)
     return new DwellmarkError('input', `the archive failed: ${cause.message}`, { place: { file: archive }, cause });
   return cause;
 }
 
 /** The line was lost under a push: everything the archive acknowledged is kept, and the push may go on. */
 export const isLostLine = (cause: unknown): boolean =>
-  cause instanceof Error && lostLine.some((code) => codeOf(cause).startsWith(code));
+  cause instanceof Error &&
+  (lostLine.some((code) => codeOf(cause).startsWith(code)) || /^Connection terminated|is closed/.test(cause.message));
 
-const codeOf = (cause: Error): string => String((cause as Error & { code?: unknown }).code ?? '');
+/** A server whose names have several addresses fails with one error for each: the first tells enough. */
+function codeOf(cause: Error): string {
+  const first = cause instanceof AggregateError ? (cause.errors[0] as unknown) : cause;
+  return String((first as { code?: unknown } | undefined)?.code ?? '');
+}
 
-const lostLine = ['CONNECTION_CLOSED', 'CONNECTION_ENDED', 'CONNECTION_DESTROYED', 'ECONNRESET', 'EPIPE', '57P0', '08'];
+const lostLine = ['ECONNRESET', 'EPIPE', '57P0', '08'];
 
 interface Meaning {
   readonly codes: readonly string[];
@@ -73,13 +78,13 @@ const meanings: readonly Meaning[] = [
     advice: 'Make room there and push again; nothing is lost.',
   },
   {
-    codes: ['ECONNREFUSED', 'ENOTFOUND', 'EAI_AGAIN', 'CONNECT_TIMEOUT', 'ENOENT', 'ETIMEDOUT', 'EHOSTUNREACH'],
+    codes: ['ECONNREFUSED', 'ENOTFOUND', 'EAI_AGAIN', 'ENOENT', 'ETIMEDOUT', 'EHOSTUNREACH'],
     as: 'refused',
     message: 'nobody answers at the archive',
     advice: 'Check the address and the network. The bench works without it; push later.',
   },
   {
-    codes: lostLine,
+    codes: ['08'],
     as: 'refused',
     message: 'the line to the archive was lost',
     advice: 'Push again: it goes on where it stopped.',

@@ -1,6 +1,6 @@
-import type postgres from 'postgres';
 import { type LedgerMark, ledgerRoot } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
+import type { Archive } from './connect.js';
 
 /** A bench as the archive knows it. */
 export interface BenchEntry {
@@ -11,30 +11,30 @@ export interface BenchEntry {
 }
 
 /** Finds the bench of a store by its root, and enrols it under a name where it is new. */
-export async function enrolled(sql: postgres.Sql, name: string, root: Buffer): Promise<BenchEntry> {
+export async function enrolled(archive: Archive, name: string, root: Buffer): Promise<BenchEntry> {
   const known = async (): Promise<BenchEntry | undefined> =>
-    (await sql<BenchEntry[]>`SELECT id, name, root FROM bench WHERE root = ${root}`)[0];
+    (await archive.rows<BenchEntry>('SELECT id, name, root FROM bench WHERE root = $1', [root]))[0];
   const before = await known();
   if (before) return before;
-  const [taken] = await sql`SELECT 1 FROM bench WHERE name = ${name}`;
+  const [taken] = await archive.rows('SELECT 1 FROM bench WHERE name = $1', [name]);
   if (taken)
     throw new DwellmarkError('refused', `the archive has another bench called "${name}"`, {
       place: { key: 'bench' },
       advice: 'Give this bench its own name in the shop file: its store is another one.',
     });
-  await sql`INSERT INTO bench (name, root) VALUES (${name}, ${root})`;
+  await archive.rows('INSERT INTO bench (name, root) VALUES ($1, $2)', [name, root]);
   const entry = await known();
   if (!entry) throw new Error('a bench was enrolled and cannot be read');
   return entry;
 }
 
 /** All benches that this login may see, by name. */
-export const benches = (sql: postgres.Sql): Promise<BenchEntry[]> =>
-  sql<BenchEntry[]>`SELECT id, name, root FROM bench ORDER BY name`;
+export const benches = (archive: Archive): Promise<BenchEntry[]> =>
+  archive.rows<BenchEntry>('SELECT id, name, root FROM bench ORDER BY name');
 
 /** A bench by its name. @throws DwellmarkError (`input`) when there is none. */
-export async function benchNamed(sql: postgres.Sql, name: string): Promise<BenchEntry> {
-  const all = await benches(sql);
+export async function benchNamed(archive: Archive, name: string): Promise<BenchEntry> {
+  const all = await benches(archive);
   const found = all.find((entry) => entry.name === name);
   if (found) return found;
   throw new DwellmarkError('input', `the archive knows no bench "${name}"`, {
@@ -46,8 +46,10 @@ export async function benchNamed(sql: postgres.Sql, name: string): Promise<Bench
 }
 
 /** How far the archive holds a bench's ledger: position 0 and a head of zeros before the first line. */
-export async function heldUpTo(sql: postgres.Sql, bench: BenchEntry): Promise<LedgerMark> {
-  const [last] = await sql<{ position: number; head: Buffer }[]>`
-    SELECT position, head FROM ledger WHERE bench = ${bench.id} ORDER BY position DESC LIMIT 1`;
+export async function heldUpTo(archive: Archive, bench: BenchEntry): Promise<LedgerMark> {
+  const [last] = await archive.rows<{ position: number; head: Buffer }>(
+    'SELECT position, head FROM ledger WHERE bench = $1 ORDER BY position DESC LIMIT 1',
+    [bench.id],
+  );
   return { position: last?.position ?? 0, head: (last?.head ?? ledgerRoot).toString('hex') };
 }

@@ -1,17 +1,72 @@
-import postgres from 'postgres';
+import { Client, type QueryResultRow } from 'pg';
 import { DwellmarkError } from '../units/index.js';
 import { archiveError } from './archive-error.js';
 
-/** A connection to the archive; `close` it when done. */
-export interface Archive {
-  /** Where it is, without a password. */
-  readonly name: string;
-  readonly sql: postgres.Sql;
-  close(): Promise<void>;
-}
-
 /** Version of the tables that this program knows. */
 export const archiveVersion = 1;
+
+/** A connection to the archive; `close` it when done. Its errors are PostgreSQL's own: {@link archiveError} tells them. */
+export class Archive {
+  /** Where it is, without a password. */
+  readonly name: string;
+  readonly #url: string;
+  #client: Client | undefined;
+  #lost: Error | undefined;
+
+  constructor(url: string) {
+    this.name = addressOf(url);
+    this.#url = url;
+  }
+
+  /** Connects, anew where the line was lost. */
+  async connect(): Promise<void> {
+    await this.close();
+    const client = new Client({
+      connectionString: this.#url,
+      application_name: 'dwellmark',
+      connectionTimeoutMillis: 10_000,
+      keepAlive: true,
+    });
+    // A line lost while nothing is asked shows at the next question.
+    this.#lost = undefined;
+    client.on('error', (cause) => {
+      this.#lost = Object.assign(new Error('the line was lost', { cause }), { code: '08006' });
+    });
+    this.#client = client;
+    await client.connect();
+    await client.query('SET search_path = dwellmark, public');
+  }
+
+  /** Rows of one statement, its values as `$1`, `$2` and so on. */
+  async rows<Row extends QueryResultRow>(text: string, values: readonly unknown[] = []): Promise<Row[]> {
+    if (this.#lost) throw this.#lost;
+    if (!this.#client) throw new Error('the archive is not connected');
+    return (await this.#client.query<Row>(text, [...values])).rows;
+  }
+
+  /** Several statements with nothing to fill in. */
+  async script(text: string): Promise<void> {
+    await this.#client?.query(text);
+  }
+
+  /** All of it or nothing. */
+  async together(work: () => Promise<void>): Promise<void> {
+    await this.rows('BEGIN');
+    try {
+      await work();
+      await this.rows('COMMIT');
+    } catch (cause) {
+      await this.rows('ROLLBACK').catch(() => undefined);
+      throw cause;
+    }
+  }
+
+  async close(): Promise<void> {
+    const client = this.#client;
+    this.#client = undefined;
+    await client?.end().catch(() => undefined);
+  }
+}
 
 /**
  * Connects to a prepared archive.
@@ -19,9 +74,10 @@ export const archiveVersion = 1;
  * @throws DwellmarkError when nobody answers, the login is refused, or the database holds no archive this program knows.
  */
 export async function openArchive(url: string): Promise<Archive> {
-  const archive = connect(url);
+  const archive = new Archive(url);
   try {
-    const [about] = await archive.sql<{ version: number }[]>`SELECT version FROM about`;
+    await archive.connect();
+    const [about] = await archive.rows<{ version: number }>('SELECT version FROM about');
     if (about?.version !== archiveVersion)
       throw new DwellmarkError(
         'input',
@@ -34,29 +90,6 @@ export async function openArchive(url: string): Promise<Archive> {
     throw archiveError(cause, archive.name);
   }
 }
-
-/** The bare connection: to prepare a database that holds no archive yet. */
-export function connect(url: string): Archive {
-  const address = addressOf(url);
-  const sql = postgres(url, {
-    max: 1,
-    connect_timeout: 10,
-    idle_timeout: 0,
-    max_lifetime: null,
-    onnotice: () => undefined,
-    connection: { application_name: 'dwellmark', search_path: 'dwellmark, public' },
-    types: { bigint: wholeNumbers },
-  });
-  return { name: address, sql, close: () => sql.end({ timeout: 2 }) };
-}
-
-/** Pascals and microseconds fit a double: 2^53 microseconds are 285 years. */
-const wholeNumbers = {
-  to: 20,
-  from: [20],
-  serialize: (value: number): string => String(value),
-  parse: (text: string): number => Number(text),
-};
 
 /** The URL as it may be shown: no password in it. @throws DwellmarkError (`usage`) when it is none. */
 function addressOf(url: string): string {

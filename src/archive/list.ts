@@ -1,4 +1,3 @@
-import type postgres from 'postgres';
 import type { Verdict } from '../evaluation/index.js';
 import type { TestFilter, TestLine } from '../record/index.js';
 import { archiveError } from './archive-error.js';
@@ -32,60 +31,66 @@ interface Row {
 }
 
 /** Tests of all benches that this login may read, newest first unless told otherwise. */
-export async function listArchive({ sql, name }: Archive, filter: ArchiveFilter): Promise<ArchiveLine[]> {
-  const direction = filter.order === 'oldest first' ? sql`ASC` : sql`DESC`;
-  const rows = await sql<Row[]>`
+export async function listArchive(archive: Archive, filter: ArchiveFilter): Promise<ArchiveLine[]> {
+  const { wanted, values } = conditions(filter);
+  const direction = filter.order === 'oldest first' ? 'ASC' : 'DESC';
+  const text = `
     WITH found AS (
       SELECT test.bench, test.test, test.started_at, customer, serial, work_order, gauge, technician, procedure,
         header, verdict, readings
       FROM test LEFT JOIN seal USING (bench, test, year)
-      WHERE ${wants(sql, filter).reduce((all, next) => sql`${all} AND ${next}`, sql`true`)}
-      ORDER BY ${isSealed(filter) ? sql`seal.started_at` : sql`test.started_at`} ${direction} LIMIT ${filter.limit}
+      ${wanted.length === 0 ? '' : `WHERE ${wanted.join(' AND ')}`}
+      ORDER BY ${isSealed(filter) ? 'seal' : 'test'}.started_at ${direction} LIMIT ${Math.trunc(filter.limit)}
     )
     SELECT bench.name AS bench, found.test, started_at, customer, serial, work_order, gauge, technician, procedure,
       header::jsonb ->> 'origin' AS origin, verdict, readings,
       (SELECT jsonb_agg(jsonb_build_object('kind', kind, 'subject', subject) ORDER BY position) FROM ledger
        WHERE ledger.bench = found.bench AND ledger.test = found.test AND kind IN
          ('signed', 'certificate issued', 'certificate voided', 'test voided')) AS acts
-    FROM found JOIN bench ON bench.id = found.bench ORDER BY started_at ${direction}, found.test`.catch((cause) => {
-    throw archiveError(cause, name);
+    FROM found JOIN bench ON bench.id = found.bench ORDER BY started_at ${direction}, found.test ${direction}`;
+  const rows = await archive.rows<Row>(text, values).catch((cause) => {
+    throw archiveError(cause, archive.name);
   });
   return rows.map(asLine);
 }
 
-type Want = postgres.PendingQuery<postgres.Row[]>;
-
 /** The columns that the index on words covers, as it covers them. */
 const words = `lower(customer || E'\\n' || serial || E'\\n' || work_order || E'\\n' || technician)`;
 
-function wants(sql: postgres.Sql, filter: ArchiveFilter): Want[] {
-  const found: Want[] = [];
+function conditions(filter: ArchiveFilter): { wanted: string[]; values: unknown[] } {
+  const wanted: string[] = [];
+  const values: unknown[] = [];
+  const put = (value: unknown): string => `$${values.push(value)}`;
   const anywhere = (column: string, text: string | undefined): void => {
     if (text === undefined) return;
-    const pattern = `%${text.toLowerCase().replace(/[\\%_]/g, '\\$&')}%`;
-    found.push(sql`${sql.unsafe(words)} LIKE ${pattern}`, sql`lower(${sql(column)}) LIKE ${pattern}`);
+    const pattern = put(`%${text.toLowerCase().replace(/[\\%_]/g, '\\$&')}%`);
+    wanted.push(`${words} LIKE ${pattern}`, `lower(${column}) LIKE ${pattern}`);
+  };
+  const equal = (column: string, value: string | undefined): void => {
+    if (value !== undefined) wanted.push(`${column} = ${put(value)}`);
   };
   anywhere('customer', filter.customer);
   anywhere('serial', filter.serial);
   anywhere('work_order', filter.workOrder);
-  if (filter.bench !== undefined) found.push(sql`test.bench = (SELECT id FROM bench WHERE name = ${filter.bench})`);
-  if (filter.gauge !== undefined) found.push(sql`gauge = ${filter.gauge}`);
-  if (filter.procedure !== undefined) found.push(sql`procedure = ${filter.procedure}`);
-  if (filter.person !== undefined)
-    found.push(sql`(technician ILIKE ${`%${filter.person}%`} OR (test.bench, test.test) IN
-      (SELECT bench, test FROM ledger WHERE kind = 'signed' AND subject = ${filter.person}))`);
-  if (filter.verdict === 'unsealed') found.push(sql`seal.test IS NULL`);
-  else if (filter.verdict !== undefined) found.push(sql`verdict = ${filter.verdict}`);
-  if (filter.since !== undefined) found.push(sql`test.started_at >= ${filter.since}::timestamptz`);
-  if (filter.until !== undefined)
-    found.push(
-      /^\d{4}-\d{2}-\d{2}$/.test(filter.until)
-        ? sql`test.started_at < ${filter.until}::timestamptz + interval '1 day'`
-        : sql`test.started_at < ${filter.until}::timestamptz`,
-    );
+  if (filter.bench !== undefined) wanted.push(`test.bench = (SELECT id FROM bench WHERE name = ${put(filter.bench)})`);
+  equal('gauge', filter.gauge);
+  equal('procedure', filter.procedure);
+  if (filter.person !== undefined) {
+    const [part, whole] = [put(`%${filter.person.toLowerCase()}%`), put(filter.person)];
+    wanted.push(`((${words} LIKE ${part} AND lower(technician) LIKE ${part}) OR (test.bench, test.test) IN
+      (SELECT bench, test FROM ledger WHERE kind = 'signed' AND subject = ${whole}))`);
+  }
+  if (filter.verdict === 'unsealed') wanted.push('seal.test IS NULL');
+  else equal('verdict', filter.verdict);
+  const started = `${isSealed(filter) ? 'seal' : 'test'}.started_at`;
+  if (filter.since !== undefined) wanted.push(`${started} >= ${put(filter.since)}::timestamptz`);
+  if (filter.until !== undefined) {
+    const day = /^\d{4}-\d{2}-\d{2}$/.test(filter.until) ? " + interval '1 day'" : '';
+    wanted.push(`${started} < ${put(filter.until)}::timestamptz${day}`);
+  }
   if (filter.text !== undefined)
-    found.push(sql`to_tsvector('simple', words) @@ to_tsquery('simple', ${wordQuery(filter.text)})`);
-  return found;
+    wanted.push(`to_tsvector('simple', words) @@ to_tsquery('simple', ${put(wordQuery(filter.text))})`);
+  return { wanted, values };
 }
 
 /** What can only hold of sealed tests is looked for among the seals, in their order. */

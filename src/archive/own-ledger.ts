@@ -1,7 +1,7 @@
-import type postgres from 'postgres';
 import { type LedgerMark, ledgerHead, ledgerRoot, type Store } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import type { BenchEntry } from './bench-entry.js';
+import type { Archive } from './connect.js';
 
 /** The head of the store's first ledger line. @throws DwellmarkError (`altered`) for a ledger without lines. */
 export function rootOf(store: Store): Buffer {
@@ -16,7 +16,7 @@ export function rootOf(store: Store): Buffer {
  */
 export async function holdAgainstArchive(
   store: Store,
-  sql: postgres.Sql,
+  archive: Archive,
   bench: BenchEntry,
   held: LedgerMark,
 ): Promise<void> {
@@ -39,22 +39,24 @@ export async function holdAgainstArchive(
   if (here.toString('hex') !== held.head)
     throw altered(
       store,
-      `ledger line ${await firstDifference(heads, sql, bench, held)} of this store is another than the archive holds`,
+      `ledger line ${await firstDifference(heads, archive, bench, held)} of this store is another than the archive holds`,
     );
 }
 
 /** The first position at which archive and store part: heads are chained, so from there on all differ. */
 async function firstDifference(
   heads: readonly Buffer[],
-  sql: postgres.Sql,
+  archive: Archive,
   bench: BenchEntry,
   held: LedgerMark,
 ): Promise<number> {
   let [same, different] = [0, held.position];
   while (different - same > 1) {
     const middle = Math.floor((same + different) / 2);
-    const [row] = await sql<{ head: Buffer }[]>`
-      SELECT head FROM ledger WHERE bench = ${bench.id} AND position = ${middle}`;
+    const [row] = await archive.rows<{ head: Buffer }>('SELECT head FROM ledger WHERE bench = $1 AND position = $2', [
+      bench.id,
+      middle,
+    ]);
     if (row && heads[middle]?.equals(row.head)) same = middle;
     else different = middle;
   }

@@ -1,5 +1,5 @@
 import { archiveError } from './archive-error.js';
-import { connect } from './connect.js';
+import { Archive } from './connect.js';
 import { guards, rights } from './guards.js';
 import { partitions, tables } from './schema.js';
 
@@ -11,13 +11,14 @@ const yearsAhead = 10;
  * @returns False when there was an archive already: nothing is changed then.
  */
 export async function prepareArchive(url: string, year: number): Promise<boolean> {
-  const archive = connect(url);
+  const archive = new Archive(url);
   try {
-    const [schema] = await archive.sql`SELECT 1 FROM pg_namespace WHERE nspname = 'dwellmark'`;
+    await archive.connect();
+    const [schema] = await archive.rows("SELECT 1 FROM pg_namespace WHERE nspname = 'dwellmark'");
     if (schema) return false;
-    await archive.sql.begin(async (sql) => {
-      await sql.unsafe([tables, partitions(year - 1, year + yearsAhead), guards, rights].join('\n'));
-    });
+    await archive.together(() =>
+      archive.script([tables, partitions(year - 1, year + yearsAhead), guards, rights].join('\n')),
+    );
     return true;
   } catch (cause) {
     throw archiveError(cause, archive.name);

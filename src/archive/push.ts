@@ -1,4 +1,3 @@
-import type postgres from 'postgres';
 import type { LedgerMark, Store } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { archiveError, isLostLine } from './archive-error.js';
@@ -34,71 +33,80 @@ export interface Pushed {
  * when the line stays lost, the login lacks the right, or another push of the bench is under way.
  */
 export async function push(archive: Archive, store: Store, options: PushOptions): Promise<Pushed> {
-  const { sql } = archive;
-  const tally = { from: -1, to: 0, testsSealed: 0, resumed: 0, inVain: 0 };
+  const tally = { from: -1, testsSealed: 0, resumed: 0, inVain: 0 };
   for (;;) {
     try {
-      const bench = await enrolled(sql, options.bench, rootOf(store));
-      await lockBench(sql, bench);
-      const held = await heldUpTo(sql, bench);
+      const bench = await enrolled(archive, options.bench, rootOf(store));
+      await lockBench(archive, bench);
+      const held = await heldUpTo(archive, bench);
       if (tally.from < 0) tally.from = held.position;
-      tally.to = held.position;
-      await holdAgainstArchive(store, sql, bench, held);
-      await send(sql, store, bench, held.position, (consignment) => {
-        tally.to = consignment.upTo;
-        tally.testsSealed += consignment.testsSealed;
+      await holdAgainstArchive(store, archive, bench, held);
+      for (const { rows, upTo, testsSealed } of consignments(store, held.position)) {
+        await archive.together(async () => {
+          for (const load of rows) await insert(archive, bench, load);
+        });
+        tally.testsSealed += testsSealed;
         tally.inVain = 0;
-        options.progress?.(consignment.upTo, store.ledgerHead().position);
-      });
+        options.progress?.(upTo, store.ledgerHead().position);
+      }
+      await archive.rows('SELECT pg_advisory_unlock_all()');
       const { from, testsSealed, resumed } = tally;
-      return { bench: bench.name, from, to: await heldUpTo(sql, bench), testsSealed, resumed };
+      return { bench: bench.name, from, to: await heldUpTo(archive, bench), testsSealed, resumed };
     } catch (cause) {
-      tally.inVain += 1;
-      if (!isLostLine(cause) || tally.inVain >= (options.tries ?? 5)) throw archiveError(cause, archive.name);
+      if (!isLostLine(cause)) throw archiveError(cause, archive.name);
       tally.resumed += 1;
-      await new Promise((resolve) => setTimeout(resolve, 100 * 2 ** tally.inVain));
+      await takeUp(archive, tally, options.tries ?? 5, cause);
     }
   }
 }
 
-async function send(
-  sql: postgres.Sql,
-  store: Store,
-  bench: BenchEntry,
-  after: number,
-  told: (consignment: Consignment) => void,
-): Promise<void> {
-  for (const consignment of consignments(store, after)) {
-    await sql.begin((within) => consignment.rows.map(({ table, rows }) => insert(within, bench, table, rows)));
-    told(consignment);
+/** Connects again after a lost line, waiting longer each time that nothing got through in between. */
+async function takeUp(archive: Archive, tally: { inVain: number }, tries: number, lost: unknown): Promise<void> {
+  for (let cause = lost; ; ) {
+    tally.inVain += 1;
+    if (tally.inVain >= tries) throw archiveError(cause, archive.name);
+    await pause(50 * 2 ** tally.inVain);
+    try {
+      return await archive.connect();
+    } catch (again) {
+      cause = again;
+    }
   }
 }
 
 /** Kept files come by their sum: the same file twice is one. All else meets the archive's guards row by row. */
-function insert(
-  sql: postgres.TransactionSql,
+async function insert(
+  archive: Archive,
   bench: BenchEntry,
-  table: string,
-  rows: readonly Readonly<Record<string, unknown>>[],
-): postgres.PendingQuery<postgres.Row[]> {
-  const owned = rows.map((row) => ({ bench: bench.id, ...row }));
-  const values = sql(owned as readonly Record<string, postgres.SerializableParameter>[]);
-  return table === 'attachment'
-    ? sql`INSERT INTO attachment ${values} ON CONFLICT DO NOTHING`
-    : sql`INSERT INTO ${sql(table)} ${values}`;
+  { table, rows }: Consignment['rows'][number],
+): Promise<void> {
+  const columns = ['bench', ...Object.keys(rows[0] ?? {})];
+  const values = rows.flatMap((row) => [bench.id, ...Object.values(row)]);
+  const places = rows.map(
+    (_, row) => `(${columns.map((_name, column) => `$${row * columns.length + column + 1}`).join(', ')})`,
+  );
+  await archive.rows(
+    `INSERT INTO ${table} (${columns.join(', ')}) VALUES ${places.join(', ')}
+     ${table === 'attachment' ? 'ON CONFLICT DO NOTHING' : ''}`,
+    values,
+  );
 }
 
 /** One push of a bench at a time; the lock goes with the connection. */
-async function lockBench(sql: postgres.Sql, bench: BenchEntry): Promise<void> {
+async function lockBench(archive: Archive, bench: BenchEntry): Promise<void> {
   const waitMs = 5000;
   for (const until = Date.now() + waitMs; ; ) {
-    const [lock] = await sql<{ taken: boolean }[]>`
-      SELECT pg_try_advisory_lock(hashtext('dwellmark push'), ${bench.id}) AS taken`;
+    const [lock] = await archive.rows<{ taken: boolean }>(
+      "SELECT pg_try_advisory_lock(hashtext('dwellmark push'), $1) AS taken",
+      [bench.id],
+    );
     if (lock?.taken) return;
     if (Date.now() > until)
       throw new DwellmarkError('refused', `another push of bench "${bench.name}" is under way`, {
         advice: 'Let it end; this one would send the same.',
       });
-    await new Promise((resolve) => setTimeout(resolve, 200));
+    await pause(200);
   }
 }
+
+const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));

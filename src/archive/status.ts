@@ -15,26 +15,19 @@ export interface BenchStatus {
 }
 
 /** Every bench that this login may see, by name. */
-export async function archiveStatus({ sql, name }: Archive): Promise<BenchStatus[]> {
-  const rows = await sql<
-    {
-      bench: string;
-      root: Buffer;
-      position: number;
-      head: Buffer | null;
-      at: Date | null;
-      started: number;
-      sealed: number;
-    }[]
-  >`
-    SELECT bench.name AS bench, root, coalesce(last.position, 0) AS position, last.head, last.at,
-      (SELECT count(*)::integer FROM ledger WHERE bench = bench.id AND kind = 'test started') AS started,
-      (SELECT count(*)::integer FROM ledger WHERE bench = bench.id AND kind = 'test sealed') AS sealed
-    FROM bench LEFT JOIN LATERAL
-      (SELECT position, head, at FROM ledger WHERE bench = bench.id ORDER BY position DESC LIMIT 1) last ON true
-    ORDER BY bench.name`.catch((cause) => {
-    throw archiveError(cause, name);
-  });
+export async function archiveStatus(archive: Archive): Promise<BenchStatus[]> {
+  const rows = await archive
+    .rows<Row>(
+      `SELECT bench.name AS bench, root, coalesce(newest.position, 0) AS position, newest.head, newest.at,
+         (SELECT count(*)::integer FROM ledger WHERE ledger.bench = bench.id AND kind = 'test started') AS started,
+         (SELECT count(*)::integer FROM ledger WHERE ledger.bench = bench.id AND kind = 'test sealed') AS sealed
+       FROM bench LEFT JOIN LATERAL (SELECT position, head, at FROM ledger WHERE ledger.bench = bench.id
+         ORDER BY position DESC LIMIT 1) newest ON true
+       ORDER BY bench.name`,
+    )
+    .catch((cause) => {
+      throw archiveError(cause, archive.name);
+    });
   return rows.map(({ bench, root, position, head, at, started, sealed }) => ({
     bench,
     root: root.toString('hex'),
@@ -44,4 +37,14 @@ export async function archiveStatus({ sql, name }: Archive): Promise<BenchStatus
     testsStarted: started,
     testsSealed: sealed,
   }));
+}
+
+interface Row {
+  readonly bench: string;
+  readonly root: Buffer;
+  readonly position: number;
+  readonly head: Buffer | null;
+  readonly at: Date | null;
+  readonly started: number;
+  readonly sealed: number;
 }

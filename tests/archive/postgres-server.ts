@@ -2,7 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { chownSync, mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { createServer } from 'node:net';
 import path from 'node:path';
-import postgres from 'postgres';
+import { Client } from 'pg';
 
 /** A PostgreSQL server of our own on loopback, in a folder that goes with it. */
 export interface PostgresServer {
@@ -36,21 +36,23 @@ export async function startPostgres(): Promise<PostgresServer> {
   const options = `-p ${port} -c listen_addresses=127.0.0.1 -c unix_socket_directories=${folder} -c fsync=on`;
   run('pg_ctl', '--pgdata', data, '--wait', '--log', path.join(folder, 'log'), '--options', options, 'start');
   const url = (database: string, login = owner): string => `postgres://${login}@127.0.0.1:${port}/${database}`;
-  const sql = postgres(url('postgres'), { max: 1, onnotice: () => undefined });
+  const client = new Client(url('postgres'));
+  await client.connect();
   return {
     port,
     url,
     database: async (name) => {
-      await sql`CREATE DATABASE ${sql(name)}`;
+      await client.query(`CREATE DATABASE ${client.escapeIdentifier(name)}`);
       return url(name);
     },
     login: async (name, role) => {
-      await sql`CREATE ROLE ${sql(name)} LOGIN IN ROLE ${sql(role)}`;
+      await client.query(`CREATE ROLE ${client.escapeIdentifier(name)} LOGIN IN ROLE ${role}`);
     },
     cut: async (login) =>
-      (await sql`SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = ${login}`).length,
+      (await client.query('SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = $1', [login])).rows
+        .length,
     stop: async () => {
-      await sql.end({ timeout: 1 });
+      await client.end();
       run('pg_ctl', '--pgdata', data, '--mode', 'immediate', 'stop');
       rmSync(folder, { recursive: true, force: true });
     },
