@@ -36,6 +36,8 @@ export interface Shop {
   readonly series: string;
   readonly logo: string | null;
   readonly accent: string | null;
+  /** Address of the archive of many benches, or null. */
+  readonly archive: string | null;
   readonly signatures: SignatureRules & { readonly required: readonly SignatureNeed[] };
   readonly calibration: CalibrationPolicy;
   readonly gauges: readonly ShopGauge[];
@@ -90,6 +92,7 @@ const shopSchema = z.strictObject({
     .regex(/^[A-Z0-9]{1,8}$/, 'use 1 to 8 capital letters and digits')
     .default('C'),
   logo: z.string().optional(),
+  archive: z.string().optional(),
   accent: z
     .string()
     .regex(/^#[0-9a-fA-F]{6}$/, 'write a colour as "#1f4e5f"')
@@ -179,6 +182,7 @@ export function readShop(file: string): Shop {
     series: shop.series,
     logo: shop.logo === undefined ? null : path.resolve(folder, shop.logo),
     accent: shop.accent ?? null,
+    archive: shop.archive ?? null,
     signatures: {
       required: shop.signatures.required,
       selfReview: shop.signatures.self_review,

@@ -1,4 +1,5 @@
 import { Command } from 'commander';
+import { archive } from './program/archive.js';
 import { audit } from './program/audit.js';
 import { bench } from './program/bench.js';
 import { quality } from './program/quality.js';
@@ -29,5 +30,6 @@ Start with:  dwellmark demo`,
   records(program);
   quality(program);
   audit(program);
+  archive(program);
   return program;
 }
