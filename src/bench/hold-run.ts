@@ -1,7 +1,7 @@
 import type { EarlyWord, Judgement, StageResult, TestResult } from '../evaluation/index.js';
 import type { GaugeItem } from '../gauge/index.js';
 import type { HoldEffect, HoldInput, HoldState, OperatorAct } from '../holdtest/index.js';
-import type { RawLine, SealMark, TestWriter } from '../record/index.js';
+import type { SealMark, TestWriter } from '../record/index.js';
 
 /** The clocks are held together again no more often than this: to ask the system for the time costs more than a reading. */
 const clockStepUs = 1000;
@@ -25,7 +25,6 @@ export class HoldRun {
   /** Gauge's clock and this computer's, held together when a reading comes. */
   #clockUs = -clockStepUs;
   #clockAtMs = 0;
-  #rawLines: RawLine[] = [];
 
   constructor(judgement: Judgement, writer: TestWriter | null, tell: (news: RunNews) => void = () => {}) {
     this.#judgement = judgement;
@@ -59,7 +58,7 @@ export class HoldRun {
   take(item: GaugeItem): void {
     if (item.kind === 'reading') this.#feed({ kind: 'reading', reading: item.reading }, item.reading.timeUs);
     else if (item.kind === 'fault') this.#feed({ kind: 'fault', fault: item.fault }, item.fault.timeUs);
-    else this.#rawLines.push(item);
+    else this.#writer?.rawLine(item);
   }
 
   /** What a person did: at a time on the gauge's clock, or now, as far as the last reading tells it. */
@@ -79,14 +78,11 @@ export class HoldRun {
 
   /** Puts on disk what has come so far; once a second by the wall clock. */
   flush(): void {
-    if (!this.#writer) return;
-    this.#keepLines();
-    this.#writer.flush();
+    this.#writer?.flush();
   }
 
   /** Seals the record with the result. Null without a writer. */
   seal(): SealMark | null {
-    this.#keepLines();
     return this.#writer?.finish(this.result()) ?? null;
   }
 
@@ -106,11 +102,5 @@ export class HoldRun {
   #nowUs(): number {
     if (this.#clockUs < 0) return this.#lastUs;
     return Math.max(this.#lastUs, this.#clockUs + Math.round((performance.now() - this.#clockAtMs) * 1000));
-  }
-
-  #keepLines(): void {
-    if (this.#rawLines.length === 0) return;
-    this.#writer?.rawLines(this.#rawLines);
-    this.#rawLines = [];
   }
 }

@@ -105,7 +105,7 @@ describe('what does not look right', () => {
 function live(store: Store, index: number, startedAt: string, gauge: string): void {
   const test = store.nextTestId(2026);
   const header = withGauge(sampleHeader(test, { origin: 'live', startedAt }), gauge);
-  const writer = store.beginTest(header, { seconds: 1000, readings: 10_000, actsAtOnce: false });
+  const writer = store.beginTest(header, { seconds: 1000, readings: 10_000, chunk: 10_000, actsAtOnce: false });
   const inputs = asInputs(sampleReadings({ seconds: 60, seed: index + 1 }));
   for (const input of inputs) writer.append(input);
   writer.finish(sampleResult(inputs));

@@ -77,6 +77,7 @@ function size(): void {
     const writer = store.beginTest(sampleHeader(store.nextTestId(2026), { origin: 'live' }), {
       seconds: 1,
       readings: 1000,
+      chunk: 1000,
       actsAtOnce: true,
     });
     perRow.transaction(() => {

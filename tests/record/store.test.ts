@@ -65,7 +65,7 @@ describe('a test in the store', () => {
       { timeUs: 5, text: '01+0253.7', accepted: true },
       { timeUs: 9, text: '----', accepted: false },
     ];
-    writer.rawLines(lines);
+    for (const line of lines) writer.rawLine(line);
     for (const input of inputs) writer.append(input);
     writer.finish(sampleResult(inputs));
     expect([...store.rawLines('T-2026-0001')]).toEqual(lines);

@@ -43,6 +43,24 @@ export class ByteWriter {
     this.#length += values.length;
   }
 
+  /** A text as UTF-8 behind its length. */
+  text(text: string): void {
+    const { length } = text;
+    const from = this.#length;
+    this.varint(length);
+    for (let at = 0; at < length; at += 1) {
+      const code = text.charCodeAt(at);
+      if (code > 127) {
+        const encoded = new TextEncoder().encode(text);
+        this.#length = from;
+        this.varint(encoded.length);
+        this.bytes(encoded);
+        return;
+      }
+      this.byte(code);
+    }
+  }
+
   /** A copy of what was written. */
   done(): Uint8Array {
     return this.#bytes.slice(0, this.#length);

@@ -1,4 +1,5 @@
 export { type CommitEvery, commitEvery } from './commit-every.js';
+export type { RawLine } from './line-encoding.js';
 export {
   insertBlock,
   quickLooks,
@@ -7,7 +8,6 @@ export {
   storedBlocks,
   storedLinks,
 } from './link-store.js';
-export type { RawLine } from './line-encoding.js';
 export { searchText, wordsOf } from './search-index.js';
 export { summaryRow } from './summary-row.js';
 export { listTests, type TestFilter, type TestLine } from './test-list.js';

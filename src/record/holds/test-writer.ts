@@ -1,4 +1,3 @@
-import { deflateRawSync } from 'node:zlib';
 import type Database from 'better-sqlite3';
 import type { TestResult } from '../../evaluation/index.js';
 import type { Reading } from '../../gauge/index.js';
@@ -21,9 +20,10 @@ import type { TestHeader } from '../header.js';
 import { type Clocks, isoWithOffset, type Ledger } from '../ledger/index.js';
 import type { SealMark, TestSeal } from '../seal.js';
 import type { CommitEvery } from './commit-every.js';
+import { LinePacker, type RawLine } from './line-encoding.js';
 import { linkAdder, packFresh, storedLinks } from './link-store.js';
 import { indexTest, wordsOf } from './search-index.js';
-import { parsedInput, type RawLine } from './trace-reader.js';
+import { parsedInput } from './trace-reader.js';
 
 /** A test on its way into the store. */
 export interface WriterSetting {
@@ -61,6 +61,10 @@ export class TestWriter {
   #lastUs: number | null = null;
   #cursor = traceStart();
   #gathered: Reading[] = [];
+  /** Time of the first reading that is not on disk, and how many are not. */
+  #waitingSinceUs: number | null = null;
+  #waitingReadings = 0;
+  readonly #lines = new LinePacker();
   #waiting: Waiting[] = [];
   #notes: string[] = [];
   #clockOffsetMs: number | undefined;
@@ -98,23 +102,25 @@ export class TestWriter {
       if (due.actsAtOnce || this.#waiting.length >= 256) this.flush();
       return;
     }
+    const { timeUs } = input.reading;
     this.#gathered.push(input.reading);
-    const spanUs = input.reading.timeUs - (this.#gathered[0]?.timeUs ?? input.reading.timeUs);
-    if (spanUs >= due.seconds * 1e6 || this.#gathered.length >= due.readings) this.flush();
+    this.#waitingReadings += 1;
+    this.#waitingSinceUs ??= timeUs;
+    if (timeUs - this.#waitingSinceUs >= due.seconds * 1e6 || this.#waitingReadings >= due.readings) this.flush();
+    else if (this.#gathered.length >= due.chunk) this.#closeChunk();
   }
 
-  /** Keeps lines as they came over the wire; they are chained too, and committed with what comes next. */
-  rawLines(lines: readonly RawLine[]): void {
+  /** Keeps a line as it came over the wire; lines are chained too, and committed with the inputs around them. */
+  rawLine(line: RawLine): void {
     this.#demandOpen();
-    if (lines.length === 0) return;
-    this.#closeChunk();
-    this.#wait(linkKinds.lines, deflateRawSync(canonicalBytes(lines)), 0, 0);
+    this.#lines.add(line);
   }
 
   /** Commits what was gathered: when it returns, everything appended so far is on disk. */
   flush(): void {
     this.#demandOpen();
     this.#closeChunk();
+    if (this.#lines.count > 0) this.#wait(linkKinds.packedLines, this.#lines.done(), 0, 0);
     if (this.#waiting.length === 0) return;
     this.#markClock();
     let [head, seq] = [this.#head, this.#seq];
@@ -138,6 +144,8 @@ export class TestWriter {
       this.#inputs += inputs;
     }
     this.#waiting = [];
+    this.#waitingReadings = 0;
+    this.#waitingSinceUs = null;
   }
 
   /** Seals the test with its result. Afterwards nothing can be added to it, only said about it in the ledger. */
@@ -205,7 +213,7 @@ export class TestWriter {
       }
       if (link.kind === linkKinds.readings) {
         const readings = decodeReadings(link.payload, this.#cursor);
-        this.#span(readings);
+        this.#span(readings.timeUs[0], readings.timeUs.at(-1));
         this.#readings += readings.length;
         this.#inputs += readings.length;
       }
@@ -215,7 +223,7 @@ export class TestWriter {
   #closeChunk(): void {
     const count = this.#gathered.length;
     if (count === 0) return;
-    this.#span(this.#gathered);
+    this.#span(this.#gathered[0]?.timeUs, this.#gathered.at(-1)?.timeUs);
     this.#wait(linkKinds.readings, encodeReadings(this.#gathered, this.#cursor), count, count);
     this.#gathered = [];
   }
@@ -224,9 +232,9 @@ export class TestWriter {
     this.#waiting.push({ kind, payload, readings, inputs });
   }
 
-  #span(readings: readonly Reading[]): void {
-    this.#firstUs ??= readings[0]?.timeUs ?? null;
-    this.#lastUs = readings.at(-1)?.timeUs ?? this.#lastUs;
+  #span(firstUs: number | undefined, lastUs: number | undefined): void {
+    this.#firstUs ??= firstUs ?? null;
+    this.#lastUs = lastUs ?? this.#lastUs;
   }
 
   /** A step of the wall clock by more than a second against the monotonic clock is put down beside the readings. */

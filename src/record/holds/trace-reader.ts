@@ -1,16 +1,7 @@
-import { inflateRawSync } from 'node:zlib';
 import type { Reading } from '../../gauge/index.js';
 import type { HoldInput, HoldInputs, HoldStretch } from '../../holdtest/index.js';
 import { bytesText, damaged, decodeReadings, type Link, linkKinds, traceStart } from '../chain/index.js';
-
-/** A line as the gauge sent it. */
-export interface RawLine {
-  readonly timeUs: number;
-  readonly text: string;
-  readonly accepted: boolean;
-  /** Serial of the gauge, where there were several. */
-  readonly gauge?: string;
-}
+import { inflated, type RawLine, unpackLines } from './line-encoding.js';
 
 /** What the wall clock showed at a monotonic time; written at the start and whenever the two drift apart. */
 export interface ClockMark {
@@ -47,8 +38,10 @@ export function* readingsOf(links: Iterable<Link>): Iterable<Reading> {
 
 /** Lines as they came over the wire, when the test kept them. */
 export function* rawLinesOf(links: Iterable<Link>): Iterable<RawLine> {
-  for (const { kind, payload } of links)
-    if (kind === linkKinds.lines) yield* parsed<RawLine[]>(inflateRawSync(payload, { maxOutputLength: 1 << 28 }));
+  for (const { kind, payload } of links) {
+    if (kind === linkKinds.packedLines) yield* unpackLines(payload);
+    else if (kind === linkKinds.lines) yield* parsed<RawLine[]>(inflated(payload));
+  }
 }
 
 /** Where wall clock and monotonic clock stood. */
