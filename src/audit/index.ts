@@ -6,14 +6,16 @@ export { type JudgedAgain, judgeAgain } from './judge-again.js';
 export { judgementOf, judgeStored } from './judge-stored.js';
 export { type OutsideAnchor, outsideAnchor } from './outside-anchor.js';
 export { bundleOfPaper, isPaperRecord, paperRecord } from './paper-attachments.js';
+export { type Decided, decideRecall, type RecallDecision } from './recall/decide.js';
 export {
+  type Decision,
   type Disposition,
+  decisions,
   disposeRecall,
-  type GaugeError,
-  type RecallLine,
-  type RecallQuestion,
-  recall,
-} from './recall.js';
+  dispositionIn,
+} from './recall/disposition.js';
+export { type GaugeError, gaugeError } from './recall/gauge-error.js';
+export { type RecallLine, type RecallQuestion, recall } from './recall/recall.js';
 export type { AuditOutcome, AuditReport, VerdictDifference } from './report/audit-report.js';
 export { type AuditPart, type AuditQuestion, auditStore } from './report/audit-store.js';
 export { otherProcedure } from './report/other-procedure.js';

@@ -15,6 +15,7 @@ import { checkSignatures } from './check-signatures.js';
 import { checkedNow, type Judge } from './checked-now.js';
 import { type CheckReport, Findings } from './findings.js';
 import type { OutsideAnchor } from './outside-anchor.js';
+import { dispositionFault } from './recall/disposition.js';
 
 export interface VerifyOptions {
   /** Ledger positions and heads from outside: from certificates, or noted down at an earlier audit. */
@@ -60,6 +61,7 @@ export function verifyStore(store: Store, judge: Judge | null, options: VerifyOp
     checkStoredTest(store, test, judge, signers, findings);
   });
   checkAttachments(store, findings);
+  checkDecisions(store, signers, findings);
   findings.checked('the file: pages, indexes, guards against change');
   findings.checked('every kept file against its SHA-256');
   return concluded(findings, judge);
@@ -192,5 +194,16 @@ function checkAttachments(store: Store, findings: Findings): void {
     for (const { position, body } of store.acts('calibration entered'))
       if (typeof body.attachment === 'string' && !kept.has(body.attachment))
         findings.problem(`ledger line ${position}`, `the calibration's file ${body.attachment} is missing`);
+  });
+}
+
+/** Decisions of recalls that were signed: by the person they name, and for the test they stand with. */
+function checkDecisions(store: Store, signers: readonly EnrolledSigner[], findings: Findings): void {
+  findings.tried('recall decisions', () => {
+    const keys = new Map(signers.map(({ id, publicKey }) => [id, publicKey]));
+    for (const line of store.acts('recall disposition')) {
+      const fault = dispositionFault(line, keys);
+      if (fault !== null) findings.problem(`ledger line ${line.position}, decision on test ${line.test}`, fault);
+    }
   });
 }

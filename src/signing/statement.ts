@@ -7,7 +7,7 @@ import type { UnlockedSigner } from './people/signer.js';
 import { signerSchema } from './signer-form.js';
 
 /** What a person can put a name to besides a test's record. The word stands in the signed bytes: none fits another. */
-export type StatementKind = 'audit report' | 'recall disposition' | 'certificate voided';
+export type StatementKind = 'audit report' | 'recall disposition';
 
 const signatureSchema = z.strictObject({
   signer: signerSchema.omit({ publicKey: true }),

@@ -164,7 +164,9 @@ describe('the whole job in one shop', () => {
 
   it('recall finds the test by its gauge, and what would change had the gauge read high', async () => {
     const said = await dwellmark('recall', '--gauge', 'HF-40117', '--shop', shop, '--reads-high', '10', '--json');
-    expect(JSON.parse(said.out)).toMatchObject([{ verdict: 'pass', changes: true, certificates: [{ voided: false }] }]);
+    expect(JSON.parse(said.out)).toMatchObject({
+      tests: [{ verdict: 'pass', changes: true, certificates: [{ voided: false }] }],
+    });
   });
 
   it('a void keeps the number and the reason', async () => {

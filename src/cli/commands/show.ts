@@ -1,3 +1,4 @@
+import { dispositionIn } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
 import { openStore, type StoredTest } from '../../record/index.js';
 import { spell, unitSystems } from '../../units/index.js';
@@ -63,6 +64,11 @@ function tail(stored: StoredTest): string[] {
     lines.push(`signed by ${signer.name} (${signer.role}): ${meaning}, ${signedAt}`);
   for (const { number, voided } of stored.certificates)
     lines.push(`certificate ${number}${voided ? `, void: ${voided.reason}` : ''}`);
+  for (const line of stored.acts.filter(({ kind }) => kind === 'recall disposition')) {
+    const { decision, why, by, at, customerToldAt } = dispositionIn(line);
+    const told = customerToldAt === undefined ? '' : `; customer told ${customerToldAt}`;
+    lines.push(...wrapped(`recall of gauge ${line.subject}: ${decision}: ${why} (${by}, ${at})${told}`, 0));
+  }
   if (stored.voided) lines.push(`VOID since ${stored.voided.at}: ${stored.voided.reason} (${stored.voided.by})`);
   return lines;
 }

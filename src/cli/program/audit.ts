@@ -1,15 +1,19 @@
-import type { Command } from 'commander';
-import { collect, command, examples, number, positive, whole } from './command.js';
+import { type Command, Option } from 'commander';
+import { collect, command, examples, number, positive, speed, whole } from './command.js';
 
 /** Commands of the auditor. */
 export function audit(program: Command): void {
   command(program, 'replay', 'watch a test again, judge it again')
     .argument('<test>', 'test, e.g. T-2026-0007')
-    .option('--speed <n>', 'times real time; as fast as possible when absent', number)
+    .option('--speed <n>', 'times real time; when absent 10 on a screen, and as fast as possible in lines', speed)
     .option('--procedure <file>', 'judge by another procedure, beside the original')
     .addHelpText(
       'after',
-      examples('dwellmark replay T-2026-0007', 'dwellmark replay T-2026-0007 --procedure stricter.toml'),
+      examples(
+        'dwellmark replay T-2026-0007',
+        'dwellmark replay T-2026-0007 --speed 60 --procedure stricter.toml',
+        'dwellmark replay T-2026-0007 | cat        # no screen: a line an event',
+      ),
     )
     .action(async (test, options) => (await import('../commands/replay.js')).run(test, options));
 
@@ -55,12 +59,41 @@ to look into; 4 altered.`,
     )
     .action(async (options) => (await import('../commands/audit.js')).run(options));
 
-  command(program, 'recall', 'every certificate that leans on a gauge')
+  command(program, 'recall', 'a gauge was found out: what leans on it, what would change, what is decided')
     .requiredOption('--gauge <serial>', 'serial of the gauge')
-    .option('--since <date>', 'from this day')
+    .option('--since <date>', 'from this day: of the last calibration that was good')
     .option('--until <date>', 'to this day')
-    .option('--reads-high <percent>', 'judge again as if the gauge had read so many percent high', number)
-    .option('--offset-bar <bar>', 'judge again as if the gauge had read so many bar high', number)
-    .addHelpText('after', examples('dwellmark recall --gauge "SN 40117" --since 2026-03-01 --reads-high 1'))
+    .option(
+      '--reads-high <error>',
+      'judge again as if it had read so much too high: "1 %", "-0.5 bar", "1 % + 0.5 bar"',
+    )
+    .option('--offset-bar <bar>', 'the same, in bar', number)
+    .addOption(
+      new Option('--decide <decision>', 'put down what is decided, with --reason, signed').choices([
+        'stands',
+        'test again',
+        'certificate withdrawn',
+      ]),
+    )
+    .option('--void', 'withdraw: also void the certificates that stand on those tests')
+    .option('--test <test>', 'decide on this test; may be given several times', collect, [])
+    .option('--changed', 'decide on those whose verdict would change')
+    .option('--all', 'decide on all that are listed')
+    .option('--reason <text>', 'why it is decided so')
+    .option('--told <date>', 'the customer was told on this day')
+    .option('--signer <id>', 'who decides (qa or administrator); asked when there are several')
+    .option('--passphrase-fd <n>', 'read the passphrase from this file descriptor', whole)
+    .option('--csv', 'the list as CSV, by customer')
+    .option('-o, --output <dir>', 'a CSV file for each customer into this folder')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark recall --gauge "SN 40117" --since 2026-03-01 --reads-high "1 %"',
+        'dwellmark recall --gauge "SN 40117" --since 2026-03-01 --reads-high "1 %" -o lists',
+        'dwellmark recall --gauge "SN 40117" --since 2026-03-01 --reads-high "1 %" --changed --void \\\n' +
+          '      --reason "gauge read 1 % high, CAL-0412" --signer qa',
+        'dwellmark recall --gauge "SN 40117" --decide stands --test T-2026-0007 --reason "2 bar above target"',
+      ),
+    )
     .action(async (options) => (await import('../commands/recall.js')).run(options));
 }
