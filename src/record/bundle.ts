@@ -1,7 +1,6 @@
 import { createHash } from 'node:crypto';
 import { DwellmarkError } from '../units/index.js';
 import { canonicalJson, type Link } from './chain/index.js';
-import type { LedgerRow } from './ledger/index.js';
 import type { Store } from './store.js';
 
 /** A line of the ledger on its own: with the head before it, its hash can be computed without the lines between. */
@@ -65,17 +64,11 @@ function looseLines(
   signers: ReadonlySet<string>,
   upTo: number,
 ): { lines: LooseLedgerLine[]; mark: { position: number; head: string } } {
-  const lines: LooseLedgerLine[] = [];
-  let mark = { position: 0, head: '0'.repeat(64) };
-  for (const row of store.raw.ledger()) {
-    if (row.position > upTo) break;
-    const head = row.head.toString('hex');
-    if (concerns(row, test, signers)) lines.push({ line: row.line, before: mark.head, head });
-    mark = { position: row.position, head };
-  }
-  return { lines, mark };
+  const { raw } = store;
+  const lines = raw.ledgerAbout(test, [...signers], upTo).map(({ line, before, head }) => ({
+    line,
+    before: before?.toString('hex') ?? '0'.repeat(64),
+    head: head.toString('hex'),
+  }));
+  return { lines, mark: raw.ledgerHeadAt(upTo) };
 }
-
-const concerns = (row: LedgerRow, test: string, signers: ReadonlySet<string>): boolean =>
-  row.test === test ||
-  ((row.kind === 'signer enrolled' || row.kind === 'signer revoked') && signers.has(row.subject ?? ''));

@@ -1,7 +1,7 @@
 import type Database from 'better-sqlite3';
 import { damage, foreignSchema, strays } from './file/index.js';
 import { type StoredBlock, storedBlocks } from './holds/index.js';
-import type { Ledger, LedgerRow } from './ledger/index.js';
+import type { Ledger, LedgerMark, LedgerRow } from './ledger/index.js';
 
 /** A test's rows as they lie in the file, unread: what an audit holds against each other. */
 export interface RawTest {
@@ -69,6 +69,15 @@ export class RawRows {
 
   ledger(): Iterable<LedgerRow> {
     return this.#ledger.rows();
+  }
+
+  /** See `Ledger.rowsAbout`. */
+  ledgerAbout(test: string, signers: readonly string[], upTo: number): ReturnType<Ledger['rowsAbout']> {
+    return this.#ledger.rowsAbout(test, signers, upTo);
+  }
+
+  ledgerHeadAt(upTo: number): LedgerMark {
+    return this.#ledger.headAt(upTo);
   }
 
   *attachments(): Iterable<{ readonly sha256: string; readonly bytes: Buffer }> {

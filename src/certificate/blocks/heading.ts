@@ -1,7 +1,7 @@
 import { create } from 'qrcode';
 import type { CertificateContent } from '../content/content.js';
 import type { Block } from '../pages/flow.js';
-import { ink, quiet, type Sheet } from '../pages/sheet.js';
+import { fillOperator, ink, quiet, type Sheet } from '../pages/sheet.js';
 import { placeLogo } from './logo.js';
 
 const codeSize = 60;
@@ -63,15 +63,17 @@ export function drawCode(sheet: Sheet, text: string, x: number, y: number, size 
   sheet.tag(
     'Figure',
     () => {
+      let bars = '';
       for (let row = 0; row < modules.size; row++)
         for (let start = 0; start < modules.size; start++) {
           if (!modules.get(row, start)) continue;
           let end = start;
           while (end < modules.size && modules.get(row, end)) end++;
-          sheet.pdf.rect(x + start * step, y + row * step, (end - start) * step, step);
+          const place = [x + start * step, y + row * step, (end - start) * step, step];
+          bars += `${place.map((points) => points.toFixed(3)).join(' ')} re\n`;
           start = end;
         }
-      sheet.pdf.fillColor(ink).fill();
+      sheet.pdf.addContent(`${fillOperator(ink)}\n${bars}f`);
     },
     { alt: text },
   );

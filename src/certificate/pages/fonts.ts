@@ -60,6 +60,8 @@ const combining = /\p{M}/u;
 /** The signs of a usual certificate, embedded in each, so that fonts and set lines are the same from paper to paper. */
 const usualSigns = `${String.fromCharCode(...Array.from({ length: 95 }, (_, index) => 32 + index))} fi fl ffi –—±−·×…°²³µ„“”‘’ÄÖÜäöüßé\u00a0`;
 
+const unusualSign = new RegExp(`[^${usualSigns.replace(/[\\\]^-]/g, '\\$&')}]`, 'u');
+
 /** A cache of set words is dropped when it holds so many. */
 const mostWords = 20_000;
 
@@ -161,6 +163,7 @@ export function registerFonts(pdf: Pdf): Readonly<Record<FontName, SetFont>> {
 
 /** The first sign of a text that the fonts have no glyph for, or undefined. Call it after `registerFonts`. */
 export function missingSign(text: string): string | undefined {
+  if (!unusualSign.test(text)) return undefined;
   const tables = shared.get('regular')?.tables;
   return [...text].find((sign) => sign > ' ' && tables?.hasGlyphForCodePoint(sign.codePointAt(0) ?? 0) === false);
 }

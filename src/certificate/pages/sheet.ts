@@ -123,14 +123,9 @@ export class Sheet {
   }
 
   rule(x: number, y: number, width: number, weight = 0.5, colour = hairline): void {
-    this.artifact(() => {
-      this.pdf
-        .lineWidth(weight)
-        .strokeColor(colour)
-        .moveTo(x, y)
-        .lineTo(x + width, y)
-        .stroke();
-    });
+    const [left, right, at] = [x, x + width, y].map(rounded);
+    const line = `${fillOperator(colour).toUpperCase()} ${rounded(weight)} w ${left} ${at} m ${right} ${at} l S`;
+    this.artifact(() => this.pdf.addContent(line));
   }
 
   /** Adds an element to the structure; what `draw` writes belongs to it. */
@@ -165,8 +160,8 @@ const rounded = (points: number): number => Math.round(points * 1000) / 1000;
 
 const fillOperators = new Map<string, string>();
 
-/** `#rrggbb` as the operator that fills with it. */
-function fillOperator(colour: string): string {
+/** `#rrggbb` as the operator that fills with it; in capitals, the one that strokes with it. */
+export function fillOperator(colour: string): string {
   let operator = fillOperators.get(colour);
   if (operator === undefined) {
     const parts = [1, 3, 5].map((start) => Number.parseInt(colour.slice(start, start + 2), 16) / 255);

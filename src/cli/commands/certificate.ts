@@ -1,13 +1,15 @@
 import { mkdirSync, statSync } from 'node:fs';
 import path from 'node:path';
-import { findShop, type Shop } from '../../bench/index.js';
+import { findShop } from '../../bench/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { say, sayJson } from '../output.js';
+import { remark, say, sayJson } from '../output.js';
 import { type Copied, copyOf } from '../paper/copy.js';
 import { certificateUnder, issuableTest, sealedTest } from '../paper/issuable.js';
 import { draft, type Issued, issue, type PaperOptions } from '../paper/issue.js';
+import { Press } from '../paper/press.js';
+import { settleWaiting } from '../paper/settle.js';
 
 export interface CertificateOptions extends CommonOptions, PaperOptions {
   readonly draft?: boolean;
@@ -22,35 +24,36 @@ export interface CertificateOptions extends CommonOptions, PaperOptions {
 export async function run(tests: readonly string[], options: CertificateOptions): Promise<void> {
   refuseMixedWishes(tests, options);
   const shop = findShop(options.shop);
+  const press = new Press(shop);
   const writes = !options.draft && options.copy === undefined;
   const store = openStore(shop.database, { mode: writes ? 'write' : 'read' });
   try {
-    if (options.copy !== undefined) return tellCopy(await copyOf(store, shop, options.copy, options), options);
-    if (options.reissue !== undefined) return tell([await reissued(store, shop, options.reissue, options)], options);
+    if (options.copy !== undefined) return tellCopy(await copyOf(store, press, options.copy, options), options);
+    const settled = writes ? settleWaiting(store, folderFor(tests, options)) : [];
+    for (const file of settled) remark(`${file}: of a run that was cut off; it has its place now.`);
+    if (options.reissue !== undefined) return tell([await reissued(store, press, options.reissue, options)], options);
     const chosen = options.workOrder === undefined ? [...new Set(tests)] : ofWorkOrder(store, options.workOrder);
     for (const test of chosen) options.draft ? sealedTest(store, test) : issuableTest(store, shop, test);
     const several = chosen.length > 1 || options.workOrder !== undefined;
     const wishes = several ? { ...options, folder: true } : { ...options, folder: isFolder(options.output) };
     if (several && options.output !== undefined) mkdirSync(options.output, { recursive: true });
     const papers: Issued[] = [];
-    for (const test of chosen) papers.push(await (options.draft ? draft : issue)(store, shop, test, wishes));
+    for (const test of chosen) papers.push(await (options.draft ? draft : issue)(store, press, test, wishes));
     tell(papers, options, several);
   } finally {
     store.close();
   }
 }
 
-async function reissued(store: Store, shop: Shop, number: string, options: CertificateOptions): Promise<Issued> {
+async function reissued(store: Store, press: Press, number: string, options: CertificateOptions): Promise<Issued> {
   const old = certificateUnder(store, number);
   if (old.replacedBy !== null)
     throw new DwellmarkError('refused', `${number} was replaced by ${old.replacedBy} already`, {
       advice: `Reissue that one: --reissue ${old.replacedBy}.`,
     });
-  const by = options.by?.trim() || shop.name;
+  const by = options.by?.trim() || press.shop.name;
   const reason = options.reason?.trim() ?? '';
-  const paper = await issue(store, shop, old.test, options, { number, reason, by });
-  if (!old.voided) store.voidCertificate(number, { by, reason: `replaced by ${paper.number}: ${reason}` });
-  return paper;
+  return issue(store, press, old.test, options, { number, reason, by });
 }
 
 /** The tests of a work order that wait for their certificate, in the order they were made. */
@@ -93,6 +96,12 @@ function refuseMixedWishes(tests: readonly string[], options: CertificateOptions
       'usage',
       'a copy is set as it was issued: it takes no --units, --beside, --language, --label',
     );
+}
+
+/** The folder that papers go into. */
+function folderFor(tests: readonly string[], { output, workOrder }: CertificateOptions): string {
+  const names = output === undefined || workOrder !== undefined || tests.length > 1 || isFolder(output);
+  return names ? path.resolve(output ?? '') : path.dirname(path.resolve(output));
 }
 
 const isFolder = (output: string | undefined): boolean =>

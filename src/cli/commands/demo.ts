@@ -18,6 +18,7 @@ import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { commandName, paint, say, sayJson } from '../output.js';
 import { type Issued, issue } from '../paper/issue.js';
+import { Press } from '../paper/press.js';
 import { DemoProgress } from '../report/demo-progress.js';
 import { wrapped } from '../report/result-text.js';
 import { verdictWord } from '../report/verdict-words.js';
@@ -156,7 +157,7 @@ async function finishOne(
   const meaning = result.verdict === 'pass' || result.verdict === 'fail' ? 'reviewed and released' : 'rejected';
   signTest(store, shop, { stored, signer, meaning, remark: '', passphrase: demoPassphrase });
   const output = path.join(shop.folder, `${scenario.id}.pdf`);
-  const paper = await issue(store, shop, test, { output });
+  const paper = await issue(store, new Press(shop), test, { output });
   const replayedSame = canonicalJson(judgeStored(stored.header, store.inputs(test))) === canonicalJson(result);
   tell(
     `  ${paper.number} in ${path.basename(output)}; replayed: ${replayedSame ? 'the same, to the last bit' : 'NOT the same'}`,

@@ -1,13 +1,13 @@
-import type { Shop } from '../../bench/index.js';
 import type { CertificateKind, Language } from '../../certificate/index.js';
 import { type IssuedCertificate, type Store, sha256Hex } from '../../record/index.js';
-import { loadShopIdentity, signPdf } from '../../signing/index.js';
+import { signPdf } from '../../signing/index.js';
 import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
 import { certificateUnder, sealedTest } from './issuable.js';
 import { type PaperOptions, placeOf } from './issue.js';
+import type { Press } from './press.js';
 import { demandFreePlace, waitingFile } from './put-file.js';
 import { type Setting, setPaper } from './set-paper.js';
-import { type Fingerprints, type Stationery, stationeryOf } from './stationery.js';
+import type { Fingerprints, Stationery } from './stationery.js';
 
 /** A certificate that was set again from the record. */
 export interface Copied {
@@ -29,7 +29,7 @@ export interface Copied {
  * @throws DwellmarkError (`refused`) when it stands and does not come out as issued because a file it was set with has
  *   changed, (`altered`) when nothing explains that.
  */
-export async function copyOf(store: Store, shop: Shop, number: string, options: PaperOptions): Promise<Copied> {
+export async function copyOf(store: Store, press: Press, number: string, options: PaperOptions): Promise<Copied> {
   const certificate = certificateUnder(store, number);
   const sealed = sealedTest(store, certificate.test);
   const mark = certificate.voided ?? sealed.stored.voided;
@@ -37,19 +37,18 @@ export async function copyOf(store: Store, shop: Shop, number: string, options: 
   const file = placeOf(options, `${number}-${kind}`);
   demandFreePlace(file);
   const setting = settingOf(certificate);
-  const stationery = stationeryOf(shop, setting.language);
   const { ledger } = certificate;
   const facts = { number, ledger, reissueOf: certificate.replaces, reason: certificate.reason };
   const set = (as: CertificateKind, more = {}) =>
-    setPaper(store, sealed, { ...facts, kind: as, ...more }, setting, stationery);
+    setPaper(store, sealed, { ...facts, kind: as, ...more }, setting, press);
   const issued = await set('certificate');
   const unsignedSha256 = certificate.rendering?.unsignedSha256 ?? null;
   const asIssued = unsignedSha256 === null ? null : sha256Hex(issued.unsigned) === unsignedSha256;
-  if (asIssued === false && !mark) throw different(certificate, stationery);
+  if (asIssued === false && !mark) throw different(certificate, press.stationery(setting.language));
   const { unsigned } = mark
     ? await set('void', { reason: mark.reason, replacedBy: certificate.replacedBy ?? undefined })
     : issued;
-  const pdf = await signPdf(unsigned, loadShopIdentity(shop.keys));
+  const pdf = await signPdf(unsigned, press.identity);
   waitingFile(file, pdf).place();
   return { number, test: certificate.test, file, kind, asIssued, unsignedSha256, sha256: sha256Hex(pdf) };
 }

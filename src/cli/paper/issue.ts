@@ -2,13 +2,13 @@ import path from 'node:path';
 import type { Shop } from '../../bench/index.js';
 import { type Language, renderLabel } from '../../certificate/index.js';
 import { isoWithOffset, type Store, sha256Hex } from '../../record/index.js';
-import { loadShopIdentity, signPdf } from '../../signing/index.js';
+import { signPdf } from '../../signing/index.js';
 import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
 import { unitsOf } from '../customer-units.js';
 import { issuableTest, type SealedTest, sealedTest } from './issuable.js';
+import type { Press } from './press.js';
 import { demandFreePlace, type WaitingFile, waitingFiles } from './put-file.js';
 import { type Setting, setPaper } from './set-paper.js';
-import { stationeryOf } from './stationery.js';
 
 export interface PaperOptions {
   /** File, or with `folder` the folder that takes `NUMBER.pdf`. */
@@ -45,11 +45,12 @@ export interface Issued {
  */
 export async function issue(
   store: Store,
-  shop: Shop,
+  press: Press,
   test: string,
   options: PaperOptions,
   reissue: Reissue | null = null,
 ): Promise<Issued> {
+  const { shop } = press;
   const sealed = issuableTest(store, shop, test, reissue?.number ?? null);
   const now = new Date();
   const number = store.certificateNumber(`${shop.series}-${now.getFullYear()}`);
@@ -57,16 +58,15 @@ export async function issue(
   const label = options.label ? labelPlace(file) : null;
   for (const place of [file, ...(label === null ? [] : [label])]) demandFreePlace(place);
   const setting = settingOf(shop, sealed, options, now);
-  const stationery = stationeryOf(shop, setting.language);
   const ledger = store.ledgerHead();
   const { content, unsigned } = await setPaper(
     store,
     sealed,
     { number, kind: 'certificate', ledger, reissueOf: reissue?.number, reason: reissue?.reason },
     setting,
-    stationery,
+    press,
   );
-  const pdf = await signPdf(unsigned, loadShopIdentity(shop.keys));
+  const pdf = await signPdf(unsigned, press.identity);
   const sha256 = sha256Hex(pdf);
   const waiting = waitingFiles(
     new Map([[file, pdf], ...(label === null ? [] : [[label, await renderLabel(content)] as const])]),
@@ -77,7 +77,7 @@ export async function issue(
       test,
       head: sealed.head,
       pdfSha256: sha256,
-      issuedBy: shop.name,
+      issuedBy: reissue?.by ?? shop.name,
       ledger,
       ...(reissue === null ? {} : { replaces: reissue.number, reason: reissue.reason }),
       rendering: {
@@ -87,7 +87,7 @@ export async function issue(
         paper: setting.paper,
         accent: setting.accent ?? 'none',
         issuedAt: setting.issuedAt,
-        ...stationery.fingerprints,
+        ...press.stationery(setting.language).fingerprints,
         unsignedSha256: sha256Hex(unsigned),
       },
     });
@@ -107,11 +107,11 @@ export async function issue(
 }
 
 /** A paper that says on every page that it is none: no number, no signature, no line in the ledger. */
-export async function draft(store: Store, shop: Shop, test: string, options: PaperOptions): Promise<Issued> {
+export async function draft(store: Store, press: Press, test: string, options: PaperOptions): Promise<Issued> {
   const sealed = sealedTest(store, test);
-  const setting = settingOf(shop, sealed, options, new Date());
+  const setting = settingOf(press.shop, sealed, options, new Date());
   const facts = { number: 'DRAFT', kind: 'draft', ledger: store.ledgerHead() } as const;
-  const { content, unsigned } = await setPaper(store, sealed, facts, setting, stationeryOf(shop, setting.language));
+  const { content, unsigned } = await setPaper(store, sealed, facts, setting, press);
   const file = placeOf(options, `${test}-draft`);
   const label = options.label ? labelPlace(file) : null;
   const files = new Map([[file, unsigned], ...(label === null ? [] : [[label, await renderLabel(content)] as const])]);

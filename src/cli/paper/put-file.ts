@@ -32,7 +32,7 @@ export function demandFreePlace(file: string): void {
  * @throws DwellmarkError (`input`) when the disk does not take them; nothing is left behind then.
  */
 export function waitingFile(file: string, bytes: Uint8Array): WaitingFile {
-  const passing = path.join(path.dirname(file), `.${path.basename(file)}.${process.pid}.part`);
+  const passing = passingName(file);
   const discard = (): void => rmSync(passing, { force: true });
   try {
     const handle = openSync(passing, 'wx');
@@ -59,6 +59,10 @@ export function waitingFile(file: string, bytes: Uint8Array): WaitingFile {
     },
   };
 }
+
+/** The name that a file waits under: hidden, and with the process that wrote it. */
+const passingName = (file: string): string =>
+  path.join(path.dirname(file), `.${path.basename(file)}.${process.pid}.part`);
 
 /** Several files that wait together: all of them, or none. */
 export function waitingFiles(contents: ReadonlyMap<string, Uint8Array>): readonly WaitingFile[] {

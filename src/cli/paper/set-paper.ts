@@ -1,5 +1,5 @@
 import { exportCsv, paperRecord } from '../../audit/index.js';
-import { procedureNames, type Shop } from '../../bench/index.js';
+import type { Shop } from '../../bench/index.js';
 import {
   type CertificateContent,
   type CertificateInput,
@@ -11,7 +11,7 @@ import {
 import type { LedgerMark, Store } from '../../record/index.js';
 import type { UnitSystemName } from '../../units/index.js';
 import type { SealedTest } from './issuable.js';
-import type { Stationery } from './stationery.js';
+import type { Press } from './press.js';
 
 /** How a paper is set: kept with its number in the ledger, so that it can be set again. */
 export interface Setting {
@@ -50,10 +50,11 @@ export async function setPaper(
   { stored, head, result }: SealedTest,
   facts: PaperFacts,
   setting: Setting,
-  stationery: Stationery,
+  press: Press,
 ): Promise<SetPaper> {
   const { test } = stored.header;
   const { ledger } = facts;
+  const stationery = press.stationery(setting.language);
   const input: CertificateInput = {
     number: facts.number,
     kind: facts.kind,
@@ -70,7 +71,7 @@ export async function setPaper(
     ...(setting.beside === null ? {} : { secondUnits: setting.beside }),
     language: setting.language,
     issuedAt: setting.issuedAt,
-    procedureIsTemplate: procedureNames(null).includes(stored.header.plan.procedure.id),
+    procedureIsTemplate: press.isTemplate(stored.header.plan.procedure.id),
     recordJson: paperRecord(store, test, ledger.position),
     traceCsv: [...exportCsv(store, test)].join(''),
     ...(stationery.logo === undefined ? {} : { logo: stationery.logo }),

@@ -66,16 +66,28 @@ export function certificates(ledger: Ledger, test?: string): IssuedCertificate[]
   }));
 }
 
-/** Writes that a certificate was handed out. @throws DwellmarkError (`refused`) for a number already used. */
+/**
+ * Writes that a certificate was handed out; the one that it takes the place of is void from the same moment on (the
+ * caller's transaction holds both lines). @throws DwellmarkError (`refused`) for a number already used.
+ */
 export function issueCertificate(ledger: Ledger, certificate: CertificateRecord): LedgerMark {
   const { number, test, replaces } = certificate;
   if (certificateUnder(ledger, number))
     throw new DwellmarkError('refused', `the certificate number ${number} has been used`, {
       advice: 'Take the next number of the series.',
     });
-  if (replaces !== undefined && certificateUnder(ledger, replaces)?.test !== test)
+  const old = replaces === undefined ? undefined : certificateUnder(ledger, replaces);
+  if (replaces !== undefined && old?.test !== test)
     throw new DwellmarkError('refused', `${number} cannot replace ${replaces}: that is no certificate of test ${test}`);
-  return ledger.act('certificate issued', { ...certificate }, { test, subject: number });
+  const mark = ledger.act('certificate issued', { ...certificate }, { test, subject: number });
+  if (old !== undefined && old.voided === null) {
+    const why = {
+      by: certificate.issuedBy,
+      reason: [`replaced by ${number}`, certificate.reason].filter(Boolean).join(': '),
+    };
+    voidCertificate(ledger, old.number, why);
+  }
+  return mark;
 }
 
 /** Strikes a certificate out; number and reason stay. @throws DwellmarkError (`refused`) the second time. */

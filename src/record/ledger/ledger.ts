@@ -118,6 +118,33 @@ export class Ledger {
     }
   }
 
+  /**
+   * The rows about a test and about people's keys, up to a position, oldest first, each with the head of the row before
+   * it: found by the indexes, however long the ledger has become.
+   */
+  rowsAbout(
+    test: string,
+    signers: readonly string[],
+    upTo: number,
+  ): (LedgerRow & { readonly before: Buffer | null })[] {
+    return this.#db
+      .prepare<[number, string, string], LedgerRow & { readonly before: Buffer | null }>(
+        `SELECT *, (SELECT head FROM ledger AS earlier WHERE earlier.position < ledger.position
+                    ORDER BY earlier.position DESC LIMIT 1) AS before
+         FROM ledger WHERE position <= ? AND (test = ? OR (kind IN ('signer enrolled', 'signer revoked')
+                    AND subject IN (SELECT value FROM json_each(?)))) ORDER BY position`,
+      )
+      .all(upTo, test, JSON.stringify(signers));
+  }
+
+  /** The end of the ledger as it was at a position. */
+  headAt(upTo: number): LedgerMark {
+    const row = this.#db
+      .prepare<[number], LedgerRow>('SELECT * FROM ledger WHERE position <= ? ORDER BY position DESC LIMIT 1')
+      .get(upTo);
+    return { position: row?.position ?? 0, head: (row?.head ?? ledgerRoot).toString('hex') };
+  }
+
   /** All lines, oldest first. */
   *all(): Iterable<LedgerLine> {
     for (const row of this.rows()) yield JSON.parse(row.line) as LedgerLine;

@@ -47,8 +47,7 @@ export async function signedAttributes(parts: Pick<CmsParts, 'digest' | 'leaf'>)
 /** The one form in which this program writes a signature: the same parts give the same bytes. */
 async function assembleCms(parts: CmsParts): Promise<Buffer> {
   const { pki, asn1 } = await loadPki();
-  const leaf = pki.Certificate.fromBER(exactBytes(parts.leaf));
-  const root = pki.Certificate.fromBER(exactBytes(parts.root));
+  const [leaf, root] = [certificateOf(pki, parts.leaf), certificateOf(pki, parts.root)];
   const sha256 = new pki.AlgorithmIdentifier({ algorithmId: oid.sha256 });
   const signer = new pki.SignerInfo({
     version: 1,
@@ -67,6 +66,17 @@ async function assembleCms(parts: CmsParts): Promise<Buffer> {
   });
   const content = new pki.ContentInfo({ contentType: oid.signedData, content: signedData.toSchema(true) });
   return Buffer.from(content.toSchema().toBER());
+}
+
+let lastRead: readonly { readonly der: Buffer; readonly certificate: InstanceType<Pki['Certificate']> }[] = [];
+
+/** The two certificates of a shop are those of the paper before, as a rule, and need not be read again. */
+function certificateOf(pki: Pki, der: Buffer): InstanceType<Pki['Certificate']> {
+  const known = lastRead.find((one) => one.der.equals(der));
+  if (known !== undefined) return known.certificate;
+  const certificate = pki.Certificate.fromBER(exactBytes(der));
+  lastRead = [{ der, certificate }, ...lastRead.slice(0, 1)];
+  return certificate;
 }
 
 /** The parts of a signature that has this program's form, or null for anything else. Checks no arithmetic. */

@@ -1,0 +1,35 @@
+import { procedureNames, type Shop } from '../../bench/index.js';
+import type { Language } from '../../certificate/index.js';
+import { loadShopIdentity, type ShopIdentity } from '../../signing/index.js';
+import { type Stationery, stationeryOf } from './stationery.js';
+
+/** What the papers of one command have in common, read once: the shop's signing certificate, its stationery, templates. */
+export class Press {
+  readonly shop: Shop;
+  readonly #stationery = new Map<Language, Stationery>();
+  #identity: ShopIdentity | undefined;
+  #templates: ReadonlySet<string> | undefined;
+
+  constructor(shop: Shop) {
+    this.shop = shop;
+  }
+
+  /** @throws DwellmarkError (`refused`, `altered`) when the shop has none, or its parts do not belong together. */
+  get identity(): ShopIdentity {
+    this.#identity ??= loadShopIdentity(this.shop.keys);
+    return this.#identity;
+  }
+
+  /** @throws DwellmarkError (`input`) for a layout, language file or logo that can't be read. */
+  stationery(language: Language): Stationery {
+    const known = this.#stationery.get(language) ?? stationeryOf(this.shop, language);
+    this.#stationery.set(language, known);
+    return known;
+  }
+
+  /** Whether a procedure of this id is shipped. */
+  isTemplate(procedure: string): boolean {
+    this.#templates ??= new Set(procedureNames(null));
+    return this.#templates.has(procedure);
+  }
+}
