@@ -1,6 +1,7 @@
 export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
 export type { Judge } from './checked-now.js';
-export { csvRow, exportCsv, exportJson } from './export.js';
+export { exportParquet } from './export/parquet.js';
+export { csvRow, exportCsv, exportJson } from './export/text.js';
 export type { CheckCounts, CheckReport, Problem } from './findings.js';
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
 export { judgementOf, judgeStored } from './judge-stored.js';

@@ -3,7 +3,7 @@ import { readingsOf, type TestHeader } from '../record/index.js';
 import { type PdfSignatureReport, readPdfAttachments, verifyPdfSignature } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
 import type { Judge } from './checked-now.js';
-import { traceCsv } from './export.js';
+import { traceCsv } from './export/text.js';
 import { type CheckReport, Findings } from './findings.js';
 import { bundleOfPaper, type PaperRecord } from './paper-attachments.js';
 import { openBundle, verifyBundle } from './verify-bundle.js';

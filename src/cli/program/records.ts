@@ -33,10 +33,19 @@ export function records(program: Command): void {
     .addHelpText('after', examples('dwellmark show T-2026-0007', 'dwellmark show T-2026-0007 --json'))
     .action(async (test, options) => (await import('../commands/show.js')).run(test, options));
 
-  command(program, 'export', 'hand a record on')
-    .argument('<test>', 'test, e.g. T-2026-0007')
-    .addOption(new Option('--format <name>', 'what to write').choices(['csv', 'json']).default('csv'))
-    .option('-o, --output <file>', 'file to write; stdout when absent')
-    .addHelpText('after', examples('dwellmark export T-2026-0007 --format csv -o trace.csv'))
-    .action(async (test, options) => (await import('../commands/export-test.js')).run(test, options));
+  command(program, 'export', 'hand records on in forms that other programs read')
+    .argument('<tests...>', 'one or more tests, e.g. T-2026-0007')
+    .option('--format <names>', 'csv, json, parquet or bundle; several with commas between', 'csv')
+    .option('-o, --output <path>', 'file to write, or the folder for several; stdout when absent')
+    .addHelpText(
+      'after',
+      `${examples(
+        'dwellmark export T-2026-0007 -o trace.csv',
+        'dwellmark export T-2026-0007 --format csv,json,parquet -o out',
+        'dwellmark export T-2026-0007 --format bundle -o T-2026-0007.bundle.jsonl',
+      )}
+
+A bundle is verified by any other dwellmark without this shop: dwellmark verify FILE.`,
+    )
+    .action(async (tests, options) => (await import('../commands/export-test.js')).run(tests, options));
 }

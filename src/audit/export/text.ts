@@ -1,6 +1,6 @@
-import type { Verdict } from '../evaluation/index.js';
-import type { Reading } from '../gauge/index.js';
-import type { Store, StoredTest, TestHeader } from '../record/index.js';
+import type { Verdict } from '../../evaluation/index.js';
+import type { Reading } from '../../gauge/index.js';
+import type { Store, StoredTest, TestHeader } from '../../record/index.js';
 
 /**
  * A trace as CSV, a line at a time: `#` lines that say what it is, then time in seconds, pressure in pascals, the other

@@ -1,0 +1,19 @@
+import { exportCsv, exportJson, exportParquet } from '../../audit/index.js';
+import { bundleLines, type Store } from '../../record/index.js';
+
+/** How a record is handed on: the end of the file's name, and its pieces one after another. */
+export interface ExportFormat {
+  readonly extension: string;
+  /** Bytes that are no text: never written to a terminal. */
+  readonly binary: boolean;
+  readonly pieces: (store: Store, test: string) => Iterable<string> | AsyncIterable<Uint8Array>;
+}
+
+export const exportFormats = {
+  csv: { extension: 'csv', binary: false, pieces: exportCsv },
+  json: { extension: 'json', binary: false, pieces: exportJson },
+  parquet: { extension: 'parquet', binary: true, pieces: exportParquet },
+  bundle: { extension: 'bundle.jsonl', binary: false, pieces: (store, test) => bundleLines(store, test) },
+} as const satisfies Readonly<Record<string, ExportFormat>>;
+
+export type ExportFormatName = keyof typeof exportFormats;
