@@ -4,7 +4,7 @@ export type { CalibrationPoint, CalibrationSpec, Correction, GaugeSpec, OilProbe
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
 export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';
 export type { Assumed, GaugeFigures, PlanFigures, PortFigures, StageFigures } from './plan/figures.js';
-export { type GaugeDuty, type GaugeInTest, gaugeAt, gaugesInTest, gaugesOfPlan } from './plan/gauges-of.js';
+export { type GaugeDuty, type GaugeInTest, gaugeAt, gaugesInTest, gaugesOfPlan, spokenDuty } from './plan/gauges-of.js';
 export { type MadePlan, makePlan, type OtherGauges, type PlanDemand } from './plan/make-plan.js';
 export {
   type DwellConditions,
@@ -26,6 +26,8 @@ export type {
   ProcedureIdentity,
   StagePlan,
   StiffnessDemand,
+  StrokeDemand,
+  StrokeLimits,
   TestPlan,
 } from './plan-types.js';
 export type { DecayLimit, Level, Procedure, ProcedureStage } from './procedure.js';

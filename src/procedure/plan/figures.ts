@@ -10,6 +10,12 @@ export interface PlanFigures {
   readonly procedure: string;
   readonly subject: 'cylinder' | 'plugged lines';
   readonly gauge: GaugeFigures;
+  /** The instruments beside it, each with what it gives; absent: there is none. */
+  readonly others?: readonly {
+    readonly serial: string;
+    readonly gives: string;
+    readonly calibrationDue: string | null;
+  }[];
   readonly assumed: Assumed;
   readonly ports: readonly PortFigures[];
 }

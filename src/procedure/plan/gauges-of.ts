@@ -22,6 +22,15 @@ export type GaugeDuty =
   | { readonly gives: 'pressure' | 'opposite'; readonly whileTesting: PortName }
   | { readonly gives: 'oil' };
 
+/** What an instrument is there for, in words: `port B while A is tested`. */
+export function spokenDuty(duty: GaugeDuty): string {
+  if (duty.gives === 'oil') return 'oil temperature';
+  const other = duty.whileTesting === 'A' ? 'B' : 'A';
+  return duty.gives === 'pressure'
+    ? `port ${duty.whileTesting} under test`
+    : `port ${other} while ${duty.whileTesting} is tested`;
+}
+
 /**
  * Every instrument of a plan, the job's own gauge first, each once with all that it is there for.
  * @example gaugesInTest(plan).map(({ serial }) => serial) // ['SN 40117', 'SN 40118', 'OT 12']

@@ -15,7 +15,7 @@ import type { Procedure } from '../procedure.js';
 import { refuseContradictions } from './contradictions.js';
 import type { Assumed, PlanFigures, PortFigures } from './figures.js';
 import { findingsOf } from './findings/findings-of.js';
-import { gaugeAt } from './gauges-of.js';
+import { gaugeAt, gaugesInTest, spokenDuty } from './gauges-of.js';
 import { gaugeFigures, portFigures } from './port-figures.js';
 import { type PortGauges, portPlan } from './port-plan.js';
 
@@ -123,12 +123,24 @@ function make(demand: PlanDemand): MadePlan {
     procedure: `${procedure.title}, revision ${procedure.revision} (${procedure.id})`,
     subject: procedure.subject,
     gauge: seenGauge,
+    ...otherFigures(plan),
     assumed,
     ports: portsFigures,
   };
   const policy = demand.calibration ?? usualCalibrationPolicy;
   const findings = findingsOf({ job, procedure, plan, figures, policy, on: demand.on ?? null });
   return { plan, figures, findings };
+}
+
+function otherFigures(plan: TestPlan): Pick<PlanFigures, 'others'> {
+  const others = gaugesInTest(plan)
+    .filter(({ serial }) => serial !== plan.gauge.serial || plan.ports.some(({ gauge }) => gauge !== undefined))
+    .map(({ serial, duties, calibration }) => ({
+      serial,
+      gives: duties.map(spokenDuty).join(', '),
+      calibrationDue: calibration?.due ?? null,
+    }));
+  return others.length === 0 ? {} : { others };
 }
 
 /** The gauges of a port: the job's at the port itself, unless one of its own stays there. */

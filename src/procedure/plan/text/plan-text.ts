@@ -37,7 +37,14 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       2,
     ),
   ];
-  return [...head, ...figures.ports.flatMap((port) => portLines(port, figures)), ...findingLines(findings)];
+  const beside = (figures.others ?? []).flatMap(({ serial, gives, calibrationDue }) =>
+    wrapped(
+      `Gauge ${serial}: ${gives}; ${calibrationDue === null ? 'calibration not on file' : `calibration due ${calibrationDue}`}`,
+      0,
+      2,
+    ),
+  );
+  return [...head, ...beside, ...figures.ports.flatMap((port) => portLines(port, figures)), ...findingLines(findings)];
 
   function wrapped(text: string, first: number, rest: number): string[] {
     return wrap(spell(text, system), first, rest);
