@@ -15,7 +15,8 @@ export class AnswerSplitter {
   readonly #clock: LineClock;
   #guard: LineGuard;
   #parser: ReadlineParser;
-  #pieceUs = 0;
+  /** Times of the lines that the parser has been given and has not told of. */
+  #ends: number[] = [];
 
   private constructor(
     settings: SplitSettings,
@@ -38,15 +39,15 @@ export class AnswerSplitter {
   /** Bytes that arrived at `timeUs`. */
   take(piece: Buffer, timeUs: number): void {
     const { bytes, bytesAfter } = this.#guard.push(piece);
-    this.#clock.piece(timeUs, bytesAfter);
-    this.#pieceUs = timeUs;
+    this.#clock.piece(timeUs, piece.length);
+    for (const after of bytesAfter) this.#ends.push(this.#clock.ended(after));
     if (bytes.length > 0) this.#parser.write(bytes);
   }
 
   /** Forgets the line under way. */
   restart(): void {
     this.#guard = this.#newGuard();
-    this.#clock.restart();
+    this.#ends = [];
     this.#parser = this.#newParser();
   }
 
@@ -57,7 +58,8 @@ export class AnswerSplitter {
   #newParser(): ReadlineParser {
     const parser = new this.#Parser({ delimiter: this.#settings.terminator, encoding: 'latin1' });
     parser.on('data', (text: string) => {
-      if (this.#parser === parser) this.#onLine(text, this.#clock.next(this.#pieceUs));
+      const timeUs = this.#parser === parser ? this.#ends.shift() : undefined;
+      if (timeUs !== undefined) this.#onLine(text, timeUs);
     });
     return parser;
   }

@@ -34,12 +34,13 @@ export class LineSplitter {
   take(piece: Buffer, timeUs: number): void {
     const terminator = this.#terminator;
     const held = this.#held;
+    this.#clock.piece(timeUs, piece.length);
     const data = held + piece.toString('latin1');
     let from = 0;
     let at = data.indexOf(terminator, Math.max(0, held.length - terminator.length + 1));
     while (at !== -1) {
       const next = at + terminator.length;
-      this.#tell(data, from, at, timeUs, data.length - next);
+      this.#tell(data, from, at, data.length - next);
       from = next;
       at = data.indexOf(terminator, from);
     }
@@ -50,14 +51,13 @@ export class LineSplitter {
   restart(): void {
     this.#held = '';
     this.#tooLong = null;
-    this.#clock.restart();
   }
 
-  #tell(data: string, from: number, to: number, timeUs: number, bytesAfter: number): void {
+  #tell(data: string, from: number, to: number, bytesAfter: number): void {
     const cut = this.#tooLong ?? (to - from > this.#maxBytes ? data.slice(from, from + this.#maxBytes) : null);
     this.#tooLong = null;
-    if (cut !== null) this.#onLine(cut + cutMark, this.#clock.at(timeUs, bytesAfter));
-    else if (to > from) this.#onLine(data.slice(from, to), this.#clock.at(timeUs, bytesAfter));
+    if (cut !== null) this.#onLine(cut + cutMark, this.#clock.ended(bytesAfter));
+    else if (to > from) this.#onLine(data.slice(from, to), this.#clock.ended(bytesAfter));
   }
 
   /** Keeps what the next piece goes on with: of a line too long no more than may be the start of a terminator. */

@@ -1,10 +1,13 @@
 /**
  * When a line's last byte was on the wire. A port hands on bytes in pieces, often several lines at once; a line that
- * stands `bytesAfter` bytes before the end of its piece came that many byte times earlier. Times only ever rise.
+ * stands `bytesAfter` bytes before the end of its piece came that many byte times earlier, yet not before the piece
+ * before it: an instrument on USB may send faster than the baud rate that was set. Times only ever rise.
  */
 export class LineClock {
   readonly #byteTimeUs: number;
-  readonly #arrivals: { readonly timeUs: number; readonly after: number }[] = [];
+  #pieceUs = 0;
+  /** Byte time within this piece. */
+  #stepUs = 0;
   #lastUs = -1;
 
   /** @param line the serial line's settings; a byte is start bit, data bits, parity bit and stop bits. */
@@ -13,25 +16,15 @@ export class LineClock {
     this.#byteTimeUs = (bits * 1e6) / line.baudRate;
   }
 
-  /** The time of a line that ended so many bytes before the end of the piece that came at `timeUs`. */
-  at(timeUs: number, bytesAfter: number): number {
-    this.#lastUs = Math.max(0, timeUs - Math.round(bytesAfter * this.#byteTimeUs), this.#lastUs + 1);
+  /** A piece of so many bytes came at `timeUs`. */
+  piece(timeUs: number, bytes: number): void {
+    this.#stepUs = Math.min(this.#byteTimeUs, (timeUs - this.#pieceUs) / Math.max(1, bytes));
+    this.#pieceUs = timeUs;
+  }
+
+  /** The time of a line that ended so many bytes before the end of the piece. */
+  ended(bytesAfter: number): number {
+    this.#lastUs = Math.max(0, this.#pieceUs - Math.round(bytesAfter * this.#stepUs), this.#lastUs + 1);
     return this.#lastUs;
-  }
-
-  /** The same for whoever hears of the lines later than of their piece: here are the ends in it, {@link next} follows. */
-  piece(timeUs: number, bytesAfter: readonly number[]): void {
-    for (const after of bytesAfter) this.#arrivals.push({ timeUs, after });
-  }
-
-  /** The time of the next line, in the order they came; `nowUs` when no piece told of it. */
-  next(nowUs: number): number {
-    const { timeUs, after } = this.#arrivals.shift() ?? { timeUs: nowUs, after: 0 };
-    return this.at(timeUs, after);
-  }
-
-  /** Lines told of and not yet asked for will not come. */
-  restart(): void {
-    this.#arrivals.length = 0;
   }
 }

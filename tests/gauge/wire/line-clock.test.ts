@@ -1,0 +1,30 @@
+import { describe, expect, it } from 'vitest';
+import { LineClock } from '../../../src/gauge/index.js';
+
+/** A byte of 8N1 at 10,000 baud takes a millisecond. */
+const clock = () => new LineClock({ baudRate: 10_000, dataBits: 8, parity: 'none', stopBits: 1 });
+
+describe('when a line was on the wire', () => {
+  it('is as many byte times before its piece came as bytes stand behind it', () => {
+    const one = clock();
+    one.piece(100_000, 30);
+    expect([20, 10, 0].map((after) => one.ended(after))).toEqual([80_000, 90_000, 100_000]);
+  });
+
+  it('is never before the piece before it: a virtual port sends faster than its baud rate', () => {
+    const one = clock();
+    one.piece(100_000, 10);
+    one.ended(0);
+    one.piece(103_000, 30);
+    expect([20, 10, 0].map((after) => one.ended(after))).toEqual([101_000, 102_000, 103_000]);
+  });
+
+  it('only ever rises', () => {
+    const one = clock();
+    one.piece(50, 100);
+    expect([99, 98, 97].map((after) => one.ended(after))).toEqual([0, 1, 2]);
+    one.piece(50, 100);
+    expect(one.ended(0)).toBe(50);
+    expect(one.ended(0)).toBe(51);
+  });
+});
