@@ -1,0 +1,16 @@
+export type { PageFacts } from './facts/page-facts.js';
+export { pageFacts } from './facts/page-facts.js';
+export type { PageSetting } from './facts/setting.js';
+export { escaped, Html, type HtmlValue, html, jsonInScript } from './html.js';
+export { pageProgram } from './page-program.js';
+export { type RecordRead, readRecord, readTrace, type TraceRead } from './read-record.js';
+export { pageBody, recordPage } from './record-page.js';
+export { chart } from './sections/chart.js';
+export { events, phases } from './sections/course.js';
+export { factGroup, factList, heads, section, table, verdictMark } from './sections/parts.js';
+export { results } from './sections/results.js';
+export { summary } from './sections/summary.js';
+export { uncertainty } from './sections/uncertainty.js';
+export { pageStyle } from './style/page-style.js';
+export { type PageReport, verifyPage } from './verify-page.js';
+export { writePage } from './write-page.js';

@@ -1,0 +1,103 @@
+import { asSignature, openBundle, signersIn } from '../audit/index.js';
+import type { OilRange, TraceColumns } from '../certificate/index.js';
+import {
+  decodeReadings,
+  type EnrolledSigner,
+  type LedgerLine,
+  type LedgerMark,
+  type Link,
+  linkKinds,
+  type StoredSignature,
+  type TestHeader,
+  type TestSeal,
+  traceStart,
+} from '../record/index.js';
+
+/** A test's record, taken out of its bundle: read, not yet checked. */
+export interface RecordRead {
+  readonly test: string;
+  readonly header: TestHeader;
+  readonly seal: TestSeal;
+  /** Head of the seal as it is written down, hex. */
+  readonly head: string;
+  readonly ledger: LedgerMark;
+  readonly acts: readonly LedgerLine[];
+  readonly signatures: readonly StoredSignature[];
+  readonly signers: readonly EnrolledSigner[];
+  readonly links: readonly Link[];
+}
+
+/** @throws DwellmarkError (`input`, `altered`) when the text is no bundle. */
+export function readRecord(bundle: string): RecordRead {
+  const { test, ledger, header, links, seal, head, acts: loose } = openBundle(bundle);
+  const acts = loose.map(({ line }) => JSON.parse(line) as LedgerLine);
+  return {
+    test,
+    header: JSON.parse(header) as TestHeader,
+    seal: JSON.parse(seal) as TestSeal,
+    head,
+    ledger,
+    acts,
+    signatures: acts.filter((act) => act.kind === 'signed' && act.test === test).map(asSignature),
+    signers: signersIn(acts),
+    links,
+  };
+}
+
+/** The readings of a record as columns, and how warm the oil was. */
+export interface TraceRead {
+  readonly columns: TraceColumns;
+  readonly oil: OilRange | null;
+}
+
+/** @throws DwellmarkError (`altered`) when a chunk is none. */
+export function readTrace(links: Iterable<Link>, readings: number): TraceRead {
+  const timeUs = new Column(readings);
+  const pressurePa = new Column(readings);
+  const oppositePa = new Column(readings);
+  let [lowK, highK] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
+  let oppositeSeen = false;
+  const cursor = traceStart();
+  for (const { kind, payload } of links) {
+    if (kind !== linkKinds.readings) continue;
+    for (const reading of decodeReadings(payload, cursor)) {
+      timeUs.add(reading.timeUs);
+      pressurePa.add(reading.pressurePa ?? Number.NaN);
+      oppositePa.add(reading.oppositePa ?? Number.NaN);
+      if (reading.oppositePa !== null) oppositeSeen = true;
+      if (reading.oilK === null) continue;
+      if (reading.oilK < lowK) lowK = reading.oilK;
+      if (reading.oilK > highK) highK = reading.oilK;
+    }
+  }
+  const opposite = oppositePa.done();
+  return {
+    columns: { timeUs: timeUs.done(), pressurePa: pressurePa.done(), oppositePa: oppositeSeen ? opposite : null },
+    oil: highK >= lowK ? { lowK, highK } : null,
+  };
+}
+
+const mostExpected = 1 << 26;
+
+/** A row of numbers that grows; `expected` is only a guess at how long it gets. */
+class Column {
+  #values: Float64Array;
+  #length = 0;
+
+  constructor(expected: number) {
+    this.#values = new Float64Array(Number.isInteger(expected) ? Math.min(Math.max(expected, 16), mostExpected) : 16);
+  }
+
+  add(value: number): void {
+    if (this.#length === this.#values.length) {
+      const bigger = new Float64Array(this.#length * 2);
+      bigger.set(this.#values);
+      this.#values = bigger;
+    }
+    this.#values[this.#length++] = value;
+  }
+
+  done(): Float64Array {
+    return this.#values.subarray(0, this.#length);
+  }
+}
