@@ -3,6 +3,8 @@ export type { Judge } from './checked-now.js';
 export { exportParquet } from './export/parquet.js';
 export { csvRow, exportCsv, exportJson } from './export/text.js';
 export type { CheckCounts, CheckReport, Problem } from './findings.js';
+export { type CylinderHistory, type CylinderHold, cylinderHistory } from './history/cylinder-history.js';
+export { type ComparableHolds, comparableHolds, type LeakTrend } from './history/leak-trend.js';
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
 export { judgementOf, judgeStored } from './judge-stored.js';
 export { type OutsideAnchor, outsideAnchor } from './outside-anchor.js';

@@ -1,18 +1,20 @@
+import { csvRow } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
 import { openStore, type TestFilter, type TestLine } from '../../record/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
 import { verdictWord } from '../report/verdict-words.js';
 
-export type ListOptions = CommonOptions & TestFilter;
+export type ListOptions = CommonOptions & TestFilter & { readonly csv?: boolean };
 
 /** `dwellmark list`: records by what is asked, newest first. */
 export function run(options: ListOptions): void {
-  const { shop, json, debug: _debug, ...filter } = options;
+  const { shop, json, csv, debug: _debug, ...filter } = options;
   const store = openStore(findShop(shop).database, { mode: 'read' });
   try {
     const tests = store.tests(filter);
     if (json) return sayJson(tests);
+    if (csv) return listCsv(tests);
     if (tests.length === 0)
       return say(
         Object.keys(filter).length === 0
@@ -24,6 +26,22 @@ export function run(options: ListOptions): void {
   } finally {
     store.close();
   }
+}
+
+function listCsv(tests: readonly TestLine[]): void {
+  const head = [
+    ...['test', 'started_at', 'customer', 'cylinder_serial', 'work_order', 'gauge', 'technician', 'procedure'],
+    ...['origin', 'verdict', 'readings', 'signatures', 'certificates', 'voided', 'record'],
+  ];
+  process.stdout.write(csvRow(head));
+  for (const test of tests)
+    process.stdout.write(
+      csvRow([
+        ...[test.test, test.startedAt, test.customer, test.serial, test.workOrder, test.gauge, test.technician],
+        ...[test.procedure, test.origin, test.verdict, test.readings, test.signatures, test.certificates.join(' ')],
+        ...[test.voided, test.head],
+      ]),
+    );
 }
 
 const widest = (tests: readonly TestLine[], field: 'serial' | 'customer'): number =>

@@ -1,42 +1,67 @@
-import { dispositionIn } from '../../audit/index.js';
+import { comparableHolds, cylinderHistory, dispositionIn } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
-import { openStore, type StoredTest } from '../../record/index.js';
-import { spell, unitSystems } from '../../units/index.js';
+import { gaugesInTest, type TestPlan } from '../../procedure/index.js';
+import { systemOf } from '../../quality/index.js';
+import { openStore, type Store, type StoredTest } from '../../record/index.js';
+import { DwellmarkError, spell, type UnitSystem, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { systemOf } from '../customer-units.js';
 import { say, sayJson, spellAll } from '../output.js';
+import { historyCsv, historyLines } from '../report/history-text.js';
 import { recordJson, resultJson } from '../report/result-json.js';
 import { resultLines, wrapped } from '../report/result-text.js';
 import { traceChart } from '../report/trace-chart.js';
 
-/** `dwellmark show`: one record, whole. */
-export function run(test: string, options: CommonOptions): void {
-  const store = openStore(findShop(options.shop).database, { mode: 'read' });
+export interface ShowOptions extends CommonOptions {
+  readonly cylinder?: string;
+  readonly csv?: boolean;
+}
+
+/** `dwellmark show`: one record, whole; or everything that one cylinder was put through. */
+export function run(test: string | undefined, options: ShowOptions): void {
+  const shop = findShop(options.shop);
+  if ((test === undefined) === (options.cylinder === undefined))
+    throw new DwellmarkError('usage', 'show wants a test, or --cylinder SERIAL', {
+      advice: '`dwellmark list` shows what there is.',
+    });
+  const store = openStore(shop.database, { mode: 'read' });
   try {
-    const stored = store.test(test);
-    const system = systemOf(stored.header);
-    if (options.json) {
-      const { header, result } = stored;
-      const findings = spellAll(header.findings, system);
-      if (result) return sayJson({ ...resultJson(test, result, recordJson(stored), system), header, findings });
-      return sayJson({ test, verdict: null, ports: [], record: null, header, findings });
-    }
-    for (const line of head(stored)) say(line);
-    say();
-    for (const line of traceChart(
-      store.trace(test),
-      stored.result,
-      system,
-      Math.min(100, process.stdout.columns ?? 80),
-    ))
-      say(line);
-    say();
-    if (stored.result) for (const line of resultLines(stored.result, system)) say(line);
-    else say('This test was never sealed: it was cut off, or is running now.');
-    for (const line of tail(stored)) say(line);
+    if (test !== undefined) showTest(store, test, options);
+    else showCylinder(store, options.cylinder ?? '', unitSystems[shop.units], options);
   } finally {
     store.close();
   }
+}
+
+function showCylinder(store: Store, serial: string, system: UnitSystem, { json, csv }: ShowOptions): void {
+  const history = cylinderHistory(store, serial);
+  if (csv) {
+    process.stdout.write(historyCsv(history));
+    return;
+  }
+  const groups = comparableHolds(history.holds);
+  const trends = groups.map(({ port, stage, targetPa, trend }) => ({ port, stage, targetPa, trend }));
+  if (json) return sayJson({ ...history, trends });
+  for (const line of historyLines(history, groups, system, chartWidth())) say(line);
+}
+
+const chartWidth = (): number => Math.min(100, process.stdout.columns ?? 80);
+
+function showTest(store: Store, test: string, options: ShowOptions): void {
+  const stored = store.test(test);
+  const system = systemOf(stored.header);
+  if (options.json) {
+    const { header, result } = stored;
+    const findings = spellAll(header.findings, system);
+    if (result) return sayJson({ ...resultJson(test, result, recordJson(stored), system), header, findings });
+    return sayJson({ test, verdict: null, ports: [], record: null, header, findings });
+  }
+  for (const line of head(stored)) say(line);
+  say();
+  for (const line of traceChart(store.trace(test), stored.result, system, chartWidth())) say(line);
+  say();
+  if (stored.result) for (const line of resultLines(stored.result, system)) say(line);
+  else say('This test was never sealed: it was cut off, or is running now.');
+  for (const line of tail(stored)) say(line);
 }
 
 function head({ header }: StoredTest): string[] {
@@ -47,8 +72,14 @@ function head({ header }: StoredTest): string[] {
     `${header.customer}, work order ${header.workOrder}`,
     `cylinder ${[cylinder.maker, cylinder.model, cylinder.serial].filter((text) => text !== '').join(' ')}`,
     `${plan.procedure.title}, revision ${plan.procedure.revision}${plan.procedure.asShipped ? '' : " (the shop's own text)"}; limits set by: ${plan.procedure.source}`,
-    `gauge ${plan.gauge.serial}; run by ${header.technician}`,
+    `${gaugesText(plan)}; run by ${header.technician}`,
   ];
+}
+
+/** Every instrument that took part. */
+function gaugesText(plan: TestPlan): string {
+  const serials = gaugesInTest(plan).map(({ serial }) => serial);
+  return serials.length > 1 ? `gauges ${serials.join(', ')}` : `gauge ${plan.gauge.serial}`;
 }
 
 function tail(stored: StoredTest): string[] {

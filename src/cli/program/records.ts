@@ -21,27 +21,40 @@ export function records(program: Command): void {
     .option('--since <date>', 'started on or after')
     .option('--until <date>', 'started on or before')
     .option('--text <words>', 'words in the job or the notes')
+    .option('--procedure <id>', 'by this procedure')
     .option('--limit <n>', 'at most so many', whole)
+    .option('--csv', 'CSV and nothing else on stdout')
     .addHelpText(
       'after',
-      examples('dwellmark list --verdict fail', 'dwellmark list --customer quarry --since 2026-01-01'),
+      examples(
+        'dwellmark list --verdict fail',
+        'dwellmark list --customer quarry --since 2026-01-01',
+        'dwellmark list --text "gland weep"',
+        'dwellmark list --gauge "SN 40117" --csv',
+      ),
     )
     .action(async (options) => (await import('../commands/list.js')).run(options));
 
-  command(program, 'show', 'read a record')
-    .argument('<test>', 'test, e.g. T-2026-0007')
-    .addHelpText('after', examples('dwellmark show T-2026-0007', 'dwellmark show T-2026-0007 --json'))
+  command(program, 'show', 'read a record, or the history of a cylinder')
+    .argument('[test]', 'test, e.g. T-2026-0007')
+    .option('--cylinder <serial>', "instead of a test: all of a cylinder's holds, with the trend of its leak")
+    .option('--csv', 'of a cylinder: CSV and nothing else on stdout')
+    .addHelpText(
+      'after',
+      examples('dwellmark show T-2026-0007', 'dwellmark show T-2026-0007 --json', 'dwellmark show --cylinder TQ-3394'),
+    )
     .action(async (test, options) => (await import('../commands/show.js')).run(test, options));
 
   command(program, 'export', 'hand records on in forms that other programs read')
     .argument('<tests...>', 'one or more tests, e.g. T-2026-0007')
-    .option('--format <names>', 'csv, json, parquet or bundle; several with commas between', 'csv')
+    .option('--format <names>', 'csv, json, parquet, html or bundle; several with commas between', 'csv')
     .option('-o, --output <path>', 'file to write, or the folder for several; stdout when absent')
     .addHelpText(
       'after',
       `${examples(
         'dwellmark export T-2026-0007 -o trace.csv',
         'dwellmark export T-2026-0007 --format csv,json,parquet -o out',
+        'dwellmark export T-2026-0007 --format html -o T-2026-0007.html',
         'dwellmark export T-2026-0007 --format bundle -o T-2026-0007.bundle.jsonl',
       )}
 

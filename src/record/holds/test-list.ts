@@ -119,8 +119,12 @@ function query(filter: TestFilter): { sql: string; values: (string | number)[] }
   else if (filter.verdict !== undefined) want('seal.verdict = ?', filter.verdict);
   if (filter.since !== undefined) want('started_ms >= ?', dayOrTime(filter.since, 'since', 0));
   if (filter.until !== undefined) want('started_ms < ?', dayOrTime(filter.until, 'until', 1));
-  if (filter.text !== undefined)
-    want('test.id IN (SELECT rowid FROM search WHERE search MATCH ?)', fullTextQuery(filter.text));
+  if (filter.text !== undefined) {
+    const words = fullTextQuery(filter.text);
+    if (words === '')
+      throw new DwellmarkError('usage', `"${filter.text}" holds no word to look for`, { place: { key: 'text' } });
+    want('test.id IN (SELECT rowid FROM search WHERE search MATCH ?)', words);
+  }
   const direction = filter.order === 'oldest first' ? 'ASC' : 'DESC';
   const where = wants.length === 0 ? '' : `WHERE ${wants.join(' AND ')}`;
   const limit = filter.limit === undefined ? '' : `LIMIT ${Math.max(0, Math.trunc(filter.limit))}`;
