@@ -18,6 +18,7 @@ const order = [
   'page',
   'archive',
   'bench',
+  'quality',
   'cli',
 ];
 const core = ['units', 'hydraulics', 'procedure', 'holdtest', 'evaluation'];

@@ -9,13 +9,13 @@ import {
   signedReportText,
 } from '../../audit/index.js';
 import { findShop, judgeStored, type Shop, softwareVersion } from '../../bench/index.js';
+import { demandFreePlace, waitingFile } from '../../quality/index.js';
 import { isoWithOffset, openStore, type Role } from '../../record/index.js';
 import { signStatement, type UnlockedSigner } from '../../signing/index.js';
 import { unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, remark, say, sayJson } from '../output.js';
-import { demandFreePlace, waitingFile } from '../paper/put-file.js';
 import { Progress } from '../report/progress.js';
 import { anchorsOf } from '../shop/anchors.js';
 import { readProcedureFile } from '../shop/read-file.js';

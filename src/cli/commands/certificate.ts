@@ -1,15 +1,23 @@
 import { mkdirSync, statSync } from 'node:fs';
 import path from 'node:path';
 import { findShop } from '../../bench/index.js';
+import {
+  type Copied,
+  certificateUnder,
+  copyOf,
+  draft,
+  type Issued,
+  issuableTest,
+  issue,
+  type PaperOptions,
+  Press,
+  sealedTest,
+  settleWaiting,
+} from '../../quality/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
-import { type Copied, copyOf } from '../paper/copy.js';
-import { certificateUnder, issuableTest, sealedTest } from '../paper/issuable.js';
-import { draft, type Issued, issue, type PaperOptions } from '../paper/issue.js';
-import { Press } from '../paper/press.js';
-import { settleWaiting } from '../paper/settle.js';
 
 export interface CertificateOptions extends CommonOptions, PaperOptions {
   readonly draft?: boolean;

@@ -11,19 +11,17 @@ import {
 import { verifyStore } from '../../audit/index.js';
 import { HoldRun, judgementOf, judgeStored, prepare, type Shop, testHeader } from '../../bench/index.js';
 import type { TestResult } from '../../evaluation/index.js';
+import { type Issued, issue, Press, signTest } from '../../quality/index.js';
 import { canonicalJson, openStore, type Store } from '../../record/index.js';
 import { exportRootPem, listSigners } from '../../signing/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { commandName, paint, say, sayJson } from '../output.js';
-import { type Issued, issue } from '../paper/issue.js';
-import { Press } from '../paper/press.js';
 import { DemoProgress } from '../report/demo-progress.js';
 import { wrapped } from '../report/result-text.js';
 import { verdictWord } from '../report/verdict-words.js';
 import { enrol, makeShop } from '../shop/found-shop.js';
-import { signTest } from './sign.js';
 
 export interface DemoOptions extends CommonOptions {
   readonly output: string;

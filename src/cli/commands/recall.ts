@@ -10,12 +10,12 @@ import {
   recall,
 } from '../../audit/index.js';
 import { findShop, judgeStored, type Shop } from '../../bench/index.js';
+import { demandFreePlace, waitingFiles } from '../../quality/index.js';
 import { isoWithOffset, openStore, type Role, type Store } from '../../record/index.js';
 import { signStatement } from '../../signing/index.js';
 import { DwellmarkError, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
-import { demandFreePlace, waitingFiles } from '../paper/put-file.js';
 import { Progress } from '../report/progress.js';
 import { byCustomer, recallCsv, recallLines, recallSum } from '../report/recall-text.js';
 import { entitledPerson } from '../shop/signing-person.js';

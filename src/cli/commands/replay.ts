@@ -1,16 +1,16 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { otherProcedure } from '../../audit/index.js';
-import { findShop, judgementOf, softwareVersion } from '../../bench/index.js';
-import { evaluationVersionOf, type TestResult } from '../../evaluation/index.js';
-import type { HoldInput } from '../../holdtest/index.js';
+import { findShop, softwareVersion } from '../../bench/index.js';
+import { evaluationVersionOf } from '../../evaluation/index.js';
+import { systemOf } from '../../quality/index.js';
 import { canonicalJson, openStore, type StoredTest } from '../../record/index.js';
-import { spell, spellDuration } from '../../units/index.js';
+import { spell, spellDuration, type UnitSystem } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { systemOf } from '../customer-units.js';
 import { exitCodes, verdictExit } from '../exit-codes.js';
 import { remark, say, sayJson } from '../output.js';
 import { resultJson } from '../report/result-json.js';
 import { resultLines } from '../report/result-text.js';
+import { makeTape, type Tape } from '../screen/replay/tape.js';
 import { readProcedureFile } from '../shop/read-file.js';
 
 export interface ReplayOptions extends CommonOptions {
@@ -18,29 +18,26 @@ export interface ReplayOptions extends CommonOptions {
   readonly procedure?: string;
 }
 
-/** `dwellmark replay`: the same inputs through the same phases and the same evaluation. */
+/** On a screen a test is run through at ten times real time, unless another speed is asked for. */
+const usualSpeed = 10;
+
+/**
+ * `dwellmark replay`: the same inputs through the same phases and the same evaluation, on the screen of the bench, or
+ * in plain lines where nobody looks on.
+ */
 export async function run(test: string, options: ReplayOptions): Promise<void> {
   const store = openStore(findShop(options.shop).database, { mode: 'read' });
   try {
     const stored = store.test(test);
     const { header, result } = stored;
     const system = systemOf(header);
-    const judgement = judgementOf(header);
-    let lastUs: number | null = null;
-    for (const input of store.inputs(test)) {
-      if (options.speed !== undefined && input.kind === 'reading') {
-        if (lastUs !== null) await sleep(Math.max(0, (input.reading.timeUs - lastUs) / 1000 / options.speed));
-        lastUs = input.reading.timeUs;
-      }
-      for (const effect of judgement.add(input))
-        if (effect.kind === 'event' && !options.json)
-          remark(
-            `${spellDuration(effect.event.timeUs / 1e6).padStart(12)}  port ${effect.event.port}  ${effect.event.phase.padEnd(10)}  ${spell(effect.event.text, system)}`,
-          );
-    }
-    const again = judgement.result();
+    const by =
+      options.procedure === undefined ? null : otherProcedure(readProcedureFile(options.procedure), options.procedure);
+    const tape = makeTape(header, store.inputs(test));
+    const again = tape.result;
     const same = result !== null && canonicalJson(again) === canonicalJson(result);
-    const other = options.procedure === undefined ? null : judgeBy(options.procedure, stored, store.inputs(test));
+    const told = comparison(stored, same);
+    const other = by?.judge(header, tape.inputs) ?? null;
     if (options.json)
       sayJson({
         ...resultJson(test, again, null, system),
@@ -49,8 +46,18 @@ export async function run(test: string, options: ReplayOptions): Promise<void> {
         otherProcedure: other ? resultJson(test, other, null, system) : null,
       });
     else {
+      const beside = by ? { plan: by.planOf(header), name: `${by.id}, revision ${by.revision}` } : null;
+      if (process.stdout.isTTY && process.stdin.isTTY)
+        await (await import('../screen/replay/run-replay.js')).runReplay({
+          tape,
+          system,
+          speed: options.speed ?? usualSpeed,
+          other: beside,
+          comparison: told,
+        });
+      else await inLines(tape, system, options.speed ?? null);
       for (const line of resultLines(again, system)) say(line);
-      say(comparison(stored, same));
+      say(told);
       if (other) {
         say(`\nBy ${options.procedure} (beside the original, which stands):`);
         for (const line of resultLines(other, system)) say(line);
@@ -63,6 +70,16 @@ export async function run(test: string, options: ReplayOptions): Promise<void> {
   }
 }
 
+/** A line an event, at a speed (times real time) or as fast as it goes. */
+async function inLines({ marks, startUs }: Tape, system: UnitSystem, speed: number | null): Promise<void> {
+  let lastUs = startUs;
+  for (const { timeUs, port, phase, text } of marks) {
+    if (speed !== null) await sleep(Math.max(0, (timeUs - lastUs) / 1000 / speed));
+    lastUs = timeUs;
+    remark(`${spellDuration(timeUs / 1e6).padStart(12)}  port ${port}  ${phase.padEnd(10)}  ${spell(text, system)}`);
+  }
+}
+
 const sameEvaluation = ({ header }: StoredTest): boolean =>
   header.software.evaluation === evaluationVersionOf(header.plan);
 
@@ -72,9 +89,4 @@ function comparison(stored: StoredTest, same: boolean): string {
   if (!sameEvaluation(stored))
     return `Recomputed by evaluation ${evaluationVersionOf(stored.header.plan)} (dwellmark ${softwareVersion}); it was judged by ${stored.header.software.evaluation} as ${stored.result.verdict}.`;
   return `NOT the same as stored (${stored.result.verdict}): run \`dwellmark verify ${stored.header.test}\`.`;
-}
-
-/** The stored inputs judged by another procedure, on the stored job and gauges. */
-function judgeBy(file: string, stored: StoredTest, inputs: Iterable<HoldInput>): TestResult {
-  return otherProcedure(readProcedureFile(file), file).judge(stored.header, inputs);
 }

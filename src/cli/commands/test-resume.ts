@@ -1,8 +1,8 @@
 import { type CutOff, closeCutOff, cutOffTests, findShop, type Shop } from '../../bench/index.js';
+import { systemOf } from '../../quality/index.js';
 import { openStore } from '../../record/index.js';
 import { DwellmarkError, spellDuration } from '../../units/index.js';
 import { choose } from '../ask.js';
-import { systemOf } from '../customer-units.js';
 import { exitCodes } from '../exit-codes.js';
 import { say, sayJson } from '../output.js';
 import { reportOutcome } from '../report/live-report.js';

@@ -1,9 +1,9 @@
 import { findShop } from '../../bench/index.js';
-import { openStore, type Store } from '../../record/index.js';
+import { voidRecord } from '../../quality/index.js';
+import { openStore } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
-import { stands } from '../paper/issuable.js';
 
 export interface VoidOptions extends CommonOptions {
   readonly by: string;
@@ -17,11 +17,11 @@ export function run(number: string, options: VoidOptions): void {
   const store = openStore(findShop(options.shop).database, { mode: 'write' });
   try {
     const isTest = store.has(number);
-    const mark = isTest ? store.voidTest(number, why) : store.voidCertificate(number, why);
-    const open = isTest ? standing(store, number) : [];
-    const struck = options.withCertificates ? open : [];
-    for (const certificate of struck) store.voidCertificate(certificate, why);
-    const left = open.filter((certificate) => !struck.includes(certificate));
+    const {
+      mark,
+      certificatesVoided: struck,
+      certificatesStanding: left,
+    } = voidRecord(store, number, why, options.withCertificates === true);
     if (options.json)
       return sayJson({ number, ledger: mark.position, certificatesVoided: struck, certificatesStanding: left });
     say(`${number} is void: ${why.reason} (${why.by}). Ledger line ${mark.position}.`);
@@ -33,12 +33,6 @@ export function run(number: string, options: VoidOptions): void {
     store.close();
   }
 }
-
-const standing = (store: Store, test: string): readonly string[] =>
-  store
-    .test(test)
-    .certificates.filter(stands)
-    .map(({ number }) => number);
 
 /** Both are printed on the paper that says it is void. */
 function printable(option: string, text: string): string {

@@ -1,9 +1,9 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { findShop, HoldRun, judgementOf } from '../../bench/index.js';
+import { systemOf } from '../../quality/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { systemOf } from '../customer-units.js';
 import { remark, say } from '../output.js';
 import { resultLines } from '../report/result-text.js';
 import { benchScreen } from '../screen/bench-screen.js';

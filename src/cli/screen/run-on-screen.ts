@@ -1,6 +1,6 @@
 import { type Prepared, resumeLive, type Shop, type StartedLive, startLive } from '../../bench/index.js';
+import { systemOf } from '../../quality/index.js';
 import type { UnitSystem } from '../../units/index.js';
-import { systemOf } from '../customer-units.js';
 import type { RunOutcome } from '../report/live-report.js';
 import { traceChart } from '../report/trace-chart.js';
 import { BenchSession } from './bench-session.js';

@@ -1,13 +1,7 @@
 import type { Shop } from '../../bench/index.js';
-import type { Role, Store } from '../../record/index.js';
-import {
-  listSigners,
-  readPassphrase,
-  type SignerPublic,
-  type UnlockedSigner,
-  UnlockRefused,
-  unlockSigner,
-} from '../../signing/index.js';
+import { demandEntitled, type Entitlement, unlocked } from '../../quality/index.js';
+import type { Store } from '../../record/index.js';
+import { listSigners, readPassphrase, type SignerPublic, type UnlockedSigner } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { choose } from '../ask.js';
 
@@ -36,52 +30,18 @@ export async function chosenSigner(shop: Shop, id: string | undefined): Promise<
   return found;
 }
 
-/** A person's key, opened. A key that locks leaves a line in the ledger. @throws UnlockRefused. */
-export function unlocked(store: Store, shop: Shop, id: string, passphrase: string): UnlockedSigner {
-  try {
-    return unlockSigner(shop.keys, id, passphrase);
-  } catch (error) {
-    if (error instanceof UnlockRefused && error.lockedUntil)
-      store.act(
-        'signer locked out',
-        { id, failures: error.failures, until: error.lockedUntil.toISOString() },
-        { subject: id },
-      );
-    throw error;
-  }
-}
-
-/** What a person wants to do, in words, and who may. */
-export interface Entitlement {
-  /** As in "… is signed by": `a recall`. */
-  readonly what: string;
-  readonly roles: readonly Role[];
-}
-
 /**
- * A person who may do something, enrolled in this record, not revoked, and proven by the passphrase.
+ * A person who may do something, chosen and proven at the terminal.
  * @throws DwellmarkError (`refused`) when the person may not, or the passphrase is wrong.
  */
 export async function entitledPerson(
   store: Store,
   shop: Shop,
-  { what, roles }: Entitlement,
+  entitlement: Entitlement,
   given: { readonly signer?: string; readonly passphraseFd?: number },
 ): Promise<UnlockedSigner> {
   const signer = await chosenSigner(shop, given.signer);
-  const enrolled = store.signers().find(({ id }) => id === signer.id);
-  if (!enrolled || enrolled.publicKey !== signer.publicKey)
-    throw new DwellmarkError('refused', `the key of "${signer.id}" is not the one enrolled in this record`);
-  if (enrolled.revoked)
-    throw new DwellmarkError('refused', `the key of ${enrolled.name} was revoked on ${enrolled.revoked.at}`);
-  if (!roles.includes(enrolled.role))
-    throw new DwellmarkError(
-      'refused',
-      `${what} is for the role ${roles.join(' or ')}; ${enrolled.name} is ${enrolled.role}`,
-      {
-        advice: 'Name someone else with --signer ID.',
-      },
-    );
-  const passphrase = await readPassphrase({ prompt: `Passphrase of ${enrolled.name}: `, fd: given.passphraseFd });
+  demandEntitled(store, entitlement, signer);
+  const passphrase = await readPassphrase({ prompt: `Passphrase of ${signer.name}: `, fd: given.passphraseFd });
   return unlocked(store, shop, signer.id, passphrase);
 }
