@@ -21,6 +21,8 @@ export { type CorrelatedNoise, correlatedNoise } from './statistics/correlated-n
 export { createLineFit, type LineFit, type LineFitResult } from './statistics/line-fit.js';
 export { studentTProbability, studentTQuantile } from './statistics/student-t.js';
 export { median, type RobustLine, theilSen } from './statistics/theil-sen.js';
+export { breakAway } from './strokes/read-stroke.js';
+export type { BreakAwayResult, StickSlip, StrokeResult } from './strokes/stroke-result.js';
 export { type Contribution, type Expanded, expand } from './uncertainty/combine.js';
 export {
   dropResolutionU,

@@ -2,6 +2,7 @@ import type { HoldEvent, LeakObservation, RepeatCause } from '../holdtest/index.
 import type { OppositePort, PistonPosition, PortName } from '../hydraulics/index.js';
 import type { AllowedDecay, DecisionRule } from '../procedure/index.js';
 import type { Pressure, PressureDifference } from '../units/index.js';
+import type { BreakAwayResult, StrokeResult } from './strokes/stroke-result.js';
 
 export type Verdict = 'pass' | 'fail' | 'inconclusive' | 'invalid';
 
@@ -30,6 +31,9 @@ export interface PortResult {
   readonly notCovered: readonly string[];
   readonly stages: readonly StageResult[];
   readonly stiffness: StiffnessResult;
+  /** Slow strokes seen before the hold, in order, and what they come to; absent where the plan knew of none. */
+  readonly strokes?: readonly StrokeResult[];
+  readonly breakAway?: BreakAwayResult | null;
   readonly zeroBeforePa: Pressure | null;
   readonly zeroAfterPa: Pressure | null;
   /** Greatest pressure seen in the attempt. */

@@ -12,6 +12,8 @@ export type HoldEventCode =
   | 'target-reached'
   | 'above-target-band'
   | 'low-stage-void'
+  | 'stroke'
+  | 'strokes-missing'
   | 'overpressure'
   | 'opposite-pressure'
   | 'did-not-settle'

@@ -30,4 +30,5 @@ export {
   type Stepped,
 } from './state.js';
 export { step } from './step.js';
+export type { SeenStroke, StrokeEnd } from './strokes/stroke-state.js';
 export { portOf, stageOf } from './turn.js';

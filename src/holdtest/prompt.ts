@@ -90,8 +90,13 @@ function bare(plan: TestPlan, state: HoldState): Prompt {
 
 function readyText(state: HoldState, port: PortPlan | null, stage: StagePlan | null): string {
   const { phase, signal } = state;
-  if (phase.name !== 'ready' || !phase.confirmed)
+  if (phase.name !== 'ready' || !phase.confirmed) {
+    const wanted = port?.strokes?.wanted ?? 0;
+    const { seen } = state.strokes;
+    if (seen < wanted)
+      return `Port ${port?.port ?? ''}: make ${wanted} slow full strokes at low pressure, a rest at zero before each; ${seen} seen. Then piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}, vent, and continue.`;
     return `Connect port ${port?.port ?? ''}: piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}. Vent the gauge, then continue.`;
+  }
   if (phase.sinceUs === null || (signal.lastUs ?? 0) - phase.sinceUs < zeroLearnedUs)
     return 'The zero of the vented gauge is being taken: wait a moment.';
   return `Raise the pressure to {pressure:${stage?.targetPa ?? 0}}, no faster than {rate:${stage?.rampMaxPaPerS ?? 0}}.`;

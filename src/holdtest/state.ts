@@ -2,6 +2,7 @@ import type { HoldEvent } from './event.js';
 import type { LeakObservation, PhaseName, RepeatCause } from './input.js';
 import type { RateWindow } from './rate-window.js';
 import { freshSignal, type Signal } from './signal.js';
+import { freshStrokes, type SeenStroke, type StrokeState } from './strokes/stroke-state.js';
 
 /** Where a hold test stands. Plain JSON: kept, sent and rebuilt as it is. */
 export interface HoldState {
@@ -14,6 +15,8 @@ export interface HoldState {
   readonly phase: Phase;
   readonly signal: Signal;
   readonly facts: AttemptFacts;
+  /** Slow strokes before the hold; untouched where the plan knows of none. */
+  readonly strokes: StrokeState;
   /** Alarms that nobody has acknowledged. */
   readonly alarms: readonly HoldEvent[];
 }
@@ -116,6 +119,7 @@ export type HoldEffect =
       readonly endUs: number;
       readonly outcome: StageOutcome;
     }
+  | { readonly kind: 'stroke-seen'; readonly stroke: SeenStroke; readonly number: number }
   | { readonly kind: 'attempt-ended'; readonly facts: AttemptFacts }
   | { readonly kind: 'oil-temperature'; readonly timeUs: number; readonly oilK: number };
 
@@ -162,6 +166,7 @@ export const beginHold = (ports: number): HoldState => ({
   phase: freshReady,
   signal: freshSignal,
   facts: freshFacts,
+  strokes: freshStrokes,
   alarms: [],
 });
 

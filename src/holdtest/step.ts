@@ -10,6 +10,7 @@ import { onReady, risePa } from './phases/ready.js';
 import { onStabilise } from './phases/stabilise.js';
 import { track } from './signal.js';
 import type { HoldState, Stepped } from './state.js';
+import { watchStrokes } from './strokes/watch-strokes.js';
 import { endStage, portOf, report, setFacts, stageOf, type Turn } from './turn.js';
 
 /**
@@ -69,6 +70,7 @@ function onReading(turn: Turn, shown: Reading): void {
   const { signal, secondDone } = track(turn.state.signal, reading, pressurePa, port.overpressurePa);
   turn.state = { ...turn.state, signal };
   watchLimits(turn, reading, pressurePa);
+  watchStrokes(turn, pressurePa);
   const { phase } = turn.state;
   switch (phase.name) {
     case 'ready':

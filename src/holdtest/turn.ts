@@ -10,6 +10,7 @@ import {
   type PhaseNamed,
   type StageOutcome,
 } from './state.js';
+import { freshStrokes } from './strokes/stroke-state.js';
 
 /** One input being worked on: the state as it becomes, and what the world will be told. Lives for one step only. */
 export interface Turn {
@@ -109,6 +110,7 @@ export function beginPort(turn: Turn, portIndex: number, repeat: HoldState['fact
     stageIndex: 0,
     phase: done ? { name: 'done' } : freshReady,
     facts: { ...freshFacts, repeat },
+    strokes: freshStrokes,
   };
 }
 

@@ -58,11 +58,33 @@ export interface PortPlan {
   /** The vented gauge must read within this of zero. */
   readonly zeroTolerancePa: PressureDifference;
   readonly bleedDown: { readonly belowPa: Pressure; readonly forS: number };
+  /** Slow strokes before the hold, from which break-away and drag are read; absent in plans that knew of none. */
+  readonly strokes?: StrokeDemand;
   /** Parts this hold loads and parts it says nothing about, in the trade's words. */
   readonly covers: readonly string[];
   readonly notCovered: readonly string[];
   /** The stiffness check of the hold (is the cylinder really there?), or why it can't be made. */
   readonly stiffness: StiffnessDemand;
+}
+
+/** Slow strokes before the hold: what the procedure asks for, and up to where a pressure may be one. */
+export interface StrokeDemand {
+  /** 0: it asks for none; what is seen is read all the same. */
+  readonly wanted: number;
+  /** The gauge stands at zero so long before each. */
+  readonly restS: number;
+  /** A running piston stays below this; a pressure above it is on its way to the test pressure. */
+  readonly belowPa: Pressure;
+  /** Only where the procedure types who set them: without limits no stroke ever moves a verdict. */
+  readonly limits?: StrokeLimits;
+}
+
+export interface StrokeLimits {
+  /** The least pressure that starts motion must not be more than this. */
+  readonly breakAwayMaxPa?: Pressure;
+  /** The pressure that keeps it in motion must not be more than this. */
+  readonly dragMaxPa?: Pressure;
+  readonly source: string;
 }
 
 /** What pressing this port up should take, so that a shut valve or a pocket of air shows. */

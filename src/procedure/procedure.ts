@@ -25,12 +25,26 @@ export interface Procedure {
     readonly unmeasuredTemperatureK: TemperatureDifference;
   };
   readonly bleedDown: { readonly belowPa: Pressure; readonly forS: number };
+  /** Slow strokes before the hold, from which break-away and drag are read; null: none are asked for. */
+  readonly strokes: ProcedureStrokes | null;
   readonly attempts: number;
   readonly dropsPerMl: number;
   /** Steps before the first pressure, in order. */
   readonly prepare: readonly string[];
   /** Steps after the last bleed-down, in order. */
   readonly finish: readonly string[];
+}
+
+export interface ProcedureStrokes {
+  readonly wanted: number;
+  /** The gauge stands at zero so long before each. */
+  readonly restS: number;
+  /** What decides; null when the procedure only wants them read. */
+  readonly limits: {
+    readonly breakAwayMax: Level | null;
+    readonly dragMax: Level | null;
+    readonly source: string;
+  } | null;
 }
 
 export interface ProcedureStage {

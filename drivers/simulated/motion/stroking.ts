@@ -40,8 +40,10 @@ export interface TrueStroke {
 /** The valve is opened over this time, s; with no motion the hand gives up after so long at the stop reading, s. */
 const openingS = 2;
 const puzzledS = 6;
-/** A rod that has moved so far is seen to move, m. */
-const seenM = 0.5e-3;
+/** A rod that has moved so far is noticed, on the rod or by the dial that falls, m. */
+const seenM = 2e-5;
+
+type Part = 'rest' | 'creep' | 'run' | 'at stop' | 'let go' | 'return';
 
 /** The strokes of one port, moved on in time. */
 export class Stroking {
@@ -49,7 +51,7 @@ export class Stroking {
   readonly #script: StrokeScript;
   readonly #of: SimulatedPiston;
   readonly done: TrueStroke[] = [];
-  #part: 'rest' | 'creep' | 'run' | 'at stop' | 'let go' | 'return' = 'rest';
+  #part: Part = 'rest';
   #sinceS = 0;
   #s = 0;
   #fromS = 0;
@@ -182,7 +184,7 @@ export class Stroking {
     }
   }
 
-  #to(part: Stroking['#part']): void {
+  #to(part: Part): void {
     this.#part = part;
     this.#sinceS = this.#s;
     if (part === 'rest' && this.done.length < this.#script.count) this.#piston = this.#fresh();

@@ -19,6 +19,8 @@ import { type Dwell, startDwell } from '../dwell.js';
 import type { PortResult, StageResult, TestResult } from '../result.js';
 import { checkStiffness } from '../stiffness/check-stiffness.js';
 import { StiffnessWatch } from '../stiffness/stiffness-watch.js';
+import type { StrokeResult } from '../strokes/stroke-result.js';
+import { StrokeWatch } from '../strokes/stroke-watch.js';
 import { evaluationVersionOf } from '../version.js';
 import { judgeStage } from './stage.js';
 import { portResult, testVerdict, untestedPort } from './verdicts.js';
@@ -56,8 +58,11 @@ export class Judgement {
   /** One input on. Returns what the phases had to say to it. */
   add(input: HoldInput): readonly HoldEffect[] {
     const before = this.#state;
-    if (input.kind === 'reading')
-      this.#open.stiffness.add(before.phase, asLevel(this.#plan, portOf(this.#plan, before), input.reading));
+    if (input.kind === 'reading') {
+      const level = asLevel(this.#plan, portOf(this.#plan, before), input.reading);
+      this.#open.stiffness.add(before.phase, level);
+      this.#open.strokes.add(level, before);
+    }
     const { state, effects } = step(this.#plan, before, input);
     this.#state = state;
     for (const effect of effects) this.#take(effect, before);
@@ -107,6 +112,11 @@ export class Judgement {
     return { evaluationVersion: evaluationVersionOf(this.#plan), verdict: testVerdict(ports), ports };
   }
 
+  /** Slow strokes read so far in the attempt under way. */
+  get strokes(): readonly StrokeResult[] {
+    return this.#open.strokes.strokes;
+  }
+
   #context(stageIndex: number, state: HoldState): DwellContext | null {
     const port = portOf(this.#plan, state);
     const stage = port?.stages[stageIndex];
@@ -140,6 +150,11 @@ export class Judgement {
         this.#open.typedOil = { timeUs: effect.timeUs, oilK: effect.oilK };
         this.#dwell?.typedOil(effect.timeUs, effect.oilK);
         return;
+      case 'stroke-seen': {
+        const port = portOf(this.#plan, before);
+        if (port) this.#open.strokes.seen(effect.stroke, effect.number, port.port, gaugeAt(this.#plan, port));
+        return;
+      }
       case 'dwell-began':
         this.#beginDwell(effect, before);
         return;
@@ -173,16 +188,16 @@ export class Judgement {
   #endAttempt(facts: AttemptFacts, before: HoldState): void {
     const port = portOf(this.#plan, before);
     if (!port) return;
-    const { stages, events } = this.#open;
+    const { stages, events, strokes } = this.#open;
     const stiffness = checkStiffness(port, this.#open.stiffness.seen(), facts);
-    this.#attempts.push(portResult(port, before.attempt, facts, stages, events, stiffness));
+    this.#attempts.push(portResult(port, before.attempt, facts, stages, events, stiffness, strokes.strokes));
     this.#open = this.#freshAttempt();
   }
 
   #freshAttempt(): OpenAttempt {
     const gauge = gaugeAt(this.#plan, portOf(this.#plan, this.#state));
     const stiffness = new StiffnessWatch(gauge.resolutionPa);
-    return { stages: [], events: [], stiffness, typedOil: null };
+    return { stages: [], events: [], stiffness, strokes: new StrokeWatch(), typedOil: null };
   }
 }
 
@@ -201,5 +216,6 @@ interface OpenAttempt {
   readonly stages: StageResult[];
   readonly events: HoldEvent[];
   readonly stiffness: StiffnessWatch;
+  readonly strokes: StrokeWatch;
   typedOil: { readonly timeUs: number; readonly oilK: number } | null;
 }

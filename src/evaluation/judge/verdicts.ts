@@ -3,6 +3,8 @@ import type { PortPlan } from '../../procedure/index.js';
 import { pressurePa } from '../../units/index.js';
 import { compareCollected } from '../collected.js';
 import type { PortResult, StageResult, StiffnessResult, TestResult, Verdict } from '../result.js';
+import { breakAwayOf, strokeGrounds } from '../strokes/break-away.js';
+import type { StrokeResult } from '../strokes/stroke-result.js';
 
 /** From worst to best: a port is as good as the worst thing known of it. */
 const worstFirst: readonly Verdict[] = ['fail', 'invalid', 'inconclusive', 'pass'];
@@ -26,8 +28,14 @@ export function portResult(
   stages: readonly StageResult[],
   events: readonly HoldEvent[],
   stiffness: StiffnessResult,
+  strokes: readonly StrokeResult[],
 ): PortResult {
-  const grounds = [...groundsBeside(port, facts, stiffness), ...stages.map(stageGround)];
+  const breakAway = port.strokes ? breakAwayOf(strokes, port.strokes) : null;
+  const grounds = [
+    ...groundsBeside(port, facts, stiffness),
+    ...strokeGrounds(breakAway, port.strokes?.limits),
+    ...stages.map(stageGround),
+  ];
   const verdict = worst(grounds.map((ground) => ground.verdict));
   const reason = grounds.filter((ground) => ground.verdict === verdict).map((ground) => ground.reason);
   const lastLeak = stages.findLast((stage) => stage.leakM3PerS !== null);
@@ -43,6 +51,7 @@ export function portResult(
     ...coverage(port, stiffness),
     stages,
     stiffness,
+    ...(port.strokes ? { strokes, breakAway } : {}),
     zeroBeforePa: facts.zeroBeforePa === null ? null : pressurePa(facts.zeroBeforePa),
     zeroAfterPa: facts.zeroAfterPa === null ? null : pressurePa(facts.zeroAfterPa),
     peakPa: facts.peakPa === null ? null : pressurePa(facts.peakPa),
@@ -125,6 +134,7 @@ export const untestedPort = (port: PortPlan): PortResult => ({
     airFraction: null,
     text: 'not tested',
   },
+  ...(port.strokes ? { strokes: [], breakAway: null } : {}),
   zeroBeforePa: null,
   zeroAfterPa: null,
   peakPa: null,

@@ -1,5 +1,6 @@
 import { ratePaPerS, slide } from '../rate-window.js';
 import { freshReady, type PhaseNamed } from '../state.js';
+import { confirmedBeforeStroke } from '../strokes/watch-strokes.js';
 import { enter, freshStabilise, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
 
 type Ramp = PhaseNamed<'ramp'>;
@@ -72,6 +73,8 @@ function watchRelease(turn: Turn, phase: Ramp, pressurePa: number): void {
     setPhase(turn, { ...phase, releasedSinceUs: since });
     return;
   }
+  const confirmed = confirmedBeforeStroke(turn, phase.sinceUs);
+  if (confirmed !== null) return enter(turn, { ...freshReady, confirmed }, 'Back at zero after a stroke.');
   enter(
     turn,
     { ...freshReady, confirmed: true },

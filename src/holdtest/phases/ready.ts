@@ -1,4 +1,5 @@
 import type { HoldState, PhaseNamed } from '../state.js';
+import { mayBeStroke } from '../strokes/watch-strokes.js';
 import { enter, freshRamp, gaugeOf, portOf, report, setFacts, setPhase, stageOf, type Turn } from '../turn.js';
 import { onRamp } from './ramp.js';
 
@@ -55,7 +56,7 @@ export function onReady(turn: Turn, phase: Ready, pressurePa: number): void {
   }
   if (turn.state.attemptsMade[turn.state.portIndex] !== turn.state.attempt) beginAttempt(turn);
   takeZero(turn, learning && !still ? { ...phase, zeroCount: 0 } : phase, port.zeroTolerancePa);
-  if (turn.plan.attendance === 'attended' && !phase.confirmed)
+  if (turn.plan.attendance === 'attended' && !phase.confirmed && !mayBeStroke(turn))
     report(turn, 'phase', 'warn', 'The pressure rose before the lines were confirmed.');
   enter(turn, freshRamp(turn.timeUs, Math.max(0, phase.zeroMeanPa)), `Ramp to {pressure:${stage.targetPa}}.`);
   if (turn.state.phase.name === 'ramp') onRamp(turn, turn.state.phase, pressurePa);

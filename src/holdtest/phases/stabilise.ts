@@ -1,6 +1,7 @@
 import type { PortPlan, StagePlan } from '../../procedure/index.js';
 import { halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
 import type { Phase, PhaseNamed } from '../state.js';
+import { strokesBeforeDwell } from '../strokes/watch-strokes.js';
 import {
   endStage,
   enter,
@@ -128,6 +129,7 @@ function didNotSettle({ rate, firstRate, waitedS, inBand }: Unsettled, port: Por
 export function beginDwell(turn: Turn, from: Stabilise | null, pressurePa: number, forced: boolean): void {
   const stage = stageOf(turn.plan, turn.state);
   if (!stage) return;
+  strokesBeforeDwell(turn);
   setFacts(turn, { inspected: false });
   turn.effects.push({
     kind: 'dwell-began',

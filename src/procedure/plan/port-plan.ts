@@ -2,8 +2,9 @@ import { expectedStiffness, holdCoverage, type ShutIn, type TrappedOil, trappedO
 import { DwellmarkError, type Pressure, pressureDifferencePa, pressurePa } from '../../units/index.js';
 import type { GaugeSpec } from '../gauge-spec.js';
 import type { Job, JobPort } from '../job.js';
-import type { AllowedDecay, PortPlan, StagePlan } from '../plan-types.js';
+import type { AllowedDecay, PortPlan, StagePlan, StrokeDemand } from '../plan-types.js';
 import type { DecayLimit, Procedure, ProcedureStage } from '../procedure.js';
+import { procedureDefaults } from '../reading/load-procedure.js';
 import { levelPa, stagesFor, testPressurePa } from './level-pa.js';
 import { gaugeAccuracyPa } from './resolvable.js';
 
@@ -52,6 +53,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
         : levelPa(procedure.limits.opposite, { ratedPa, testPa, targetPa: testPa }),
     zeroTolerancePa: procedure.limits.zeroPa ?? zeroTolerancePa(gauge),
     bleedDown: procedure.bleedDown,
+    ...strokeDemand(procedure, { ratedPa, testPa, targetPa: testPa }),
     ...coverage(job, procedure, port),
     stiffness: {
       ...(pumpFlowM3PerS === undefined ? {} : { flowM3PerS: pumpFlowM3PerS }),
@@ -60,6 +62,34 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
       oilUM3: oil.oilUM3,
       ...(job.airFraction === undefined ? {} : { airFraction: job.airFraction }),
       ...lineAlone(job, procedure, port, lastPa),
+    },
+  };
+}
+
+/** Strokes run at a few bar: a pressure above this share of the test pressure is on its way up. Common practice, no source. */
+const strokeShare = 0.25;
+
+function strokeDemand(
+  { subject, strokes }: Procedure,
+  basis: Parameters<typeof levelPa>[1],
+): { readonly strokes?: StrokeDemand } {
+  if (subject === 'plugged lines') return {};
+  const limits = strokes?.limits;
+  const { testPa } = basis;
+  return {
+    strokes: {
+      wanted: strokes?.wanted ?? 0,
+      restS: strokes?.restS ?? procedureDefaults.strokeRestS,
+      belowPa: pressurePa(strokeShare * testPa),
+      ...(limits
+        ? {
+            limits: {
+              ...(limits.breakAwayMax ? { breakAwayMaxPa: levelPa(limits.breakAwayMax, basis) } : {}),
+              ...(limits.dragMax ? { dragMaxPa: levelPa(limits.dragMax, basis) } : {}),
+              source: limits.source,
+            },
+          }
+        : {}),
     },
   };
 }

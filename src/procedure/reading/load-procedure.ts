@@ -7,7 +7,7 @@ import {
   pressurePa,
   temperatureDifferenceK,
 } from '../../units/index.js';
-import type { DecayLimit, Level, Procedure, ProcedureStage } from '../procedure.js';
+import type { DecayLimit, Level, Procedure, ProcedureStage, ProcedureStrokes } from '../procedure.js';
 import { grammar, quantity, words } from './fields.js';
 import { parseLevel, parseWidth } from './level.js';
 import { readToml, refusal, shaped, type TomlText } from './toml-text.js';
@@ -27,6 +27,8 @@ export const procedureDefaults = {
   /** MIL-DTL-5523E 3.12.1: 20 drops a millilitre. */
   dropsPerMl: 20,
   unmeasuredTemperatureK: 0.1,
+  /** Rest before a stroke: SAE J1335, as cited elsewhere. */
+  strokeRestS: 120,
 } as const;
 
 const portNames = ['A', 'B'] as const satisfies PortName[];
@@ -93,6 +95,15 @@ const procedureTable = z.strictObject({
       zero: quantity('pressure-difference', '"1 bar"').optional(),
     })
     .optional(),
+  strokes: z
+    .strictObject({
+      wanted: z.int().min(1, 'at least one stroke').max(20, 'at most twenty strokes'),
+      rest: time('"2 min"', 'not negative').optional(),
+      break_away_max: level('"5 bar"', 'test').optional(),
+      drag_max: level('"3 bar"', 'test').optional(),
+      source: words('"customer order 4711"').optional(),
+    })
+    .optional(),
   bleed_down: z
     .strictObject({ below: quantity('pressure', '"2 bar"').optional(), for: time('"10 s"').optional() })
     .optional(),
@@ -100,6 +111,7 @@ const procedureTable = z.strictObject({
 });
 
 type StageTable = z.output<typeof stageTable>;
+type StrokeTable = NonNullable<z.output<typeof procedureTable>['strokes']>;
 
 /**
  * Reads a test procedure.
@@ -112,6 +124,7 @@ export function readProcedure(text: string, { file }: { readonly file: string })
   const document = readToml(text, { file });
   const table = shaped(document, procedureTable);
   checkStages(document, table.stage);
+  if (table.strokes) checkStrokes(document, table.strokes, table.subject);
   const defaults = procedureDefaults;
   return {
     id: table.id,
@@ -132,10 +145,20 @@ export function readProcedure(text: string, { file }: { readonly file: string })
       belowPa: pressurePa(table.bleed_down?.below ?? defaults.bleedDown.belowPa),
       forS: table.bleed_down?.for ?? defaults.bleedDown.forS,
     },
+    strokes: table.strokes ? strokesOf(table.strokes) : null,
     attempts: table.attempts ?? defaults.attempts,
     dropsPerMl: table.drops_per_ml ?? defaults.dropsPerMl,
     prepare: table.prepare ?? [],
     finish: table.finish ?? [],
+  };
+}
+
+function strokesOf({ wanted, rest, break_away_max, drag_max, source }: StrokeTable): ProcedureStrokes {
+  const limited = break_away_max !== undefined || drag_max !== undefined;
+  return {
+    wanted,
+    restS: rest ?? procedureDefaults.strokeRestS,
+    limits: limited ? { breakAwayMax: break_away_max ?? null, dragMax: drag_max ?? null, source: source ?? '' } : null,
   };
 }
 
@@ -175,6 +198,20 @@ function limitsOf(table: StageTable['allowed_decay'], procedureSource: string): 
   if (rate !== undefined) limits.push({ kind: 'rate', ratePaPerS: rate, source });
   if (leak !== undefined) limits.push({ kind: 'leak', leakM3PerS: leak, source });
   return limits;
+}
+
+/** Plugged lines have no piston, and a limit without an author is no limit. */
+function checkStrokes(document: TomlText, strokes: StrokeTable, subject: string | undefined): void {
+  if (subject === 'plugged lines')
+    throw refusal(document, ['strokes'], 'plugged lines have no piston to stroke', 'Take the [strokes] table out.');
+  const limit = strokes.break_away_max !== undefined ? 'break_away_max' : 'drag_max';
+  if (strokes[limit] !== undefined && strokes.source === undefined)
+    throw refusal(
+      document,
+      ['strokes', limit],
+      'nobody is named who set this limit',
+      'Add source = "…" to [strokes]: a limit decides only with its source.',
+    );
 }
 
 /** What no single key shows: stage names twice, a test that refers to itself, a limit that limits nothing. */
