@@ -1,3 +1,4 @@
+import type { ReadingColumns } from '../gauge/index.js';
 import type { DwellContext, EarlyWord } from './context.js';
 import { earlyWord } from './early.js';
 import type { StageResult } from './result.js';
@@ -10,6 +11,8 @@ export { stageNotReached } from './stage-result.js';
 export interface Dwell {
   /** The first reading starts the dwell's clock, also when it has no value. */
   add(timeUs: number, pressurePa: number | null, oilK: number | null, flags: number): void;
+  /** Readings of an index up to another: what {@link add} makes of each in turn. */
+  addColumns(readings: ReadingColumns, from: number, until: number): void;
   /** An oil temperature that a person read and typed, K. */
   typedOil(timeUs: number, oilK: number): void;
   early(nowUs: number): EarlyWord;
@@ -30,6 +33,19 @@ export function startDwell(context: DwellContext): Dwell {
   return {
     add(timeUs, pressurePa, oilK, flags) {
       if (!ended) trace.add(timeUs, pressurePa, oilK, flags);
+    },
+    addColumns({ timeUs, pressurePa, oilMilliK, flags }, from, until) {
+      if (ended) return;
+      for (let at = from; at < until; at += 1) {
+        const pascals = pressurePa[at] as number;
+        const milli = oilMilliK[at] as number;
+        trace.add(
+          timeUs[at] as number,
+          Number.isNaN(pascals) ? null : pascals,
+          Number.isNaN(milli) ? null : milli / 1000,
+          flags[at] as number,
+        );
+      }
     },
     typedOil(timeUs, oilK) {
       if (!ended) trace.typedOil(timeUs, oilK);

@@ -13,7 +13,7 @@ export {
   type PhaseName,
   type RepeatCause,
 } from './input.js';
-export { asLevel, correctionsOf } from './level.js';
+export { asLevel, asLevels, correctionsOf } from './level.js';
 export { isExternalLeak } from './operator.js';
 export { type Progress, progressOf } from './progress.js';
 export { type Prompt, type PromptKey, promptFor } from './prompt.js';

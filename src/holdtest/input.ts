@@ -1,4 +1,4 @@
-import type { GaugeFault, Reading } from '../gauge/index.js';
+import type { GaugeFault, Reading, ReadingColumns } from '../gauge/index.js';
 import type { PortName } from '../hydraulics/index.js';
 import type { Temperature } from '../units/index.js';
 
@@ -10,7 +10,7 @@ export type HoldInput =
   | { readonly kind: 'end'; readonly timeUs: number; readonly why: EndReason };
 
 /** Inputs a stretch at a time: readings that came one after another, or one input of another kind. */
-export type HoldStretch = { readonly readings: readonly Reading[] } | { readonly input: HoldInput };
+export type HoldStretch = { readonly readings: ReadingColumns } | { readonly input: HoldInput };
 
 /** A test's inputs one by one; where they are stored, also stretch by stretch, which is quicker to judge. */
 export interface HoldInputs extends Iterable<HoldInput> {

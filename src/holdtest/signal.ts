@@ -64,7 +64,7 @@ export class RunningSignal {
   #intervalUs: number;
   #roughnessPa: number;
   #roughnessSteps: number;
-  #seconds: readonly number[];
+  readonly #seconds: number[];
   #openUs: number;
   #n: number;
   #sumPa: number;
@@ -79,7 +79,7 @@ export class RunningSignal {
     this.#intervalUs = signal.intervalUs ?? Number.NaN;
     this.#roughnessPa = signal.roughnessPa;
     this.#roughnessSteps = signal.roughnessSteps;
-    this.#seconds = signal.seconds;
+    this.#seconds = [...signal.seconds];
     this.#openUs = open === null ? Number.NaN : open.startUs;
     this.#n = open === null ? 0 : open.n;
     this.#sumPa = open === null ? 0 : open.sumPa;
@@ -98,13 +98,20 @@ export class RunningSignal {
     return timeUs - this.#openUs >= secondUs;
   }
 
+  /** What {@link suddenChangePa} will say once a reading at that time has come; 0 within a second. */
+  changeAtPa(timeUs: number): number {
+    if (!this.endsSecond(timeUs)) return 0;
+    const mean = trimmedMean(this.#n, this.#sumPa, this.#lowPa, this.#highPa);
+    return changePa(this.#seconds.at(-3), this.#seconds.at(-2), this.#seconds.at(-1), mean);
+  }
+
   add(timeUs: number, pressurePa: number, overLimitPa: number): void {
     const stepPa = Number.isNaN(this.#lastPa) ? 0 : Math.abs(pressurePa - this.#lastPa);
     this.#roughnessSteps = Math.min(64, this.#roughnessSteps + 1);
     this.#roughnessPa += (stepPa - this.#roughnessPa) / this.#roughnessSteps;
     if (this.endsSecond(timeUs)) {
-      const mean = trimmedMean(this.#n, this.#sumPa, this.#lowPa, this.#highPa);
-      this.#seconds = [...this.#seconds.slice(1 - secondsKept), mean];
+      if (this.#seconds.length === secondsKept) this.#seconds.shift();
+      this.#seconds.push(trimmedMean(this.#n, this.#sumPa, this.#lowPa, this.#highPa));
       this.#n = 0;
     }
     if (this.#n === 0) {
@@ -138,7 +145,7 @@ export class RunningSignal {
       intervalUs: orNull(this.#intervalUs),
       roughnessPa: this.#roughnessPa,
       roughnessSteps: this.#roughnessSteps,
-      seconds: this.#seconds,
+      seconds: [...this.#seconds],
       open: this.#n === 0 ? null : open,
       overCount: this.#overCount,
     };
@@ -163,8 +170,10 @@ export const gapLimitUs = (signal: Signal): number => gapUs(signal.intervalUs ??
  * How far the last two seconds stand above (positive) or below (negative) the two before them, by their nearest
  * members: a slow change gives next to nothing, a step its full height, and one wild second nothing at all.
  */
-export function suddenChangePa(signal: Signal): number {
-  const [a, b, c, d] = signal.seconds.slice(-4);
+export const suddenChangePa = ({ seconds }: Signal): number =>
+  changePa(seconds.at(-4), seconds.at(-3), seconds.at(-2), seconds.at(-1));
+
+function changePa(a?: number, b?: number, c?: number, d?: number): number {
   if (a === undefined || b === undefined || c === undefined || d === undefined) return 0;
   const rise = Math.min(c, d) - Math.max(a, b);
   const drop = Math.min(a, b) - Math.max(c, d);

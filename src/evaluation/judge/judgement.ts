@@ -1,7 +1,8 @@
-import type { Reading } from '../../gauge/index.js';
+import type { ReadingColumns } from '../../gauge/index.js';
 import {
   type AttemptFacts,
   asLevel,
+  asLevels,
   beginHold,
   correctionsOf,
   type HoldEffect,
@@ -74,20 +75,21 @@ export class Judgement {
   }
 
   /** Readings on, one after another: what {@link add} makes of each in turn, quicker, and telling nothing. */
-  addReadings(readings: readonly Reading[]): void {
-    for (let at = 0; at < readings.length; ) {
-      const { phase } = this.#state;
-      const { state, until } = quietDwell(this.#plan, this.#state, readings, at);
-      this.#state = state;
-      for (; at < until; at += 1) {
-        const reading = readings[at];
-        if (!reading) break;
-        this.#open.stiffness.add(phase, asLevel(this.#plan, portOf(this.#plan, state), reading));
-        this.#dwell?.add(reading.timeUs, reading.pressurePa, reading.oilK, reading.flags);
+  addReadings(readings: ReadingColumns): void {
+    let port = portOf(this.#plan, this.#state);
+    let levels = asLevels(this.#plan, port, readings);
+    for (let at = 0; at < readings.length; at += 1) {
+      const { state, until } = quietDwell(this.#plan, this.#state, levels, at);
+      if (until > at) {
+        this.#state = state;
+        this.#open.stiffness.addHeld(levels, at, until);
+        this.#dwell?.addColumns(readings, at, until);
+        at = until;
       }
-      const reading = readings[at];
-      if (reading) this.add({ kind: 'reading', reading });
-      at += 1;
+      if (at === readings.length) return;
+      this.add({ kind: 'reading', reading: readings.reading(at) });
+      const now = portOf(this.#plan, this.#state);
+      if (now !== port) [port, levels] = [now, asLevels(this.#plan, now, readings)];
     }
   }
 

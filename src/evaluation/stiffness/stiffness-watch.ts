@@ -1,4 +1,4 @@
-import { type Reading, readingFlags } from '../../gauge/index.js';
+import { type Reading, type ReadingColumns, readingFlags } from '../../gauge/index.js';
 import type { Phase } from '../../holdtest/index.js';
 import type { SeenAttempt } from './check-stiffness.js';
 import { OppositeWatch } from './opposite-port.js';
@@ -28,6 +28,16 @@ export class StiffnessWatch {
     if (holding && !this.#holding) this.#opposite.startAfresh();
     this.#holding = holding;
     if (holding && oppositePa !== null) this.#opposite.add(pressurePa, oppositePa);
+  }
+
+  /** Readings of a dwell that have a pressure, of an index up to another: what {@link add} makes of each in turn. */
+  addHeld({ pressurePa, oppositePa }: ReadingColumns, from: number, until: number): void {
+    if (!this.#holding) this.#opposite.startAfresh();
+    this.#holding = true;
+    for (let at = from; at < until; at += 1) {
+      const other = oppositePa[at] as number;
+      if (!Number.isNaN(other)) this.#opposite.add(pressurePa[at] as number, other);
+    }
   }
 
   seen(): SeenAttempt {

@@ -1,4 +1,4 @@
-import type { Reading } from '../../gauge/index.js';
+import type { ReadingColumns } from '../../gauge/index.js';
 import { ByteReader, ByteWriter, damaged } from './bytes.js';
 import { type Link, type LinkKind, linkKinds } from './hashed-bytes.js';
 
@@ -50,16 +50,23 @@ export const emptyLook: QuickLook = {
 };
 
 /** The look with more readings taken in. */
-export function lookAt(look: QuickLook, readings: readonly Reading[]): QuickLook {
-  let { firstUs, lastUs, firstPa, lastPa, minPa, maxPa } = look;
-  for (const { timeUs, pressurePa } of readings) {
-    firstUs ??= timeUs;
-    lastUs = timeUs;
-    if (pressurePa === null) continue;
-    firstPa ??= pressurePa;
-    lastPa = pressurePa;
-    if (minPa === null || pressurePa < minPa) minPa = pressurePa;
-    if (maxPa === null || pressurePa > maxPa) maxPa = pressurePa;
+export function lookAt(look: QuickLook, { length, timeUs, pressurePa }: ReadingColumns): QuickLook {
+  let { firstPa, lastPa, minPa, maxPa } = look;
+  for (let index = 0; index < length; index += 1) {
+    const pascals = pressurePa[index] as number;
+    if (Number.isNaN(pascals)) continue;
+    firstPa ??= pascals;
+    lastPa = pascals;
+    if (minPa === null || pascals < minPa) minPa = pascals;
+    if (maxPa === null || pascals > maxPa) maxPa = pascals;
   }
-  return { readings: look.readings + readings.length, firstUs, lastUs, firstPa, lastPa, minPa, maxPa };
+  return {
+    readings: look.readings + length,
+    firstUs: look.firstUs ?? timeUs[0] ?? null,
+    lastUs: timeUs[length - 1] ?? look.lastUs,
+    firstPa,
+    lastPa,
+    minPa,
+    maxPa,
+  };
 }

@@ -1,5 +1,4 @@
-import type { Reading } from '../../gauge/index.js';
-import { pressurePa, temperatureK } from '../../units/index.js';
+import { type Reading, ReadingColumns } from '../../gauge/index.js';
 import { ByteReader, ByteWriter, damaged } from './bytes.js';
 import { type ColumnState, decodeColumn, encodeColumn, freshColumn } from './column-encoding.js';
 
@@ -51,7 +50,7 @@ export function encodeReadings(readings: readonly Reading[], cursor: TraceCursor
  * The readings of a chunk, in order; moves the cursor on.
  * @throws DwellmarkError (`altered`) when the bytes are no chunk.
  */
-export function decodeReadings(payload: Uint8Array, cursor: TraceCursor): Reading[] {
+export function decodeReadings(payload: Uint8Array, cursor: TraceCursor): ReadingColumns {
   const bytes = new ByteReader(payload);
   const count = bytes.varint();
   if (count > mostReadingsInChunk) throw damaged(`claims ${count} readings`);
@@ -61,20 +60,7 @@ export function decodeReadings(payload: Uint8Array, cursor: TraceCursor): Readin
   );
   if (!bytes.finished || !time || !pressure || !opposite || !oil || !flags)
     throw damaged('is longer than its readings');
-  const readings: Reading[] = new Array(count);
-  for (let index = 0; index < count; index += 1) {
-    const pascals = pressure[index] as number;
-    const other = opposite[index] as number;
-    const milli = oil[index] as number;
-    readings[index] = {
-      timeUs: time[index] as number,
-      pressurePa: Number.isNaN(pascals) ? null : pressurePa(pascals),
-      oppositePa: Number.isNaN(other) ? null : pressurePa(other),
-      oilK: Number.isNaN(milli) ? null : temperatureK(milli / 1000),
-      flags: flags[index] as number,
-    };
-  }
-  return readings;
+  return new ReadingColumns(time, pressure, opposite, oil, flags);
 }
 
 function whole(value: number, name: string): number {
