@@ -1,18 +1,10 @@
-import type { SuspicionKind } from '../../src/audit/index.js';
+import type { Judge, SuspicionKind } from '../../src/audit/index.js';
 import type { Reading } from '../../src/gauge/index.js';
 import type { Store, TestHeader } from '../../src/record/index.js';
 import { isoWithOffset } from '../../src/record/index.js';
 import { pressurePa } from '../../src/units/index.js';
-import {
-  asInputs,
-  newStore,
-  sampleHeader,
-  sampleReadings,
-  sampleResult,
-  seeded,
-  withGauge,
-} from '../record/sample-test.js';
-import { type Person, person } from './sample-store.js';
+import { asInputs, newStore, sampleHeader, sampleReadings, seeded, withGauge } from '../record/sample-test.js';
+import { calibrated, type Person, person, sampleJudge } from './sample-store.js';
 
 /** A forgery in the store: the test it sits on, and what an audit may call it. */
 export interface Forgery {
@@ -54,7 +46,11 @@ const toTenth = (pressure: number): number => Math.round(pressure / 10_000) * 10
  * A year of honest live tests, twelve a day, on three gauges that are each restless in their own way, by four people;
  * and twenty forgeries of the kinds that courts and regulators have seen, spread over it.
  */
-export function plantForgeries(path: string, size: { tests: number; seconds: number }): PlantedStore {
+export function plantForgeries(
+  path: string,
+  size: { tests: number; seconds: number },
+  judge: Judge = sampleJudge,
+): PlantedStore {
   let wallMs = Date.parse('2026-01-05T06:00:00Z');
   let monotonicMs = 5000;
   const store = newStore(path, { now: () => new Date(wallMs), monotonicMs: () => monotonicMs });
@@ -95,15 +91,18 @@ export function plantForgeries(path: string, size: { tests: number; seconds: num
       technician: technicians[index % technicians.length] as string,
       ...plan.header,
     });
-    const writer = store.beginTest(withGauge(base, plan.gauge ?? (gaugeNames[index % gaugeNames.length] as string)), {
+    const gauge = plan.gauge ?? (gaugeNames[index % gaugeNames.length] as string);
+    const header = calibrated(withGauge(base, gauge));
+    const writer = store.beginTest(header, {
       seconds: 3600,
       readings: 5000,
+      chunk: 5000,
       actsAtOnce: false,
     });
     pass(size.seconds * 1000 * (plan.took ?? 1) + 20_000);
     const inputs = asInputs(plan.readings);
     for (const input of inputs) writer.append(input);
-    const { head } = writer.finish(sampleResult(inputs));
+    const { head } = writer.finish(judge(header, inputs));
     pass(60_000 + random() * 60_000);
     const signers: Record<NonNullable<Plan['signedBy']>, Person> = { revoked: gone, technician, runner };
     if (forged?.plan.signedBy || index % 50 === 0) {

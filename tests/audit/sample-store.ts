@@ -1,12 +1,24 @@
 import { generateKeyPairSync, sign } from 'node:crypto';
 import type { Judge } from '../../src/audit/index.js';
 import type { HoldInput } from '../../src/holdtest/index.js';
-import type { RecordSignature, SignatureMeaning, SignerRecord, Store } from '../../src/record/index.js';
+import type { RecordSignature, SignatureMeaning, SignerRecord, Store, TestHeader } from '../../src/record/index.js';
 import { signedBytes } from '../../src/signing/index.js';
 import { asInputs, newStore, sampleHeader, sampleReadings, sampleResult, writeTest } from '../record/sample-test.js';
 
 /** The verdict of the sample results, computed from the inputs. */
 export const sampleJudge: Judge = (_header, inputs) => sampleResult(inputs);
+
+/** The same header with a calibration in force from January 2026 on. */
+export const calibrated = (header: TestHeader): TestHeader => ({
+  ...header,
+  plan: {
+    ...header.plan,
+    gauge: {
+      ...header.plan.gauge,
+      calibration: { certificate: 'K-881', laboratory: 'Metrolab Ost', date: '2026-01-02', due: '2027-01-10' },
+    },
+  },
+});
 
 /** A person with a key, made for a test. */
 export interface Person {

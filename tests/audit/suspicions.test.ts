@@ -13,6 +13,7 @@ import {
   writeTest,
 } from '../record/sample-test.js';
 import { plantForgeries } from './forgeries.js';
+import { calibrated } from './sample-store.js';
 
 const folder = scratchFolder();
 
@@ -67,7 +68,7 @@ describe('what does not look right', () => {
 
   it('one file under two numbers, and a certificate withdrawn on paper only', () => {
     const store = newStore(join(folder, 'papers.db'));
-    const head = writeTest(store, sampleHeader('T-2026-0001'), asInputs(sampleReadings({ seconds: 5 })));
+    const head = writeTest(store, calibrated(sampleHeader('T-2026-0001')), asInputs(sampleReadings({ seconds: 5 })));
     const certificate = {
       test: 'T-2026-0001',
       head,
@@ -94,7 +95,7 @@ describe('what does not look right', () => {
     const store = newStore(join(folder, 'seeds.db'));
     const inputs = asInputs(sampleReadings({ seconds: 30 }));
     for (const origin of ['simulated', 'simulated', 'imported', 'imported'] as const)
-      writeTest(store, sampleHeader(store.nextTestId(2026), { origin }), inputs);
+      writeTest(store, calibrated(sampleHeader(store.nextTestId(2026), { origin })), inputs);
     expect(suspicions(store).map(({ kind, tests }) => [kind, tests])).toEqual([
       ['same trace', ['T-2026-0003', 'T-2026-0004']],
     ]);
@@ -104,7 +105,7 @@ describe('what does not look right', () => {
 
 function live(store: Store, index: number, startedAt: string, gauge: string): void {
   const test = store.nextTestId(2026);
-  const header = withGauge(sampleHeader(test, { origin: 'live', startedAt }), gauge);
+  const header = calibrated(withGauge(sampleHeader(test, { origin: 'live', startedAt }), gauge));
   const writer = store.beginTest(header, { seconds: 1000, readings: 10_000, chunk: 10_000, actsAtOnce: false });
   const inputs = asInputs(sampleReadings({ seconds: 60, seed: index + 1 }));
   for (const input of inputs) writer.append(input);

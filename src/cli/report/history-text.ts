@@ -34,14 +34,17 @@ export function historyLines(
 function groupLines(group: ComparableHolds, system: UnitSystem, width: number): string[] {
   const unit = shownUnit(system.flow);
   const limit = group.holds.some(({ allowedLeakM3PerS }) => allowedLeakM3PerS !== null) ? '; ┆ is allowed' : '';
-  const scale = scaleOf(group.holds, system, Math.max(20, width - 50));
+  const scale = scaleOf(group.holds, system, Math.max(20, width - 52));
   return [
-    paint(
-      spell(`Port ${group.port}, ${group.stage} at {pressure:${group.targetPa}}: leak in ${unit}, 95 %`, system),
-      'bold',
-    ),
+    ...wrapped(
+      spell(
+        `Port ${group.port}, ${group.stage} at {pressure:${group.targetPa}}: leak in ${unit} (95 %)${limit}`,
+        system,
+      ),
+      0,
+    ).map((line) => paint(line, 'bold')),
     ...group.holds.map((hold) => holdLine(hold, scale, system)),
-    ...(scale ? [`${' '.repeat(49)}${scale.axis}`] : []),
+    ...(scale ? [`${' '.repeat(51)}${scale.axis}`] : []),
     ...group.holds.flatMap(({ test, attempt, repeatedBecause }) =>
       repeatedBecause === null ? [] : wrapped(`${test}, attempt ${attempt}, was made because of ${repeatedBecause}`, 2),
     ),
@@ -56,7 +59,7 @@ function holdLine(hold: CylinderHold, scale: Scale | null, system: UnitSystem): 
   const figure = leak === null || leakU === null ? 'none had' : leakText(leak, leakU, system);
   const dots = scale && leak !== null && leakU !== null ? scale.row(leak, leakU, hold.allowedLeakM3PerS) : '';
   const coloured = voided ? word.padEnd(6) : verdictWord(verdict).replace(verdict.toUpperCase(), word.padEnd(6));
-  return `  ${name} ${startedAt.slice(0, 10)}  ${coloured} ${figure.padStart(14)} ${dots}`;
+  return `  ${name} ${startedAt.slice(0, 10)}  ${coloured} ${figure.padStart(16)} ${dots}`;
 }
 
 /** So short that the chart keeps its room. */
