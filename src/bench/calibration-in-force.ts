@@ -26,10 +26,9 @@ export function enteredCalibrations(shop: Shop | null, serial: string): Calibrat
   if (shop === null || !existsSync(shop.database)) return [];
   const store = openStore(shop.database, { mode: 'read' });
   try {
-    const known = store.gauges().find((gauge) => gauge.serial === serial);
-    return (known?.calibrations ?? []).map(
-      ({ enteredAt: _at, position: _position, attachment: _attachment, ...calibration }) => calibration,
-    );
+    return store
+      .calibrationsOf(serial)
+      .map(({ enteredAt: _at, position: _position, attachment: _attachment, ...calibration }) => calibration);
   } finally {
     store.close();
   }

@@ -1,5 +1,6 @@
 export { judgementOf, judgeStored } from '../audit/index.js';
 export { addGaugeToShop, type GaugeEntry, gaugeText, listedAlready } from './add-to-shop.js';
+export { readCalibrationFile } from './calibration-file.js';
 export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 export { loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';
@@ -11,9 +12,11 @@ export { type Prepared, prepare } from './prepare.js';
 export {
   findShop,
   gaugeOfShop,
+  instrumentOfShop,
   readShop,
   type Shop,
   type ShopGauge,
+  type ShopProbe,
   shopFileName,
 } from './shop.js';
 export { procedureNames, shippedTemplates } from './templates.js';

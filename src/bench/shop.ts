@@ -200,10 +200,15 @@ export function readShop(file: string): Shop {
 }
 
 /** A known gauge by its serial. @throws DwellmarkError (`input`). */
-export function gaugeOfShop(shop: Shop | null, serial: string): ShopGauge {
-  const found = shop?.gauges.find(({ spec }) => spec.serial === serial);
-  if (found) return found;
-  const known = shop?.gauges.map(({ spec }) => spec.serial) ?? [];
+export const gaugeOfShop = (shop: Shop | null, serial: string): ShopGauge =>
+  shop?.gauges.find(({ spec }) => spec.serial === serial) ?? notInShop(shop, serial);
+
+/** A known gauge or oil probe by its serial. @throws DwellmarkError (`input`). */
+export const instrumentOfShop = (shop: Shop, serial: string): ShopGauge | ShopProbe =>
+  [...shop.gauges, ...shop.probes].find(({ spec }) => spec.serial === serial) ?? notInShop(shop, serial);
+
+function notInShop(shop: Shop | null, serial: string): never {
+  const known = [...(shop?.gauges ?? []), ...(shop?.probes ?? [])].map(({ spec }) => spec.serial);
   throw new DwellmarkError(
     'input',
     shop === null

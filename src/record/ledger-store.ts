@@ -6,11 +6,14 @@ import {
   type ActAbout,
   type ActKind,
   type Clocks,
+  calibrationsOf,
   certificates,
   type EnrolledSigner,
+  type EnteredCalibration,
   enrolSigner,
   enterCalibration,
   enterGauge,
+  enterProbe,
   type GaugeRecord,
   gauges,
   type IssuedCertificate,
@@ -99,6 +102,16 @@ export abstract class LedgerStore {
   /** Enters a gauge, or a known one's changed settings. */
   addGauge(gauge: GaugeRecord): LedgerMark {
     return this.write(() => enterGauge(this.lines, gauge));
+  }
+
+  /** Enters an oil probe, or a known one's changed settings. */
+  addProbe(probe: Parameters<typeof enterProbe>[1]): LedgerMark {
+    return this.write(() => enterProbe(this.lines, probe));
+  }
+
+  /** Every calibration of a gauge or probe, in the order they were entered. */
+  calibrationsOf(serial: string): EnteredCalibration[] {
+    return calibrationsOf(this.lines, serial);
   }
 
   /** Enters a calibration, with the laboratory's certificate as it came when there is one. */

@@ -1,6 +1,13 @@
 import { realpathSync } from 'node:fs';
 import { type FoundPort, listPorts } from '../../../drivers/serial/index.js';
-import { enteredCalibrations, findShop, type Shop, type ShopGauge, withCalibrationInForce } from '../../bench/index.js';
+import {
+  enteredCalibrations,
+  findShop,
+  type Shop,
+  type ShopGauge,
+  type ShopProbe,
+  withCalibrationInForce,
+} from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
@@ -11,22 +18,25 @@ export async function run(options: CommonOptions): Promise<void> {
   const ports = await listPorts();
   const shop = shopIfAny(options.shop);
   const today = new Date().toISOString().slice(0, 10);
-  const gauges = (shop?.gauges ?? []).map((gauge) => ({
-    ...gauge,
-    spec: withCalibrationInForce(gauge.spec, enteredCalibrations(shop, gauge.spec.serial), today),
-  }));
-  if (options.json) return sayJson({ ports, gauges });
+  const inForce = <One extends ShopGauge | ShopProbe>(one: One): One => ({
+    ...one,
+    spec: withCalibrationInForce(one.spec, enteredCalibrations(shop, one.spec.serial), today),
+  });
+  const gauges = (shop?.gauges ?? []).map(inForce);
+  const probes = (shop?.probes ?? []).map(inForce);
+  const known = [...gauges, ...probes];
+  if (options.json) return sayJson({ ports, gauges, probes });
   if (ports.length === 0) say('No serial port was found. Plug the gauge in, and check its adapter.');
   for (const port of ports) {
-    const here = gauges.find((gauge) => isOn(gauge, port));
+    const here = known.find((gauge) => isOn(gauge, port));
     say(`${portText(port)}${here === undefined ? '' : `  <- gauge ${here.spec.serial}`}`);
   }
-  if (shop !== null && gauges.length === 0)
+  if (shop !== null && known.length === 0)
     say('No gauge is in the shop file. `dwellmark gauge add` listens to one and adds it.');
-  for (const gauge of gauges) say(gaugeLine(gauge, today));
+  for (const gauge of known) say(gaugeLine(gauge, today));
 }
 
-function gaugeLine({ spec, driver, settings }: ShopGauge, today: string): string {
+function gaugeLine({ spec, driver, settings }: ShopGauge | ShopProbe, today: string): string {
   const named = [spec.maker, spec.model].filter((part) => part !== undefined).join(' ');
   const where = typeof settings.path === 'string' ? ` on ${settings.path}` : '';
   const { calibration } = spec;
@@ -36,11 +46,12 @@ function gaugeLine({ spec, driver, settings }: ShopGauge, today: string): string
       : calibration.due < today
         ? `calibration OUT OF DATE since ${calibration.due}`
         : `calibration due ${calibration.due}`;
-  return `gauge ${spec.serial}:${named === '' ? '' : ` ${named},`} ${driver}${where}, ${state}`;
+  const what = 'rangeHighPa' in spec ? '' : ' oil probe,';
+  return `gauge ${spec.serial}:${named === '' ? '' : ` ${named},`}${what} ${driver}${where}, ${state}`;
 }
 
 /** A gauge names its port by any of its names. */
-function isOn({ settings }: ShopGauge, port: FoundPort): boolean {
+function isOn({ settings }: ShopGauge | ShopProbe, port: FoundPort): boolean {
   if (typeof settings.path !== 'string') return false;
   return [port.path, port.steadyPath].includes(settings.path) || real(settings.path) === port.path;
 }

@@ -3,9 +3,9 @@ import { collect, command, examples, positive, whole } from './command.js';
 
 /** Commands about gauges. */
 export function gauges(gauge: Command): void {
-  command(gauge, 'list', 'serial ports found and gauges known').action(async (options) =>
-    (await import('../commands/gauge-list.js')).run(options),
-  );
+  command(gauge, 'list', 'serial ports found and gauges known')
+    .addHelpText('after', examples('dwellmark gauge list', 'dwellmark gauge list --json'))
+    .action(async (options) => (await import('../commands/gauge-list.js')).run(options));
   command(gauge, 'add', 'listen to a gauge, propose how it is read, and add it to the shop')
     .option('--path <port>', 'serial port; asked when there are several')
     .option('--baud <n>', 'listen at this rate only', whole)
@@ -47,15 +47,25 @@ export function gauges(gauge: Command): void {
     .option('--laboratory <name>', 'who calibrated it')
     .option('--date <date>', 'when, year-month-day')
     .option('--due <date>', 'last day it is good for')
+    .option('--covers <range>', 'pressures it covers, e.g. "0..400 bar"; the span of its points when absent')
     .option('--uncertainty <text>', 'expanded uncertainty (k = 2), e.g. "0.2 bar"')
+    .option('--accuracy <text>', 'half-width of the error it confirms, e.g. "0.5 bar"')
+    .option('--found <point>', 'as found, e.g. "100 bar=100.3 bar" (reference=shown); once for each point', collect, [])
+    .option('--left <point>', 'as left, the same way', collect, [])
     .option('--correction <point>', 'what to add where, e.g. "100 bar=-0.1 bar"; once for each point', collect, [])
+    .option('--points <file>', 'points from a CSV file, or the whole calibration from a TOML file')
     .option('--file <file>', 'the certificate itself (PDF, PNG, JPEG), kept in the record')
     .addHelpText(
       'after',
-      examples(
-        'dwellmark gauge calibrate "SN 40117" --certificate CAL-0311 --laboratory "Brackwater Metrology" \\\n' +
-          '      --date 2026-03-14 --due 2027-03-14 --uncertainty "0.2 bar" --file cal-0311.pdf',
-      ),
+      `
+Points as CSV: reference_bar,as_found_bar,as_left_bar,correction_bar (or another unit), one point a row.
+As TOML: the same names as these options, and as_found = [{ reference = "100 bar", shown = "100.3 bar" }].
+${examples(
+  'dwellmark gauge calibrate "SN 40117" --certificate CAL-0311 --laboratory "Brackwater Metrology" \\\n' +
+    '      --date 2026-03-14 --due 2027-03-14 --covers "0..400 bar" --uncertainty "0.2 bar" \\\n' +
+    '      --points cal-0311.csv --file cal-0311.pdf',
+  'dwellmark gauge calibrate "SN 40117" --points cal-0311.toml --file cal-0311.pdf',
+)}`,
     )
     .action(async (serial, options) => (await import('../commands/gauge-calibrate.js')).run(serial, options));
 }

@@ -1,4 +1,4 @@
-import type { CalibrationSpec, GaugeSpec } from '../../procedure/index.js';
+import type { CalibrationSpec, GaugeSpec, OilProbeSpec } from '../../procedure/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { LedgerMark } from './act-kinds.js';
 import type { Ledger } from './ledger.js';
@@ -28,6 +28,22 @@ export interface EnteredCalibration extends CalibrationSpec {
 export const enterGauge = (ledger: Ledger, gauge: GaugeRecord): LedgerMark =>
   ledger.act('gauge entered', { spec: gauge.spec, driver: gauge.driver }, { subject: gauge.spec.serial });
 
+/** The same of an oil probe. */
+export const enterProbe = (
+  ledger: Ledger,
+  probe: { readonly spec: OilProbeSpec; readonly driver: Readonly<Record<string, unknown>> },
+): LedgerMark =>
+  ledger.act('gauge entered', { probe: probe.spec, driver: probe.driver }, { subject: probe.spec.serial });
+
+/** Every calibration of a gauge or probe, in the order they were entered. */
+export const calibrationsOf = (ledger: Ledger, serial: string): EnteredCalibration[] =>
+  ledger.lines('calibration entered', { subject: serial }).map((line) => ({
+    ...(line.body.calibration as CalibrationSpec),
+    enteredAt: line.at,
+    position: line.position,
+    attachment: (line.body.attachment as string | null) ?? null,
+  }));
+
 /** Enters a calibration of a known gauge. */
 export function enterCalibration(
   ledger: Ledger,
@@ -42,20 +58,16 @@ export function enterCalibration(
   return ledger.act('calibration entered', { calibration, attachment }, { subject: serial });
 }
 
-/** All gauges by serial, each with its newest calibration in `spec.calibration`. */
+/** All pressure gauges by serial, each with its newest calibration in `spec.calibration`. */
 export function gauges(ledger: Ledger): KnownGauge[] {
   const bySerial = new Map<string, KnownGauge>();
   for (const line of ledger.lines('gauge entered')) {
+    if (line.body.spec === undefined) continue;
     const serial = line.subject ?? '';
     bySerial.set(serial, { ...(line.body as unknown as GaugeRecord), serial, enteredAt: line.at, calibrations: [] });
   }
   for (const [serial, gauge] of bySerial) {
-    const calibrations = ledger.lines('calibration entered', { subject: serial }).map((line) => ({
-      ...(line.body.calibration as CalibrationSpec),
-      enteredAt: line.at,
-      position: line.position,
-      attachment: (line.body.attachment as string | null) ?? null,
-    }));
+    const calibrations = calibrationsOf(ledger, serial);
     const newest = [...calibrations].sort((a, b) => a.date.localeCompare(b.date)).at(-1);
     const spec = newest ? { ...gauge.spec, calibration: asSpec(newest) } : gauge.spec;
     bySerial.set(serial, { ...gauge, spec, calibrations });

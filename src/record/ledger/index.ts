@@ -11,9 +11,11 @@ export {
   voidTest,
 } from './certificates.js';
 export {
+  calibrationsOf,
   type EnteredCalibration,
   enterCalibration,
   enterGauge,
+  enterProbe,
   type GaugeRecord,
   gauges,
   type KnownGauge,
