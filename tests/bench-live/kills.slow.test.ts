@@ -14,13 +14,13 @@ import { openQuickBench, type QuickBench } from './quick-bench.js';
 
 /** How many times the program is killed, in how many shops at once, and where in the sequence of moments to begin. */
 const kills = Number(process.env.DWELLMARK_KILLS ?? 12);
-const lanes = Number(process.env.DWELLMARK_KILL_LANES ?? 2);
+const lanes = Number(process.env.DWELLMARK_KILL_LANES ?? 4);
 const from = Number(process.env.DWELLMARK_KILLS_FROM ?? 0);
 
 const ways = ['SIGKILL', 'SIGHUP', 'SIGTERM', 'closed terminal'] as const;
 type Way = (typeof ways)[number];
 /** From the vented gauge to the end of the dwell, with some of the bleed-down, s. */
-const wholeTestS = 17;
+const wholeTestS = 36;
 
 /** The same moment each time for the same round, s after the test began (multiplicative hash of the round). */
 const momentS = (round: number): number => 0.2 + wholeTestS * ((((round + 1) * 2654435761) % 2 ** 32) / 2 ** 32);
@@ -117,7 +117,7 @@ async function settle(folder: string, test: string, wanted: boolean): Promise<'r
 async function round(folder: string, number: number): Promise<Struck> {
   const way = ways[number % ways.length] ?? 'SIGKILL';
   const attended = way === 'closed terminal';
-  const bench = await openQuickBench(folder, { dwellS: 4, attended, ports: ['A'], ratePerS: 50, pumpRampPaPerS: 16e5 });
+  const bench = await openQuickBench(folder, { dwellS: 4, attended, ports: ['A'], ratePerS: 50 });
   const [test, acknowledged] = await strike(folder, bench, way, momentS(number));
   await bench.gauge.close();
   const sent = await bench.sent;

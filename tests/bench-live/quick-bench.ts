@@ -35,8 +35,6 @@ export interface QuickBenchOptions {
   readonly leakMlPerMin?: number;
   readonly ratePerS?: number;
   readonly speed?: 'as fast as possible';
-  /** Speed of the pump, Pa/s. */
-  readonly pumpRampPaPerS?: number;
   /** How long the cylinder stays shut in when nobody says when to let go, s. */
   readonly holdS?: number;
   readonly faults?: readonly LineFault[];
@@ -51,7 +49,7 @@ export function quickGauge(options: QuickBenchOptions, seed = 3): SimulatedGauge
     ventedS: 3,
     bleedS: 5,
     attended: options.attended,
-    pumpRampPaPerS: options.pumpRampPaPerS ?? 8e5,
+    pumpRampPaPerS: 8e5,
   };
   const changes = {
     leaks: options.leakMlPerMin === undefined ? {} : { pistonSeal: leak(options.leakMlPerMin) },

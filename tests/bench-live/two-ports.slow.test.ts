@@ -64,12 +64,14 @@ describe('a whole test at the bench, by keys only', () => {
     screen.type('1');
     await screen.shows('What was it?');
     screen.type('1');
-    screen.type('hose was loose');
+    await screen.shows('Why is it repeated?');
+    screen.type('1hose was loose');
     screen.keys('Enter');
     screen.type('y');
     await screen.shows('attempt 2 of');
     screen.keys('s');
-    screen.type('that will do');
+    await screen.shows('Why? What was recorded stands');
+    screen.type('1that will do');
     screen.keys('Enter');
     screen.type('y');
     await screen.shows(/left with \d/);

@@ -1,4 +1,5 @@
 import type { TestResult } from '../../evaluation/index.js';
+import type { TestPlan } from '../../procedure/index.js';
 import { canonicalJson, type Store, type TestHeader } from '../../record/index.js';
 import type { Judge } from '../checked-now.js';
 import type { JudgedAgainReport, OtherProcedureReport, VerdictDifference } from './audit-report.js';
@@ -51,7 +52,9 @@ export class JudgedTally {
 
 /** Another procedure, made ready to judge a stored test by. */
 export interface OtherProcedure extends Pick<OtherProcedureReport, 'id' | 'title' | 'revision' | 'source' | 'sha256'> {
-  /** @throws DwellmarkError when the procedure and the test's job don't go together. */
+  /** The plan that it makes of a stored test. @throws DwellmarkError when it and the test's job don't go together. */
+  readonly planOf: (header: TestHeader) => TestPlan;
+  /** @throws DwellmarkError as `planOf`. */
   readonly judge: Judge;
 }
 
@@ -61,7 +64,7 @@ export function judgeByOther(
   other: OtherProcedure,
   progress?: (done: number, of: number, test: string) => void,
 ): OtherProcedureReport {
-  const { judge, ...about } = other;
+  const { judge, planOf: _planOf, ...about } = other;
   const differences: VerdictDifference[] = [];
   const notJudged: { test: string; why: string }[] = [];
   let sameVerdict = 0;

@@ -1,5 +1,5 @@
 import { gaugesOfPlan, makePlan, readJob, readProcedure, type TestPlan } from '../../procedure/index.js';
-import { sha256Hex } from '../../record/index.js';
+import { sha256Hex, type TestHeader } from '../../record/index.js';
 import { judgeStored } from '../judge-stored.js';
 import type { OtherProcedure } from './judged.js';
 
@@ -13,23 +13,23 @@ export function otherProcedure(text: string, file: string): OtherProcedure {
   const procedure = readProcedure(text, { file });
   const sha256 = sha256Hex(Buffer.from(text, 'utf8'));
   const { id, title, revision, source } = procedure;
+  const planOf = (header: TestHeader): TestPlan =>
+    makePlan({
+      job: readJob(header.jobText, { file: `job of ${header.test}` }),
+      procedure,
+      procedureSha256: sha256,
+      asShipped: false,
+      ...gaugesOfPlan(header.plan),
+      attendance: header.plan.attendance,
+      ports: header.plan.ports.map(({ port }): TestPlan['ports'][number]['port'] => port),
+    }).plan;
   return {
     id,
     title,
     revision,
     source,
     sha256,
-    judge: (header, inputs) => {
-      const { plan } = makePlan({
-        job: readJob(header.jobText, { file: `job of ${header.test}` }),
-        procedure,
-        procedureSha256: sha256,
-        asShipped: false,
-        ...gaugesOfPlan(header.plan),
-        attendance: header.plan.attendance,
-        ports: header.plan.ports.map(({ port }): TestPlan['ports'][number]['port'] => port),
-      });
-      return judgeStored({ ...header, plan }, inputs);
-    },
+    planOf,
+    judge: (header, inputs) => judgeStored({ ...header, plan: planOf(header) }, inputs),
   };
 }

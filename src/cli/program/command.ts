@@ -38,6 +38,12 @@ export function positive(text: string): number {
   return value;
 }
 
+export function speed(text: string): number {
+  const value = number(text);
+  if (value <= 0) throw new InvalidArgumentError('It must be above zero.');
+  return value;
+}
+
 export const collect = (text: string, before: readonly string[]): readonly string[] => [...before, text];
 
 export function port(text: string): 'A' | 'B' {

@@ -16,18 +16,43 @@ type ActDialogue = Dialogue<OperatorAct>;
 
 const ask = (question: Question): Next<OperatorAct> => ({ question });
 const act = (outcome: OperatorAct): Next<OperatorAct> => ({ outcome });
-const reason = (why: string): Next<OperatorAct> => ask({ kind: 'text', ask: why });
 const confirm = (sure: string): Next<OperatorAct> => ask({ kind: 'confirm', ask: sure });
 
 const ownWords = 'in my own words';
 const usualNotes = [
-  ownWords,
   'the bench or the cylinder was touched',
   'room or sun warmed the bench',
   'a door was opened, cold air',
   'pump or machine nearby started',
   'gauge line was bled',
 ] as const;
+
+/** Reasons by number, for whoever has gloves on or nothing but a numeric pad. */
+const usualReasons = {
+  stop: [
+    'hose or fitting of the bench leaks',
+    'oil outside the cylinder',
+    'wrong job, port or gauge',
+    'gauge or cable',
+    'something moved or sounded wrong',
+  ],
+  endDwell: ['oil is seen outside: enough is known', 'a valve was touched', 'the bench is needed'],
+  force: ['steady by eye', 'the phase was over and was not seen', 'trying the bench out'],
+  'bench fault': ['hose or fitting leaked', 'a valve was not shut', 'gauge or cable', 'air was left in: purged again'],
+  failed: ['seal changed', 'fitting or screw tightened', 'purged, and settled for longer'],
+} as const;
+
+/** A usual text or one's own words: what still has to be asked, or the text and the answers after it. */
+function worded(
+  given: readonly string[],
+  why: string,
+  usual: readonly string[],
+): { readonly text: string; readonly after: readonly string[] } | Next<OperatorAct> {
+  const [which, own, ...after] = given;
+  if (which === undefined) return ask({ kind: 'choose', ask: why, options: [ownWords, ...usual] });
+  if (which !== ownWords) return { text: which, after: given.slice(1) };
+  return own === undefined ? ask({ kind: 'text', ask: why }) : { text: own, after };
+}
 
 const amountWords: Readonly<Record<LeakAmount, string>> = {
   dry: 'dry',
@@ -104,10 +129,9 @@ const collected: ActDialogue = {
 
 const note: ActDialogue = {
   title: 'Note',
-  next: ([which, text]) => {
-    if (which === undefined) return ask({ kind: 'choose', ask: 'What is to be written down?', options: usualNotes });
-    if (which !== ownWords) return act({ kind: 'note', text: which });
-    return text === undefined ? reason('Note:') : act({ kind: 'note', text });
+  next: (given) => {
+    const said = worded(given, 'What is to be written down?', usualNotes);
+    return 'text' in said ? act({ kind: 'note', text: said.text }) : said;
   },
 };
 
@@ -128,17 +152,20 @@ const figures = (system: UnitSystem): ActDialogue => ({
 
 const endDwell: ActDialogue = {
   title: 'End the dwell before its time',
-  next: ([why, sure]) => {
-    if (why === undefined) return reason('Why? A dwell cut short can fail, but it can never pass.');
-    return sure === undefined ? confirm('End the dwell now?') : act({ kind: 'end-dwell', reason: why });
+  next: (given) => {
+    const said = worded(given, 'Why? A dwell cut short can fail, but it can never pass.', usualReasons.endDwell);
+    if (!('text' in said)) return said;
+    return said.after.length === 0 ? confirm('End the dwell now?') : act({ kind: 'end-dwell', reason: said.text });
   },
 };
 
 export const stop: ActDialogue = {
   title: 'Stop the test',
-  next: ([why, sure]) => {
-    if (why === undefined) return reason('Why? What was recorded stands; the bleed-down is still watched.');
-    return sure === undefined ? confirm('Stop the test now?') : act({ kind: 'stop', reason: why });
+  next: (given) => {
+    const why = 'Why? What was recorded stands; the bleed-down is still watched.';
+    const said = worded(given, why, usualReasons.stop);
+    if (!('text' in said)) return said;
+    return said.after.length === 0 ? confirm('Stop the test now?') : act({ kind: 'stop', reason: said.text });
   },
 };
 
@@ -154,34 +181,38 @@ const phaseNamed = (word: string): PhaseName => steps.find(([, shown]) => shown 
 
 const force = (phase: PhaseName): ActDialogue => ({
   title: 'Force the next phase; the record says that it was forced',
-  next: ([to, why, sure]) => {
+  next: ([to, ...given]) => {
     if (to === undefined)
       return ask({
         kind: 'choose',
         ask: `From ${phaseWord(phase)} to:`,
         options: (ways[phase] ?? ['bleed-down']).map(phaseWord),
       });
-    if (why === undefined) return reason(`Why force ${to}?`);
-    return sure === undefined
+    const said = worded(given, `Why force ${to}?`, usualReasons.force);
+    if (!('text' in said)) return said;
+    return said.after.length === 0
       ? confirm(`Force ${phaseWord(phase)} to ${to} now?`)
-      : act({ kind: 'force', to: phaseNamed(to), reason: why });
+      : act({ kind: 'force', to: phaseNamed(to), reason: said.text });
   },
 });
 
+const causes = {
+  'bench fault: the attempt says nothing about the cylinder': 'bench fault',
+  'failed: tried again after work on it': 'failed',
+} as const;
+const isCause = (words: string): words is keyof typeof causes => Object.hasOwn(causes, words);
+
 const repeat = (plan: TestPlan): ActDialogue => ({
   title: 'Repeat a port; every attempt stays in the record',
-  next: ([port, cause, why, sure]) => {
+  next: ([port, words, ...given]) => {
     const names = plan.ports.map((one) => `port ${one.port}`);
     if (port === undefined) return ask({ kind: 'choose', ask: 'Which port?', options: names });
-    const causes = ['bench fault: the attempt says nothing about the cylinder', 'failed: tried again after work on it'];
-    if (cause === undefined) return ask({ kind: 'choose', ask: 'What was it?', options: causes });
-    if (why === undefined) return reason('Why is it repeated?');
-    if (sure === undefined) return confirm(`Test ${port} again?`);
-    return act({
-      kind: 'repeat',
-      port: port === 'port B' ? 'B' : 'A',
-      cause: cause === causes[0] ? 'bench fault' : 'failed',
-      reason: why,
-    });
+    if (words === undefined || !isCause(words))
+      return ask({ kind: 'choose', ask: 'What was it?', options: Object.keys(causes) });
+    const cause = causes[words];
+    const said = worded(given, 'Why is it repeated?', usualReasons[cause]);
+    if (!('text' in said)) return said;
+    if (said.after.length === 0) return confirm(`Test ${port} again?`);
+    return act({ kind: 'repeat', port: port === 'port B' ? 'B' : 'A', cause, reason: said.text });
   },
 });

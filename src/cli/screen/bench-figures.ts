@@ -1,5 +1,5 @@
 import { type EarlyWord, governingLimit } from '../../evaluation/index.js';
-import { progressOf } from '../../holdtest/index.js';
+import { isExternalLeak, progressOf } from '../../holdtest/index.js';
 import { spell, spellDuration } from '../../units/index.js';
 import type { BenchView } from './bench-view.js';
 import { type Line, type Style, span } from './frame.js';
@@ -69,12 +69,12 @@ export function clockLine(view: BenchView, width: number): Line {
 }
 
 const wordStyle: Readonly<Record<EarlyWord['word'], Style>> = {
-  'pass likely': 'good',
-  'cannot tell yet': 'warn',
-  'certain to fail': 'bad',
+  'pass likely': 'good-band',
+  'cannot tell yet': 'warn-band',
+  'certain to fail': 'bad-band',
 };
 
-/** The running estimate of the drop over the whole dwell, with its band and what is allowed, and the early word. */
+/** The early word, and the running estimate of the drop over the whole dwell, with its band and what is allowed. */
 export function estimateLine(view: BenchView): Line {
   const { early, state, stages } = view;
   if (!early) {
@@ -85,10 +85,13 @@ export function estimateLine(view: BenchView): Line {
   const wait = early.secondsForClearVerdict;
   const clear =
     early.word === 'cannot tell yet' && wait !== null && wait > 0 ? `, clear in ${spellDuration(Math.ceil(wait))}` : '';
+  // Oil outside fails the port whatever the pressure does.
+  const outside = state.facts.observations.some(isExternalLeak);
   return [
-    span(`   ${estimateText(view, early)}   `),
-    span(early.word.toUpperCase(), wordStyle[early.word]),
-    span(clear, 'dim'),
+    span('   '),
+    outside ? span(' OIL OUTSIDE: FAILS ', 'bad-band') : span(` ${early.word.toUpperCase()} `, wordStyle[early.word]),
+    span(`  ${estimateText(view, early)}`, 'bold'),
+    span(outside ? '' : clear, 'dim'),
   ];
 }
 
@@ -97,7 +100,7 @@ function estimateText(view: BenchView, { dropPa, bandPa }: EarlyWord): string {
   const figure = (pa: number): string => spell(`{difference:${pa}}`, view.system).split('\u00a0')[0] ?? '';
   const allowed = allowedHere(view);
   const of = allowed === null ? '' : ` of ${spell(`{difference:${allowed}}`, view.system)} allowed`;
-  const what = view.reading?.oilK == null ? 'drop' : "drop less the oil's part";
+  const what = view.reading?.oilK == null ? 'drop' : 'drop less heat';
   return `${what} ${figure(dropPa)} ± ${figure(bandPa)}${of}`;
 }
 

@@ -3,7 +3,7 @@ import { formatIn, pressureDecimals, spell } from '../../units/index.js';
 import { chartPart } from './bench-chart.js';
 import { clock, clockLine, estimateLine, factLines } from './bench-figures.js';
 import type { BenchView } from './bench-view.js';
-import { bigFigures, figureRows } from './big-figures.js';
+import { bigFigures, bigWidth, figureRows } from './big-figures.js';
 import { cut, type Frame, harmless, type Line, lineWidth, padTo, span, spread, wrapText } from './frame.js';
 import { actKeys } from './key-words.js';
 import { fitFrame, type Terms } from './paint-line.js';
@@ -15,9 +15,6 @@ export interface ScreenSize {
   readonly rows: number;
 }
 
-/** The least that the screen is laid out for; below it things are cut off at the right and at the bottom. */
-const least: ScreenSize = { columns: 80, rows: 24 };
-
 /**
  * The screen at the bench, from top to bottom: what is tested, the pressure in big figures with what it is held
  * against beside it, alarms, the one thing to do, time and estimate, the trace, the last events, keys.
@@ -26,24 +23,27 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   const width = Math.max(columns, 20);
   const roomy = width >= 120 && rows >= 36;
   const top = [headLine(view, width), stepLine(view, width)];
-  const figures = figurePart(view, roomy ? 2 : 1);
-  const asked = promptPart(view, width, roomy);
+  const figures = figurePart(view, width, roomy ? 2 : 1);
+  const asked = promptPart(view, width, roomy ? 2 : rows >= 28 ? 1 : 0);
   const times = view.state.phase.name === 'done' ? [[]] : [clockLine(view, width), estimateLine(view)];
   const alarms = alarmPart(view, width);
-  const keys = keyLine(view, width);
-  const fixed = top.length + figures.length + asked.length + times.length + alarms.length + 1;
-  const left = Math.max(0, Math.max(rows, least.rows) - fixed);
+  // Whoever replays has keys of his own, below this.
+  const keys = view.mode === 'replay' ? [] : [keyLine(view, width)];
+  const fixed = top.length + figures.length + asked.length + times.length + alarms.length + keys.length;
+  const left = Math.max(0, rows - fixed);
   const eventRows = Math.min(view.events.length, rows >= 36 ? 8 : rows >= 30 ? 4 : 2, Math.max(0, left - 5));
   const middle =
     view.state.phase.name === 'done'
       ? verdictLines(view, width, left - eventRows)
       : chartPart(view, width, left - eventRows, terms);
   const body = [...top, ...figures, ...alarms, ...asked, ...times, ...middle, ...eventPart(view, width, eventRows)];
-  while (body.length < rows - 1) body.push([]);
-  return fitFrame([...body.slice(0, rows - 1), keys], columns, rows);
+  const above = rows - keys.length;
+  while (body.length < above) body.push([]);
+  return fitFrame([...body.slice(0, above), ...keys], columns, rows);
 }
 
-function headLine(view: BenchView, width: number): Line {
+/** What is tested, and which port of it. */
+export function headLine(view: BenchView, width: number): Line {
   const { header, plan, state } = view;
   const port = plan.ports[state.portIndex];
   const attempt = state.attempt > 1 ? `, attempt ${state.attempt} of ${plan.attemptsCap}` : '';
@@ -51,13 +51,14 @@ function headLine(view: BenchView, width: number): Line {
     span(` ${header.test} `, 'band'),
     span(harmless(`  ${header.customer}  cylinder ${header.cylinder.serial}`)),
     ...(header.origin === 'simulated' ? [span('  SIMULATED GAUGE', 'warn')] : []),
-    ...(view.mode === 'watch' ? [span('  watching, read-only', 'dim')] : []),
+    ...(view.mode === 'bench' ? [] : [span(view.mode === 'watch' ? '  watching, read-only' : '  replay', 'dim')]),
   ];
   const right: Line = [span(port ? `port ${port.port}${attempt} ` : 'all ports done ', 'bold')];
   return spread(left, right, width);
 }
 
-function stepLine(view: BenchView, width: number): Line {
+/** The phases in their order, the one that is on set apart. */
+export function stepLine(view: BenchView, width: number): Line {
   const { phase } = view.state;
   const { stage, port } = progressOf(view.plan, view.state);
   const now = steps.findIndex(([name]) => name === phase.name);
@@ -71,8 +72,8 @@ function stepLine(view: BenchView, width: number): Line {
   return spread(track, [span(harmless(right), 'bold')], width);
 }
 
-/** The pressure, read from three metres, and what it is held against. */
-function figurePart(view: BenchView, scale: number): Line[] {
+/** The pressure, read from three metres, what it is held against and, where there is room, the time left as big. */
+function figurePart(view: BenchView, width: number, scale: number): Line[] {
   const { reading, silentS, system } = view;
   const pa = reading?.pressurePa ?? null;
   const lost = pa === null || silentS === null || silentS > 2;
@@ -82,17 +83,38 @@ function figurePart(view: BenchView, scale: number): Line[] {
   const facts = factLines(view);
   const style = lost ? 'dim' : view.state.alarms.length > 0 ? 'bad' : 'bold';
   const figureWidth = Math.max(...big.map((line) => line.length), 18 * scale) + 3;
+  const height = Math.max(figureRows * scale, facts.length);
+  const time = bigTime(view, width - figureWidth - unitWidth - factWidth, scale);
   const lines: Line[] = [[]];
-  for (let row = 0; row < Math.max(figureRows * scale, facts.length); row++) {
+  for (let row = 0; row < height; row++) {
     const unitHere = row === figureRows * scale - 1 ? unitText(unit, lost, silentS) : '';
-    const left = padTo(`  ${big[row] ?? ''}`, figureWidth);
-    lines.push([
-      span(left, style),
-      span(padTo(unitHere, 12), lost ? 'warn' : 'bold'),
-      ...(facts[row - (facts.length > figureRows * scale ? 0 : figureRows * scale - facts.length)] ?? []),
-    ]);
+    const fact = facts[row - (height - facts.length)] ?? [];
+    const line: Line = [
+      span(padTo(`  ${big[row] ?? ''}`, figureWidth), style),
+      span(padTo(unitHere, unitWidth), lost ? 'warn' : 'bold'),
+      ...fact,
+    ];
+    const left = time[row - (height - time.length)];
+    lines.push(left === undefined ? line : spread(line, [span(left, 'accent'), span('  ')], width));
   }
   return lines;
+}
+
+const unitWidth = 12;
+/** Columns that the facts beside the pressure take. */
+const factWidth = 38;
+
+/** Time left (or, while the dwell waits for the inspection, over) in big figures; nothing where there is no room. */
+function bigTime(view: BenchView, room: number, scale: number): string[] {
+  const { inPhaseS, ofS, clock: of } = progressOf(view.plan, view.state);
+  if (inPhaseS === null || ofS === null || of === null) return [];
+  const figures = clock(Math.ceil(Math.abs(ofS - inPhaseS)));
+  const fitting = scale > 1 && bigWidth(figures, scale) > room ? 1 : scale;
+  if (bigWidth(figures, fitting) + 2 > room) return [];
+  const big = bigFigures(figures, fitting);
+  return [(inPhaseS > ofS ? 'over' : 'left').padStart(bigWidth(figures, fitting)), ...big].slice(
+    scale > fitting ? 0 : 1,
+  );
 }
 
 function unitText(unit: string, lost: boolean, silentS: number | null): string {
@@ -100,13 +122,15 @@ function unitText(unit: string, lost: boolean, silentS: number | null): string {
   return silentS === null ? 'no reading' : silentS > 2 ? `${Math.floor(silentS)} s old` : 'no value';
 }
 
-function promptPart(view: BenchView, width: number, roomy: boolean): Line[] {
+/** The one thing to do now, on a ground of its own: after the pressure the first thing that is seen. */
+function promptPart(view: BenchView, width: number, blanks: 0 | 1 | 2): Line[] {
   const text = spell(promptFor(view.plan, view.state).text, view.system);
-  const lines = wrapText(text, width - 6, 2);
-  const mark = view.mode === 'bench' ? ' ▶ ' : '   ';
-  const shown = lines.map((line, index): Line => [span(index === 0 ? mark : '   ', 'warn'), span(line, 'bold')]);
+  const [mark, style] = view.mode === 'bench' ? ([' ▶ ', 'ask'] as const) : (['   ', 'bold'] as const);
+  const shown = wrapText(text, width - 6, 2).map(
+    (line, index): Line => [span(padTo(`${index === 0 ? mark : '   '}${line}`, width), style)],
+  );
   while (shown.length < 2) shown.push([]);
-  return roomy ? [[], ...shown, []] : shown;
+  return [...(blanks > 0 ? [[]] : []), ...shown, ...(blanks > 1 ? [[]] : [])];
 }
 
 function eventPart(view: BenchView, width: number, rows: number): Line[] {

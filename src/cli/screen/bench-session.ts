@@ -6,7 +6,8 @@ import { dialogueOf, stop } from './act-dialogues.js';
 import { benchScreen } from './bench-screen.js';
 import { BenchMemory, type BenchView } from './bench-view.js';
 import { begin, type Dialogue, dialogueLines, type Key, type OpenDialogue, press } from './dialogue.js';
-import { actOfKey } from './key-words.js';
+import { keyHelp } from './key-help.js';
+import { actOfKey, helpOf } from './key-words.js';
 import { fitFrame } from './paint-line.js';
 import type { Terminal } from './terminal.js';
 
@@ -29,7 +30,7 @@ const ringAgainMs = 5000;
 const boundToPhase: readonly PromptKey[] = ['force', 'end-dwell', 'inspected', 'continue'];
 
 /** What a dialogue at the bench comes to: an act, or the end of the test without the bleed-down. */
-type Outcome = OperatorAct | { readonly kind: 'end now' };
+type Outcome = OperatorAct | { readonly kind: 'end now' } | { readonly kind: 'finish' };
 
 /** A test on a full screen: keys become acts, news become pictures. */
 export class BenchSession {
@@ -38,6 +39,7 @@ export class BenchSession {
   #open: OpenDialogue<Outcome> | null = null;
   /** The phase in which the open dialogue was asked for, when it asks for the way on from there. */
   #openFor: PhaseName | null = null;
+  #help = false;
   #bell = true;
   #flashUntilMs = 0;
   #rangAtMs = 0;
@@ -107,7 +109,11 @@ export class BenchSession {
       bell: this.#bell,
     };
     const frame = benchScreen(view, { columns, rows }, terminal.terms);
-    const over = this.#open ? dialogueLines(this.#open, columns, rows - 10) : [];
+    const over = this.#open
+      ? dialogueLines(this.#open, columns, rows - 10)
+      : this.#help
+        ? keyHelp('Keys', helpOf(promptFor(plan, hold.state).keys), columns)
+        : [];
     terminal.draw(fitFrame([...frame.lines.slice(0, rows - over.length), ...over], columns, rows));
     this.#dirty = false;
     this.#drawnAtMs = performance.now();
@@ -115,6 +121,7 @@ export class BenchSession {
 
   #key(key: Key): void {
     if (key.ctrl && key.name === 'c') this.#askStop();
+    else if (this.#help) this.#help = false;
     else if (this.#open) this.#answer(press(this.#open, key));
     else this.#command(key);
     this.#draw();
@@ -123,14 +130,18 @@ export class BenchSession {
   #command(key: Key): void {
     if (!this.#set) return;
     const { plan, system, hold } = this.#set;
-    if (key.name === 'm') {
+    if (key.text === '?' || key.text === '*' || key.name === 'h') {
+      this.#help = true;
+      return;
+    }
+    if (key.name === 'm' || key.text === '-') {
       this.#bell = !this.#bell;
       return;
     }
-    const act = actOfKey(key.name, promptFor(plan, hold.state).keys);
+    const act = actOfKey(key.name === '' ? key.text : key.name, promptFor(plan, hold.state).keys);
     if (act === null) return;
     if (act === 'stop') return this.#askStop();
-    if (act === 'continue' && hold.state.phase.name === 'done') return this.#set.live.end('complete');
+    if (act === 'continue' && hold.state.phase.name === 'done') return this.#ask(finish);
     const phase = hold.state.phase.name;
     this.#ask(dialogueOf(act, plan, system, phase));
     this.#openFor = this.#open !== null && boundToPhase.includes(act) ? phase : null;
@@ -152,15 +163,15 @@ export class BenchSession {
     if (!('outcome' in answered)) return;
     const { outcome } = answered;
     if (outcome.kind === 'end now') this.#set?.live.end('stopped');
+    else if (outcome.kind === 'finish') this.#set?.live.end('complete');
     else this.#set?.live.act(outcome);
   }
 
   /** Asks before a stop; while a stopped test still watches the bleed-down, whether to end it at once. */
   #askStop(): void {
     const phase = this.#set?.hold.state.phase.name;
-    if (phase === 'done') return this.#set?.live.end('complete');
     const over = this.#set?.live.stopAsked === true || phase === 'bleed-down';
-    this.#ask(over ? endNow : stop);
+    this.#ask(phase === 'done' ? finish : over ? endNow : stop);
     this.#draw();
   }
 }
@@ -171,4 +182,12 @@ const endNow: Dialogue<Outcome> = {
     sure === undefined
       ? { question: { kind: 'confirm', ask: 'End it now, without watching the rest of the bleed-down?' } }
       : { outcome: { kind: 'end now' } },
+};
+
+const finish: Dialogue<Outcome> = {
+  title: 'Finish the test',
+  next: ([sure]) =>
+    sure === undefined
+      ? { question: { kind: 'confirm', ask: 'Finish it, and seal the record? No port can be repeated after that.' } }
+      : { outcome: { kind: 'finish' } },
 };

@@ -27,8 +27,8 @@ export interface BenchView {
   readonly events: readonly HoldEvent[];
   /** The outcome, once every port is done. */
   readonly result: TestResult | null;
-  /** Who looks: a person at the bench, or somebody elsewhere who can touch nothing. */
-  readonly mode: 'bench' | 'watch';
+  /** Who looks: a person at the bench, or somebody elsewhere, or later, who can touch nothing. */
+  readonly mode: 'bench' | 'watch' | 'replay';
   /** True for a moment after an alarm or the end of a phase. */
   readonly flash: boolean;
   readonly bell: boolean;

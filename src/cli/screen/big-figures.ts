@@ -11,6 +11,7 @@ const shapes: Readonly<Record<string, readonly string[]>> = {
   '8': ['###', '# #', '###', '# #', '###'],
   '9': ['###', '# #', '###', '  #', '###'],
   '.': [' ', ' ', ' ', ' ', '#'],
+  ':': [' ', '#', ' ', '#', ' '],
   '-': ['   ', '   ', '###', '   ', '   '],
   '−': ['   ', '   ', '###', '   ', '   '],
   ' ': ['   ', '   ', '   ', '   ', '   '],
@@ -38,3 +39,6 @@ export function bigFigures(text: string, scale: number): string[] {
   }
   return rows;
 }
+
+/** Columns that a number takes in such figures. */
+export const bigWidth = (text: string, scale: number): number => bigFigures(text, scale)[0]?.length ?? 0;

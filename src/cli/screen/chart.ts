@@ -38,6 +38,7 @@ export function chartLines(ask: ChartAsk): Line[] {
   const { width, height, highPa, lowPa } = ask;
   const columns = Math.max(4, width - labelWidth - 1);
   const cells = traceCells(ask, columns);
+  const slopes = slopeCells(ask, columns);
   const rules = ruleCells(ask, columns);
   const labels = axisLabels(ask);
   const lines: Line[] = [];
@@ -46,7 +47,7 @@ export function chartLines(ask: ChartAsk): Line[] {
     for (let column = 0; column < columns; column++) {
       const at = row * columns + column;
       const bits = cells[at] ?? 0;
-      const rule = rules.get(at);
+      const rule = slopes.get(at) ?? rules.get(at);
       const piece: Span =
         bits !== 0 ? span(ask.unicode ? String.fromCodePoint(0x2800 + bits) : '*', 'accent') : (rule ?? span(' '));
       const last = pieces.at(-1);
@@ -104,13 +105,31 @@ function joinDots(
 
 function ruleCells(ask: ChartAsk, columns: number): Map<number, Span> {
   const cells = new Map<number, Span>();
-  for (const rule of ask.rules)
+  for (const rule of ask.rules.filter(({ fromPa, toPa }) => !ask.unicode || fromPa === toPa))
     for (let column = 0; column < columns; column++) {
       const pa = rule.fromPa + ((rule.toPa - rule.fromPa) * (column + 0.5)) / columns;
       const row = rowOf(pa, ask, ask.height);
       if (row >= 0 && row < ask.height && !cells.has(row * columns + column))
         cells.set(row * columns + column, span(rule.sign, rule.style));
     }
+  return cells;
+}
+
+/** Rules that fall or rise, as single dots finer than a cell, so that they look straight; cells do in ASCII. */
+function slopeCells(ask: ChartAsk, columns: number): Map<number, Span> {
+  const cells = new Map<number, Span>();
+  if (!ask.unicode) return cells;
+  const across = columns * 2;
+  for (const rule of ask.rules.filter(({ fromPa, toPa }) => fromPa !== toPa)) {
+    const bits = new Map<number, number>();
+    for (let x = 0; x < across; x += 3) {
+      const y = rowOf(rule.fromPa + ((rule.toPa - rule.fromPa) * (x + 0.5)) / across, ask, ask.height * 4);
+      if (y < 0 || y >= ask.height * 4) continue;
+      const at = (y >> 2) * columns + (x >> 1);
+      bits.set(at, (bits.get(at) ?? 0) | (dots[x & 1 ? 1 : 0][y & 3] ?? 0));
+    }
+    for (const [at, dot] of bits) cells.set(at, span(String.fromCodePoint(0x2800 + dot), rule.style));
+  }
   return cells;
 }
 

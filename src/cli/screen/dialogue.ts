@@ -54,17 +54,21 @@ function advance<T>(dialogue: Dialogue<T>, answers: readonly string[]): Answered
   return { open: { dialogue, answers, question, typed, chosen: 0, complaint: '' } };
 }
 
-/** One key on. Escape leaves; Backspace takes back a letter. */
+/**
+ * One key on. Escape leaves, and on a numeric pad / does where nothing is written; Backspace takes back a letter. Enter
+ * never confirms: whoever treads on a foot switch twice has not said yes.
+ */
 export function press<T>(open: OpenDialogue<T>, key: Key): Answered<T> {
-  if (key.name === 'escape') return { left: true };
   const { question } = open;
+  const writes = question.kind === 'text' || question.kind === 'figure';
+  if (key.name === 'escape' || (key.text === '/' && !writes)) return { left: true };
   switch (question.kind) {
     case 'choose':
       return pressChoice(open, question.options, key);
     case 'confirm':
-      if (key.text.toLowerCase() === 'y') return advance(open.dialogue, [...open.answers, 'y']);
-      if (key.text.toLowerCase() === 'n') return { left: true };
-      return { open: { ...open, complaint: 'y for yes, n for no.' } };
+      if (/^[y1]$/i.test(key.text)) return advance(open.dialogue, [...open.answers, 'y']);
+      if (/^[n2]$/i.test(key.text)) return { left: true };
+      return { open: { ...open, complaint: 'y or 1 for yes, n or 2 for no.' } };
     default:
       return pressText(open, question, key);
   }
@@ -118,7 +122,7 @@ export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: num
   ];
   if (question.kind === 'choose') lines.push(...choiceLines(question.options, chosen, width, rows - lines.length - 2));
   else if (question.kind === 'confirm')
-    lines.push([span('  y', 'bold'), span(' yes   ', 'dim'), span('n', 'bold'), span(' no', 'dim')]);
+    lines.push([span('  y', 'bold'), span(' or 1: yes   ', 'dim'), span('n', 'bold'), span(' or 2: no', 'dim')]);
   else {
     const unit = question.kind === 'figure' ? ` ${question.unit}` : '';
     const room = width - 6 - unit.length;
@@ -131,8 +135,8 @@ export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: num
       ? 'number, or arrows and Enter'
       : question.kind === 'confirm'
         ? 'y or n'
-        : 'Enter when written';
-  lines.push([span(`  ${how}; Escape leaves this, and the other keys are back`, 'dim')]);
+        : 'Enter when it is written';
+  lines.push([span(`  ${how}; Esc leaves this without an answer`, 'dim')]);
   return lines;
 }
 

@@ -1,5 +1,20 @@
 /** How a piece of text stands out. What each is painted as is decided in one place, {@link paintLine}. */
-export type Style = 'plain' | 'dim' | 'bold' | 'good' | 'bad' | 'warn' | 'accent' | 'alarm' | 'band';
+export type Style =
+  | 'plain'
+  | 'dim'
+  | 'bold'
+  | 'good'
+  | 'bad'
+  | 'warn'
+  | 'accent'
+  | 'alarm'
+  | 'band'
+  /** The one thing to do now. */
+  | 'ask'
+  /** Words that must be seen from afar, on a ground of their own. */
+  | 'good-band'
+  | 'warn-band'
+  | 'bad-band';
 
 export interface Span {
   readonly text: string;

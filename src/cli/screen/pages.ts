@@ -29,8 +29,8 @@ export async function readPages(
       return [pageTitle(title, columns), [], ...shown, [], spread(how, leave, columns)];
     },
     key: (key) => {
-      if (key.name === 'escape') return 'left';
-      if (key.name !== 'return' && key.name !== 'enter' && key.name !== 'space' && key.text !== '0') return null;
+      if (key.name === 'escape' || key.text === '/') return 'left';
+      if (key.name !== 'return' && key.name !== 'enter' && key.text !== '0') return null;
       const room = Math.max(1, terminal.size.rows - furniture);
       if (from + room >= lines.length) return 'read';
       from += room;

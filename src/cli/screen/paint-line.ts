@@ -18,6 +18,10 @@ const coloured: Readonly<Record<Style, string>> = {
   accent: '36',
   alarm: '1;37;41',
   band: '7',
+  ask: '1;30;43',
+  'good-band': '1;30;42',
+  'warn-band': '1;30;43',
+  'bad-band': '1;37;41',
 };
 
 const colourless: Readonly<Record<Style, string>> = {
@@ -30,6 +34,10 @@ const colourless: Readonly<Record<Style, string>> = {
   accent: '',
   alarm: '1;7',
   band: '7',
+  ask: '1;7',
+  'good-band': '1;7',
+  'warn-band': '1;7',
+  'bad-band': '1;7',
 };
 
 /** What this terminal can show, from its environment. */

@@ -90,6 +90,13 @@ export class Terminal {
   }
 
   readonly #keypress = (text: string | undefined, key: NodeKey): void => {
+    // Escape with a letter right behind it comes as one key of the Alt kind: they are two.
+    const [lead, letter, ...more] = key.meta === true ? (key.sequence ?? '') : '';
+    if (lead === '\u001b' && letter !== undefined && more.length === 0) {
+      this.#events.key({ name: 'escape', ctrl: false, text: '' });
+      this.#events.key({ name: letter === '\r' ? 'return' : letter.toLowerCase(), ctrl: false, text: letter });
+      return;
+    }
     this.#events.key({
       name: key.name ?? text ?? '',
       ctrl: key.ctrl === true,

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { dialogueOf } from '../../../src/cli/screen/act-dialogues.js';
 import { type Answered, begin, dialogueLines, press } from '../../../src/cli/screen/dialogue.js';
 import { lineWidth } from '../../../src/cli/screen/frame.js';
-import { actOfKey } from '../../../src/cli/screen/key-words.js';
+import { actKeys, actOfKey, helpOf } from '../../../src/cli/screen/key-words.js';
 import type { OperatorAct, PhaseName, PromptKey } from '../../../src/holdtest/index.js';
 import type { TestPlan } from '../../../src/procedure/index.js';
 import { unitSystems } from '../../../src/units/index.js';
@@ -43,16 +43,20 @@ describe('what the keys at the bench come to', () => {
     ['note', '6', 'ramp', { kind: 'note', text: 'gauge line was bled' }],
     ['oil', '212<Enter>', 'ramp', { kind: 'strokes', count: 12 }],
     ['oil', '365<Enter>', 'ramp', { kind: 'oil-pumped', volumeM3: 65e-6 }],
-    ['end-dwell', 'fire drill<Enter>y', 'dwell', { kind: 'end-dwell', reason: 'fire drill' }],
-    ['stop', 'hose weeps<Enter>y', 'ramp', { kind: 'stop', reason: 'hose weeps' }],
-    ['force', '1steady by eye<Enter>y', 'stabilise', { kind: 'force', to: 'dwell', reason: 'steady by eye' }],
+    ['end-dwell', '1fire drill<Enter>y', 'dwell', { kind: 'end-dwell', reason: 'fire drill' }],
+    ['end-dwell', '41', 'dwell', { kind: 'end-dwell', reason: 'the bench is needed' }],
+    ['stop', '1hose weeps<Enter>y', 'ramp', { kind: 'stop', reason: 'hose weeps' }],
+    ['stop', '51', 'ramp', { kind: 'stop', reason: 'gauge or cable' }],
+    ['force', '11by the clock<Enter>y', 'stabilise', { kind: 'force', to: 'dwell', reason: 'by the clock' }],
+    ['force', '12y', 'stabilise', { kind: 'force', to: 'dwell', reason: 'steady by eye' }],
+    ['repeat', '1121', 'ready', { kind: 'repeat', port: 'A', cause: 'bench fault', reason: 'hose or fitting leaked' }],
     [
       'repeat',
-      '11hose leaked<Enter>y',
+      '111hose leaked<Enter>y',
       'ready',
       { kind: 'repeat', port: 'A', cause: 'bench fault', reason: 'hose leaked' },
     ],
-    ['repeat', '22new seal<Enter>y', 'done', { kind: 'repeat', port: 'B', cause: 'failed', reason: 'new seal' }],
+    ['repeat', '221new seal<Enter>y', 'done', { kind: 'repeat', port: 'B', cause: 'failed', reason: 'new seal' }],
   ])('%s %s in %s', (key, keys, phase, act) => {
     expect(typed(key, keys, phase)).toEqual({ outcome: act });
   });
@@ -64,12 +68,20 @@ describe('what the keys at the bench come to', () => {
   });
 
   it('can be left at every question with Escape, and with n where it asks for sure', () => {
-    for (const keys of ['<Esc>', 'why<Esc>', 'why<Enter><Esc>', 'why<Enter>n'])
+    for (const keys of ['<Esc>', '/', '1why<Esc>', '1why<Enter><Esc>', '1why<Enter>n', '2/', '22'])
       expect(typed('stop', keys), keys).toEqual({ left: true });
   });
 
+  it('takes no Enter for a yes: a foot switch trodden on twice confirms nothing', () => {
+    const asked = typed('stop', '2<Enter><Enter>');
+    expect('open' in asked && asked.open).toMatchObject({
+      question: { kind: 'confirm' },
+      complaint: 'y or 1 for yes, n or 2 for no.',
+    });
+  });
+
   it('takes no empty reason and no figure that is none', () => {
-    const empty = typed('stop', '  <Enter>');
+    const empty = typed('stop', '1  <Enter>');
     expect('open' in empty && empty.open.complaint).toContain('Write something');
     for (const figure of ['0', '-3', 'two'])
       expect('open' in typed('collected', `${figure}<Enter>`) && typed('collected', `${figure}<Enter>`)).toMatchObject({
@@ -107,7 +119,21 @@ describe('keys', () => {
     expect(actOfKey('z', ['note'])).toBeNull();
   });
 
-  it('take Enter, space, and 0 of a numeric pad for going on', () => {
-    for (const name of ['return', 'enter', 'space', '0']) expect(actOfKey(name, ['continue'])).toBe('continue');
+  it('take Enter, and 0 of a numeric pad, for going on; not the space bar, which a glove finds first', () => {
+    for (const name of ['return', 'enter', '0']) expect(actOfKey(name, ['continue'])).toBe('continue');
+    expect(actOfKey('space', ['continue'])).toBeNull();
+  });
+
+  it('have one place each on a numeric pad, and the list of keys names them', () => {
+    const acts = Object.keys(actKeys) as PromptKey[];
+    expect(new Set(acts.map((act) => actKeys[act].pad)).size).toBe(acts.length);
+    for (const act of acts) expect(actOfKey(actKeys[act].pad, acts)).toBe(act);
+    expect(helpOf(['inspected', 'stop']).map(([key]) => key)).toEqual([
+      'i or 1',
+      's or .',
+      'm or -',
+      '? or *',
+      'Esc or /',
+    ]);
   });
 });

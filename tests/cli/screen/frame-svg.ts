@@ -12,6 +12,10 @@ const inks: Readonly<Record<Style, { readonly ink: string; readonly ground?: str
   accent: { ink: '#56c2d6' },
   alarm: { ink: '#ffffff', ground: '#c0392b', bold: true },
   band: { ink: '#14191d', ground: '#d7dde2', bold: true },
+  ask: { ink: '#14191d', ground: '#f2c14e', bold: true },
+  'good-band': { ink: '#14191d', ground: '#5fd787', bold: true },
+  'warn-band': { ink: '#14191d', ground: '#f2c14e', bold: true },
+  'bad-band': { ink: '#ffffff', ground: '#c0392b', bold: true },
 };
 
 const cell = { width: 8, height: 16 };

@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { HoldRun, prepare, readShop } from '../../../src/bench/index.js';
+import { HoldRun, prepare, type RunNews, readShop } from '../../../src/bench/index.js';
 import { BenchMemory, type BenchView } from '../../../src/cli/screen/bench-view.js';
 import { Judgement } from '../../../src/evaluation/index.js';
 import type { OperatorAct, PhaseName } from '../../../src/holdtest/index.js';
@@ -22,6 +22,7 @@ export async function showTest(
   options: Partial<QuickBenchOptions>,
   look: (moment: Moment) => void,
   units: keyof typeof unitSystems = 'bar',
+  tell: (news: RunNews) => void = () => {},
 ): Promise<BenchView> {
   const set: QuickBenchOptions = {
     dwellS: 10,
@@ -36,7 +37,10 @@ export async function showTest(
     const shop = readShop(path.join(folder, 'dwellmark.toml'));
     const prepared = prepare({ jobFile, shop, attendance: 'attended', on: '2026-03-14', ports: [...set.ports] });
     const memory = new BenchMemory();
-    const hold = new HoldRun(new Judgement(prepared.plan), null, (news) => memory.take(news));
+    const hold = new HoldRun(new Judgement(prepared.plan), null, (news) => {
+      memory.take(news);
+      tell(news);
+    });
     const { cylinder, customer } = prepared.job;
     const view = (): BenchView => ({
       ...memory.shown,
