@@ -2,6 +2,7 @@ import { Command } from 'commander';
 import { archive } from './program/archive.js';
 import { audit } from './program/audit.js';
 import { bench } from './program/bench.js';
+import { desk } from './program/desk.js';
 import { quality } from './program/quality.js';
 import { records } from './program/records.js';
 import { start } from './program/start.js';
@@ -30,6 +31,7 @@ Start with:  dwellmark demo`,
   records(program);
   quality(program);
   audit(program);
+  desk(program);
   archive(program);
   return program;
 }

@@ -2,7 +2,7 @@ export type { PageFacts } from './facts/page-facts.js';
 export { pageFacts } from './facts/page-facts.js';
 export type { PageSetting } from './facts/setting.js';
 export { escaped, Html, type HtmlValue, html, jsonInScript } from './html.js';
-export { pageProgram } from './page-program.js';
+export { browserProgram, pageProgram } from './page-program.js';
 export { type RecordRead, readRecord, readTrace, type TraceRead } from './read-record.js';
 export { pageBody, recordPage } from './record-page.js';
 export { chart } from './sections/chart.js';

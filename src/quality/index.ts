@@ -2,6 +2,7 @@ export { systemOf, unitsOf } from './customer-units.js';
 export { type Copied, copyOf } from './paper/copy.js';
 export { certificateUnder, issuableTest, sealedTest, stands } from './paper/issuable.js';
 export { draft, type Issued, issue, type PaperOptions } from './paper/issue.js';
+export { certificateOf, papersFolder } from './paper/papers-folder.js';
 export { Press } from './paper/press.js';
 export { demandFreePlace, waitingFile, waitingFiles } from './paper/put-file.js';
 export { settleWaiting } from './paper/settle.js';
@@ -13,5 +14,5 @@ export {
   unlocked,
 } from './proven-person.js';
 export { type Signing, signTest } from './sign-test.js';
-export { type Voided, voidRecord } from './void-record.js';
 export { testPage } from './test-page.js';
+export { type Voided, voidRecord } from './void-record.js';

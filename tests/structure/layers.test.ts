@@ -19,6 +19,7 @@ const order = [
   'archive',
   'bench',
   'quality',
+  'desk',
   'cli',
 ];
 const core = ['units', 'hydraulics', 'procedure', 'holdtest', 'evaluation'];

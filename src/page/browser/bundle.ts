@@ -1,19 +1,18 @@
-import { writeFileSync } from 'node:fs';
+import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build, type Plugin } from 'esbuild';
-
-const entry = path.join(import.meta.dirname, 'main.ts');
 
 /** Packages that may go into the page; whatever else the sources name must not be reached by what the page runs. */
 const allowed = new Set(['uplot', 'canonicalize', 'zod']);
 const nothing = 'nothing';
 
 /**
- * The page's script: the same sources as the command line's, for a browser. Modules of node and packages that no
+ * A page's script: the same sources as the command line's, for a browser. Modules of node and packages that no
  * browser needs become empty; if anything of them were used, this fails.
+ * @param entry the file that it begins with.
  */
-export async function bundledProgram(): Promise<string> {
+export async function bundled(entry: string): Promise<string> {
   const { outputFiles, metafile } = await build({
     entryPoints: [entry],
     bundle: true,
@@ -51,6 +50,10 @@ const emptied: Plugin = {
   },
 };
 
-/** `tsx src/page/browser/bundle.ts FILE`: writes it. */
-if (process.argv[1] === fileURLToPath(import.meta.url) && process.argv[2])
-  writeFileSync(process.argv[2], await bundledProgram());
+/** `tsx src/page/browser/bundle.ts ENTRY …`: writes each beside the compiled sources in `dist`. */
+if (process.argv[1] === fileURLToPath(import.meta.url))
+  for (const entry of process.argv.slice(2)) {
+    const file = path.join('dist', entry.replace(/\.ts$/, '.js'));
+    mkdirSync(path.dirname(file), { recursive: true });
+    writeFileSync(file, await bundled(path.resolve(entry)));
+  }

@@ -1,0 +1,1 @@
+export { type DeskOptions, type OpenDesk, openDesk } from './serve.js';

@@ -1,0 +1,112 @@
+import { HoldRun, judgementOf } from '../bench/index.js';
+import { governingLimit } from '../evaluation/index.js';
+import { progressOf, promptFor } from '../holdtest/index.js';
+import type { Store, TestHeader } from '../record/index.js';
+import { spell, spellDuration, type UnitSystem, unitSystems } from '../units/index.js';
+import type { LiveNews } from './browser/news.js';
+
+const phaseWords = {
+  ready: 'vented',
+  ramp: 'ramp',
+  stabilise: 'settling',
+  dwell: 'dwell',
+  'bleed-down': 'bleed-down',
+  done: 'done',
+} as const;
+
+const pointsShown = 400;
+
+/** Follows a running test in the record, and says what a big screen shows of it. */
+export class LiveFeed {
+  readonly #store: Store;
+  readonly #header: TestHeader;
+  readonly #system: UnitSystem;
+  readonly #run: HoldRun;
+  #seen = 0;
+  #pressurePa: number | null = null;
+  #trace: { timeUs: number; pressurePa: number }[] = [];
+  #step = 1;
+  #count = 0;
+
+  constructor(store: Store, test: string, units: keyof typeof unitSystems) {
+    this.#store = store;
+    this.#header = store.test(test).header;
+    this.#system = unitSystems[units];
+    this.#run = new HoldRun(judgementOf(this.#header), null, ({ input, effects }) => {
+      if (effects.some(({ kind }) => kind === 'attempt-began')) this.#clear();
+      if (input.kind === 'reading') this.#read(input.reading.timeUs, input.reading.pressurePa);
+    });
+  }
+
+  /** Takes in what the record got since the last look. */
+  look(): LiveNews {
+    let index = 0;
+    for (const input of this.#store.inputs(this.#header.test)) if (index++ >= this.#seen) this.#run.feed(input);
+    this.#seen = Math.max(this.#seen, index);
+    return this.#news();
+  }
+
+  #news(): LiveNews {
+    const { plan } = this.#header;
+    const { state, lastUs } = this.#run;
+    const progress = progressOf(plan, state);
+    const { result } = this.#store.test(this.#header.test);
+    const [figure = '–', unit = ''] =
+      this.#pressurePa === null ? [] : this.#spell(`{pressure:${this.#pressurePa}}`).split('\u00a0');
+    const place = progress.port && progress.stage ? `Port ${progress.port.port}, ${progress.stage.name}: ` : '';
+    const left =
+      progress.ofS === null || progress.inPhaseS === null
+        ? ''
+        : ` ${spellDuration(Math.max(0, Math.ceil(progress.ofS - progress.inPhaseS)))} left`;
+    return {
+      sealed: result !== null,
+      pressure: figure,
+      unit,
+      phase: result ? `Verdict: ${result.verdict}` : `${place}${phaseWords[state.phase.name]}${left}`,
+      ask: result ? '' : this.#spell(promptFor(plan, state).text),
+      alarm: state.alarms.map(({ text }) => this.#spell(text)).join(' '),
+      facts: this.#facts(),
+      target: progress.stage ? progress.stage.targetPa : null,
+      points: this.#trace.map(({ timeUs, pressurePa }) => [timeUs / 1e6, pressurePa] as const),
+      atS: lastUs / 1e6,
+    };
+  }
+
+  #facts(): LiveNews['facts'] {
+    const { port, stage } = progressOf(this.#header.plan, this.#run.state);
+    const early = this.#run.early();
+    const facts: [string, string][] = [];
+    if (stage) facts.push(['target', `{pressure:${stage.targetPa}}`]);
+    if (early?.dropPa != null && early.bandPa != null) {
+      facts.push(['drop', `{difference:${early.dropPa}} ± {difference:${early.bandPa}}`]);
+      const { phase } = this.#run.state;
+      const limit =
+        port && stage && phase.name === 'dwell'
+          ? governingLimit(stage.allowed, phase.startPa, stage.dwellS, port.trapped)
+          : null;
+      if (limit) facts.push(['allowed', `{difference:${limit.allowedDropPa}}`]);
+      facts.push(['so far', early.word]);
+    }
+    return facts.map(([label, text]) => ({ label, text: this.#spell(text) }));
+  }
+
+  #spell(text: string): string {
+    return spell(text, this.#system);
+  }
+
+  #clear(): void {
+    this.#trace = [];
+    this.#step = 1;
+    this.#count = 0;
+  }
+
+  /** Every n-th reading, n doubled whenever there are too many. */
+  #read(timeUs: number, pressurePa: number | null): void {
+    this.#pressurePa = pressurePa;
+    if (pressurePa === null || this.#count++ % this.#step !== 0) return;
+    this.#trace.push({ timeUs, pressurePa });
+    if (this.#trace.length <= pointsShown) return;
+    this.#trace = this.#trace.filter((_, index) => index % 2 === 0);
+    this.#step *= 2;
+  }
+}

@@ -1,0 +1,22 @@
+import { procedureNames, type Shop, softwareVersion } from '../bench/index.js';
+import { shippedWords } from '../certificate/index.js';
+import { pageProgram, writePage } from '../page/index.js';
+import { bundleLines, isoWithOffset, type Store } from '../record/index.js';
+import { unitsOf } from './customer-units.js';
+import { stationeryOf } from './paper/stationery.js';
+
+/** A sealed test as one HTML file that needs nothing beside it, in the shop's language and words. */
+export async function* testPage(store: Store, test: string, shop: Shop): AsyncIterable<Uint8Array> {
+  const { header } = store.test(test);
+  const bundle = [...bundleLines(store, test)].join('');
+  const words = stationeryOf(shop, shop.language).words ?? shippedWords(shop.language);
+  const setting = {
+    language: shop.language,
+    units: unitsOf(header),
+    words: words.texts,
+    procedureIsTemplate: procedureNames(null).includes(header.plan.procedure.id),
+    writtenAt: isoWithOffset(new Date()),
+    program: softwareVersion,
+  };
+  yield Buffer.from(writePage(bundle, setting, await pageProgram()));
+}
