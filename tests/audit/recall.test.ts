@@ -1,6 +1,18 @@
+import { generateKeyPairSync, sign } from 'node:crypto';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { disposeRecall, type Judge, judgeAgain, recall } from '../../src/audit/index.js';
+import {
+  decideRecall,
+  disposeRecall,
+  gaugeError,
+  type Judge,
+  judgeAgain,
+  recall,
+  verifyStore,
+} from '../../src/audit/index.js';
+import { readTrue } from '../../src/audit/recall/gauge-error.js';
+import { signStatement } from '../../src/signing/index.js';
+import { pressurePa } from '../../src/units/index.js';
 import {
   asInputs,
   newStore,
@@ -81,5 +93,82 @@ describe('a gauge that was found out', () => {
     const same = [...judgeAgain(store, (_header, inputs) => sampleResult(inputs))];
     expect(same.every(({ identical }) => identical)).toBe(true);
     expect(same).toHaveLength(5);
+  });
+
+  it('decisions are signed test by test; the same call again writes nothing twice and goes on where it ended', () => {
+    const { publicKey, privateKey } = generateKeyPairSync('ed25519');
+    const raw = publicKey.export({ format: 'der', type: 'spki' }).subarray(-32).toString('base64');
+    const person = { id: 'qa', name: 'M. Lindqvist', role: 'qa', organisation: 'Kestrel', publicKey: raw } as const;
+    store.addSigner(person);
+    const unlocked = { signer: person, failuresBefore: 0, sign: (bytes: Uint8Array) => sign(null, bytes, privateKey) };
+    const decide = (limit?: number) => {
+      const lines = [...recall(store, question, null)];
+      const decision = {
+        gauge: 'SN 1',
+        decision: 'certificate withdrawn',
+        by: person.name,
+        why: 'read 1 % high',
+        voidCertificates: true,
+        sign: (statement: unknown) =>
+          signStatement(unlocked, 'recall disposition', statement, '2026-07-01T10:00:00+02:00'),
+      } as const;
+      return [...decideRecall(store, lines.slice(0, limit), decision)];
+    };
+    expect(decide(1)).toEqual([{ test: 'T-2026-0002', written: true, certificatesVoided: ['C-1'] }]);
+    expect(decide()).toEqual([
+      { test: 'T-2026-0002', written: false, certificatesVoided: [] },
+      { test: 'T-2026-0004', written: true, certificatesVoided: [] },
+    ]);
+    const before = store.ledgerHead().position;
+    decide();
+    expect(store.ledgerHead().position).toBe(before);
+    expect([...recall(store, question, null)].map(({ disposition }) => disposition?.signature?.signer.name)).toEqual([
+      'M. Lindqvist',
+      'M. Lindqvist',
+    ]);
+    expect(store.certificates()[0]?.voided?.reason).toBe('recall of gauge SN 1: read 1 % high');
+    expect(verifyStore(store, null).problems).toEqual([]);
+    const [line] = store.acts('recall disposition', { test: 'T-2026-0004' });
+    disposeRecall(store, { test: 'T-2026-0004', gauge: 'SN 1' }, { ...(line?.body as never), decision: 'stands' });
+    expect(verifyStore(store, null).problems.map(({ what }) => what)).toEqual([
+      'the signature of M. Lindqvist does not fit what it signs',
+    ]);
+  });
+});
+
+describe('how far off a gauge was', () => {
+  it.each([
+    ['1 %', 0.01, 0],
+    ['1', 0.01, 0],
+    ['-0.5 bar', 0, -50_000],
+    ['1 % + 0.5 bar', 0.01, 50_000],
+    ['2.5 % + -7 psi', 0.025, -48_263.3],
+  ])('%s', (text, fraction, offsetPa) => {
+    const error = gaugeError(text);
+    expect(error.fraction).toBeCloseTo(fraction, 12);
+    expect(error.offsetPa).toBeCloseTo(offsetPa, 1);
+  });
+
+  it('nonsense is refused', () => {
+    expect(() => gaugeError('a bit')).toThrow('is not a pressure difference');
+    expect(() => gaugeError('-100 %')).toThrow("can't read -100 % too much");
+  });
+
+  it('with two gauges only the values that the gauge gave are corrected', () => {
+    const base = sampleHeader('T-1');
+    const gauge = (serial: string) => ({ ...base.plan.gauge, serial });
+    const port = { port: 'A', stages: [], oppositeGauge: gauge('SN 2') };
+    const header = { ...base, plan: { ...base.plan, gauge: gauge('SN 1'), ports: [port] } } as unknown as typeof base;
+    const [reading] = sampleReadings({ seconds: 1 });
+    if (!reading) throw new Error('no reading');
+    const inputs = [
+      { kind: 'reading', reading: { ...reading, pressurePa: pressurePa(101e5), oppositePa: pressurePa(202e5) } },
+    ] as const;
+    const corrected = (serial: string) => {
+      const [input] = [...readTrue(header, inputs, serial, { fraction: 0.01, offsetPa: 0 })];
+      return input?.kind === 'reading' ? [input.reading.pressurePa, input.reading.oppositePa] : [];
+    };
+    expect(corrected('SN 1')).toEqual([100e5, 202e5]);
+    expect(corrected('SN 2')).toEqual([101e5, 200e5]);
   });
 });

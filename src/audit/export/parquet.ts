@@ -2,6 +2,7 @@ import type { ColumnSource } from 'hyparquet-writer';
 import type { Reading } from '../../gauge/index.js';
 import { gaugesInTest } from '../../procedure/index.js';
 import { canonicalJson, type Store, type StoredTest } from '../../record/index.js';
+import { DwellmarkError } from '../../units/index.js';
 
 /** Readings in a row group: an hour at 10 Hz is one; a reader that wants a part need not take the whole. */
 const rowGroupReadings = 50_000;
@@ -12,6 +13,7 @@ type Column = Omit<ColumnSource, 'data'> & { readonly of: (reading: Reading) => 
  * A trace as an Apache Parquet file, a row group at a time: the columns of the CSV, typed, a missing value null. What the
  * test is stands in the file's key-value metadata, `dwellmark.record` being the head of its record, `dwellmark.header`
  * and `dwellmark.seal` the hashed texts themselves.
+ * @throws DwellmarkError (`refused`) for a test without a reading: readers do not agree on a file without a row group.
  */
 export async function* exportParquet(store: Store, test: string): AsyncIterable<Uint8Array> {
   const { ByteWriter, ParquetWriter, schemaFromColumnData } = await import('hyparquet-writer');
@@ -34,6 +36,10 @@ export async function* exportParquet(store: Store, test: string): AsyncIterable<
     await file.write({ columnData: filled(columns, readings), rowGroupSize: rowGroupReadings });
     yield written();
   }
+  if (file.row_groups.length === 0)
+    throw new DwellmarkError('refused', `test ${test} has no readings to put into a Parquet file`, {
+      advice: 'Take --format json.',
+    });
   await file.finish();
   yield written();
 }
