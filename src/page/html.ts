@@ -42,4 +42,9 @@ export const escaped = (text: string): string =>
 
 /** A value as JSON inside a script element: no sign in it can end the element. */
 export const jsonInScript = (value: unknown): Html =>
-  new Html(JSON.stringify(value).replace(/</g, '\\u003c').replace(/\u2028/g, '\\u2028').replace(/\u2029/g, '\\u2029'));
+  new Html(
+    JSON.stringify(value)
+      .replace(/</g, '\\u003c')
+      .replace(/\u2028/g, '\\u2028')
+      .replace(/\u2029/g, '\\u2029'),
+  );

@@ -13,7 +13,12 @@ import { uncertainty } from './sections/uncertainty.js';
 import { pageStyle } from './style/page-style.js';
 
 /** Where a page's data stand in it. */
-export const placeOf = { setting: 'setting', chart: 'chart-data', program: 'program', record: 'record' } as const;
+export const placeOf = {
+  setting: 'setting-data',
+  chart: 'chart-data',
+  program: 'program',
+  record: 'record-data',
+} as const;
 
 /**
  * A test's page without the record itself, which follows at its end: the same record, setting and program give the

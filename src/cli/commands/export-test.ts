@@ -2,7 +2,7 @@ import { createWriteStream, existsSync, mkdirSync, renameSync, rmSync, statSync 
 import path from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
-import { findShop } from '../../bench/index.js';
+import { findShop, type Shop } from '../../bench/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
@@ -19,13 +19,14 @@ export async function run(tests: readonly string[], options: ExportOptions): Pro
   const formats = formatsOf(options.format);
   const [test, format] = [tests[0] ?? '', formats[0] ?? 'csv'];
   const several = tests.length > 1 || formats.length > 1;
-  const store = openStore(findShop(options.shop).database, { mode: 'read' });
+  const shop = findShop(options.shop);
+  const store = openStore(shop.database, { mode: 'read' });
   try {
     for (const name of tests) store.test(name);
-    if (several) return await exportInto(store, tests, formats, options);
-    if (options.output === undefined) return await toStdout(store, test, format, options.json);
+    if (several) return await exportInto(store, shop, tests, formats, options);
+    if (options.output === undefined) return await toStdout(store, shop, test, format, options.json);
     const file = isFolder(options.output) ? fileIn(options.output, test, format) : options.output;
-    await toFile(store, test, format, file);
+    await toFile(store, shop, test, format, file);
     if (options.json) sayJson([{ test, format, file }]);
   } finally {
     store.close();
@@ -45,6 +46,7 @@ function formatsOf(text: string): ExportFormatName[] {
 
 async function exportInto(
   store: Store,
+  shop: Shop,
   tests: readonly string[],
   formats: readonly ExportFormatName[],
   options: ExportOptions,
@@ -59,7 +61,7 @@ async function exportInto(
   for (const test of tests)
     for (const format of formats) {
       const file = fileIn(folder, test, format);
-      await toFile(store, test, format, file);
+      await toFile(store, shop, test, format, file);
       written.push({ test, format, file });
     }
   if (options.json) sayJson(written);
@@ -71,10 +73,10 @@ const fileIn = (folder: string, test: string, format: ExportFormatName): string 
   path.join(folder, `${test}.${exportFormats[format].extension}`);
 
 /** Under a passing name until it is whole, so that nobody takes half a file for all of it. */
-async function toFile(store: Store, test: string, format: ExportFormatName, file: string): Promise<void> {
+async function toFile(store: Store, shop: Shop, test: string, format: ExportFormatName, file: string): Promise<void> {
   const passing = `${file}.${process.pid}.part`;
   try {
-    await pipeline(Readable.from(exportFormats[format].pieces(store, test)), createWriteStream(passing));
+    await pipeline(Readable.from(exportFormats[format].pieces(store, test, shop)), createWriteStream(passing));
     renameSync(passing, file);
   } catch (cause) {
     rmSync(passing, { force: true });
@@ -90,6 +92,7 @@ async function toFile(store: Store, test: string, format: ExportFormatName, file
 
 async function toStdout(
   store: Store,
+  shop: Shop,
   test: string,
   format: ExportFormatName,
   json: boolean | undefined,
@@ -100,6 +103,6 @@ async function toStdout(
     });
   if (exportFormats[format].binary && process.stdout.isTTY)
     throw new DwellmarkError('usage', `${format} is nothing for a terminal`, { advice: 'Name a file with -o.' });
-  for await (const piece of exportFormats[format].pieces(store, test))
+  for await (const piece of exportFormats[format].pieces(store, test, shop))
     if (!process.stdout.write(piece)) await new Promise((drained) => process.stdout.once('drain', drained));
 }

@@ -1,4 +1,5 @@
 import { exportCsv, exportJson, exportParquet } from '../../audit/index.js';
+import type { Shop } from '../../bench/index.js';
 import { bundleLines, type Store } from '../../record/index.js';
 
 /** How a record is handed on: the end of the file's name, and its pieces one after another. */
@@ -6,14 +7,21 @@ export interface ExportFormat {
   readonly extension: string;
   /** Bytes that are no text: never written to a terminal. */
   readonly binary: boolean;
-  readonly pieces: (store: Store, test: string) => Iterable<string> | AsyncIterable<Uint8Array>;
+  readonly pieces: (store: Store, test: string, shop: Shop) => Iterable<string> | AsyncIterable<Uint8Array>;
 }
 
 export const exportFormats = {
   csv: { extension: 'csv', binary: false, pieces: exportCsv },
   json: { extension: 'json', binary: false, pieces: exportJson },
   parquet: { extension: 'parquet', binary: true, pieces: exportParquet },
+  html: { extension: 'html', binary: false, pieces: page },
   bundle: { extension: 'bundle.jsonl', binary: false, pieces: (store, test) => bundleLines(store, test) },
 } as const satisfies Readonly<Record<string, ExportFormat>>;
+
+/** Loaded only when it is asked for. */
+async function* page(store: Store, test: string, shop: Shop): AsyncIterable<Uint8Array> {
+  const { testPage } = await import('../../quality/index.js');
+  yield* testPage(store, test, shop);
+}
 
 export type ExportFormatName = keyof typeof exportFormats;

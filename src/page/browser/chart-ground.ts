@@ -35,7 +35,12 @@ export function paintOver(plot: uPlot, data: ChartData, theme: ChartTheme): void
   const pen = clipped(plot);
   const { top, height } = plot.bbox;
   const scale = devicePixelRatio;
-  const stroke = (colour: string, width: number, dash: readonly number[], points: readonly [number, number][]): void => {
+  const stroke = (
+    colour: string,
+    width: number,
+    dash: readonly number[],
+    points: readonly [number, number][],
+  ): void => {
     pen.strokeStyle = colour;
     pen.lineWidth = width * scale;
     pen.setLineDash(dash.map((length) => length * scale));
@@ -57,17 +62,27 @@ export function paintOver(plot: uPlot, data: ChartData, theme: ChartTheme): void
     );
   const bottom = top + height;
   for (const { s, grade } of data.events)
-    stroke(grade === 'note' ? theme.quiet : theme.fail, grade === 'note' ? 1.4 : 2.4, [], [
-      [x(plot, s), bottom],
-      [x(plot, s), bottom - 8 * scale],
-    ]);
+    stroke(
+      grade === 'note' ? theme.quiet : theme.fail,
+      grade === 'note' ? 1.4 : 2.4,
+      [],
+      [
+        [x(plot, s), bottom],
+        [x(plot, s), bottom - 8 * scale],
+      ],
+    );
   pen.setLineDash([]);
   pen.font = `600 ${12 * scale}px ${getComputedStyle(plot.root).fontFamily}`;
   for (const { s, text } of data.marks) {
-    stroke(theme.mark, 1, [3, 3], [
-      [x(plot, s), top],
-      [x(plot, s), bottom],
-    ]);
+    stroke(
+      theme.mark,
+      1,
+      [3, 3],
+      [
+        [x(plot, s), top],
+        [x(plot, s), bottom],
+      ],
+    );
     pen.fillStyle = theme.ink;
     pen.fillText(text, x(plot, s) + 4 * scale, top + 30 * scale);
   }

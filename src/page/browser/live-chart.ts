@@ -140,8 +140,7 @@ export class LiveChart {
       take(this.#rows.p[index]);
       if (!inDwell) take(this.#rows.o?.[index]);
     });
-    for (const line of data.lines)
-      if (line.kind === 'allowed' && line.fromS < toS && line.toS > fromS) take(line.y);
+    for (const line of data.lines) if (line.kind === 'allowed' && line.fromS < toS && line.toS > fromS) take(line.y);
     if (low > high) return rangeOf(data);
     const room = Math.max((high - low) * 0.12, Math.abs(high) * 1e-4, 1e-6);
     return [low - room, high + room];
@@ -179,7 +178,13 @@ export class LiveChart {
       ],
       series: [
         {},
-        { label: data.words.pressure, stroke: () => this.#theme.pressure, width: 1.6, spanGaps: false, points: { show: false } },
+        {
+          label: data.words.pressure,
+          stroke: () => this.#theme.pressure,
+          width: 1.6,
+          spanGaps: false,
+          points: { show: false },
+        },
         ...(data.overview.o === null
           ? []
           : [

@@ -126,7 +126,13 @@ function dwellView({ dwells }: ChartData, index: number, whole: View): View {
 }
 
 function level(name: string, value: number | null, { unit, decimal }: ChartData): HTMLElement {
-  const text = value === null ? '–' : `${value.toFixed(unit === 'psi' ? 1 : 2).replace('-', '−').replace('.', decimal)} ${unit}`;
+  const text =
+    value === null
+      ? '–'
+      : `${value
+          .toFixed(unit === 'psi' ? 1 : 2)
+          .replace('-', '−')
+          .replace('.', decimal)} ${unit}`;
   return element('span', {}, `${name}: `, element('strong', {}, text));
 }
 

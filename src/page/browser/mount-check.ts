@@ -11,7 +11,7 @@ export interface CheckOptions {
   /** Begins the check. */
   readonly begin: () => void;
   /** The page as it came. */
-  readonly delivered: Document;
+  readonly delivered: string;
 }
 
 /** The button that checks, its progress and its outcome. Returns who takes the worker's news. */

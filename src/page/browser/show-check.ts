@@ -5,7 +5,13 @@ import { element } from './element.js';
 const mostShown = 50;
 
 /** What a check came to, as a person reads it: the outcome first, then what does not agree, then what was looked at. */
-export function showCheck(place: HTMLElement, report: CheckReport, seconds: number, decimal: string, say: SayPage): void {
+export function showCheck(
+  place: HTMLElement,
+  report: CheckReport,
+  seconds: number,
+  decimal: string,
+  say: SayPage,
+): void {
   const { problems, checked, notChecked, counts } = report;
   const good = problems.length === 0;
   const outcome = good

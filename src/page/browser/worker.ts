@@ -2,7 +2,7 @@ import { checkBundle, checkedLater, type Judging, judgementOf, type Surroundings
 import type { Answer, Ask, Asking } from '../../record/index.js';
 import { toShown } from '../chart/chart-data.js';
 import { thinRows } from '../chart/thin-rows.js';
-import { readRecord, readTrace, type RecordRead, type TraceRead } from '../read-record.js';
+import { type RecordRead, readRecord, readTrace, type TraceRead } from '../read-record.js';
 import { recordPage } from '../record-page.js';
 import type { News, Order } from './messages.js';
 
@@ -86,8 +86,7 @@ async function answer(asked: Ask): Promise<Answer> {
       return null;
     });
   return (
-    key !== null &&
-    crypto.subtle.verify('Ed25519', key, asked.signature as BufferSource, asked.bytes as BufferSource)
+    key !== null && crypto.subtle.verify('Ed25519', key, asked.signature as BufferSource, asked.bytes as BufferSource)
   );
 }
 

@@ -1,4 +1,11 @@
-import { fitLine, type Figures, firstAtOrAfter, type Hold, type TraceStory, type Words } from '../../certificate/index.js';
+import {
+  type Figures,
+  firstAtOrAfter,
+  fitLine,
+  type Hold,
+  type TraceStory,
+  type Words,
+} from '../../certificate/index.js';
 import type { TestResult } from '../../evaluation/index.js';
 import { shownUnit, valueIn } from '../../units/index.js';
 import { toldEvents } from '../facts/event-rows.js';
@@ -24,7 +31,16 @@ export interface ChartData {
   readonly events: readonly { readonly s: number; readonly text: string; readonly grade: string }[];
 }
 
-type WordName = 'pressure' | 'opposite' | 'target' | 'allowed' | 'overpressure' | 'fit' | 'band' | 'stabilise' | 'dwell';
+type WordName =
+  | 'pressure'
+  | 'opposite'
+  | 'target'
+  | 'allowed'
+  | 'overpressure'
+  | 'fit'
+  | 'band'
+  | 'stabilise'
+  | 'dwell';
 
 interface Stretch {
   readonly fromS: number;

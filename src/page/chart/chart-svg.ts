@@ -1,5 +1,5 @@
-import { type Html, html } from '../html.js';
 import { clockText } from '../facts/clock-text.js';
+import { type Html, html } from '../html.js';
 import type { ChartData } from './chart-data.js';
 import { clockStep, niceStep, ticks } from './ticks.js';
 
@@ -13,8 +13,10 @@ export function chartSvg(chart: ChartData, label: string): Html {
   const y = (value: number): number =>
     round(height - edge.bottom - ((value - low) / (high - low)) * (height - edge.top - edge.bottom));
   const bottom = height - edge.bottom;
-  const shade = (kind: string) => ({ fromS, toS }: { fromS: number; toS: number }): Html =>
-    html`<rect class="${kind}" x="${x(fromS)}" y="${edge.top}" width="${round(x(toS) - x(fromS))}" height="${bottom - edge.top}"/>`;
+  const shade =
+    (kind: string) =>
+    ({ fromS, toS }: { fromS: number; toS: number }): Html =>
+      html`<rect class="${kind}" x="${x(fromS)}" y="${edge.top}" width="${round(x(toS) - x(fromS))}" height="${bottom - edge.top}"/>`;
   const path = (values: readonly (number | null)[]): string => pathOf(chart.overview.s.map(x), values, y);
   const stepY = niceStep((high - low) / 5);
   const stepX = clockStep(chart.endS / 8);
@@ -25,10 +27,10 @@ ${ticks(low, high, stepY).map(
     html`<path class="grid" d="M${edge.left} ${y(value)}H${width - edge.right}"/><text class="tick" x="${edge.left - 6}" y="${y(value) + 4}" text-anchor="end">${figure(value, stepY, chart.decimal)}</text>
 `,
 )}${ticks(0, chart.endS, stepX).map(
-    (s) =>
-      html`<path class="grid" d="M${x(s)} ${edge.top}V${bottom}"/><text class="tick" x="${x(s)}" y="${bottom + 17}" text-anchor="middle">${clockText(s)}</text>
+  (s) =>
+    html`<path class="grid" d="M${x(s)} ${edge.top}V${bottom}"/><text class="tick" x="${x(s)}" y="${bottom + 17}" text-anchor="middle">${clockText(s)}</text>
 `,
-  )}<text class="tick" x="${edge.left - 6}" y="${edge.top - 12}" text-anchor="end">${chart.unit}</text>
+)}<text class="tick" x="${edge.left - 6}" y="${edge.top - 12}" text-anchor="end">${chart.unit}</text>
 ${chart.spans.map(({ label: name, fromS }) => html`<path class="span" d="M${x(fromS)} ${edge.top - 18}V${bottom}"/><text class="name" x="${x(fromS) + 4}" y="${edge.top - 9}">${name}</text>`)}
 ${chart.lines.map(({ kind, y: value, fromS, toS }) => html`<path class="${kind}" d="M${x(fromS)} ${y(value)}H${x(toS)}"/>`)}
 ${chart.overview.o === null ? null : html`<path class="opposite" d="${path(chart.overview.o)}"/>`}

@@ -1,5 +1,5 @@
-import type { PageFacts } from '../facts/page-facts.js';
 import { clockText } from '../facts/clock-text.js';
+import type { PageFacts } from '../facts/page-facts.js';
 import { type Html, html } from '../html.js';
 import { heads, table } from '../sections/parts.js';
 import type { ChartData } from './chart-data.js';

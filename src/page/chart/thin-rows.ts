@@ -1,4 +1,4 @@
-import { thinnedAt, type TraceColumns } from '../../certificate/index.js';
+import { type TraceColumns, thinnedAt } from '../../certificate/index.js';
 
 /** Readings to be drawn: columns of one length, times in seconds since the first reading, pressures as asked for. */
 export interface Rows {

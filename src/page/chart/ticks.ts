@@ -6,8 +6,8 @@ export function niceStep(least: number): number {
 
 /** Steps of a clock that a person counts in, seconds. */
 export const clockSteps = [
-  0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10_800, 21_600, 43_200,
-  86_400,
+  0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 900, 1800, 3600, 7200, 10_800, 21_600,
+  43_200, 86_400,
 ];
 
 /** The first step of a clock that is at least so large. @example clockStep(200) // 300 */

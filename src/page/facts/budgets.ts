@@ -61,9 +61,11 @@ const quantity = (of: BudgetLine['of'], si: number, figures: Figures): string =>
   of === 'leak' ? figures.spelled(`{flow:${si}}`) : figures.difference(si);
 
 function expandedText(of: BudgetLine['of'], stage: StageResult, figures: Figures, say: SayPage): string | null {
-  const expanded = { drop: stage.dropUncertaintyPa, leak: stage.leakUncertaintyM3PerS, level: stage.levelUncertaintyPa }[
-    of
-  ];
+  const expanded = {
+    drop: stage.dropUncertaintyPa,
+    leak: stage.leakUncertaintyM3PerS,
+    level: stage.levelUncertaintyPa,
+  }[of];
   const k = of === 'level' ? 2 : stage.coverageFactor;
   if (expanded === null || k === null) return null;
   return say('budget.expanded', { u: quantity(of, expanded, figures), k: figures.local(formatNumber(k, 2)) });

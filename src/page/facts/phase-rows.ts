@@ -15,7 +15,12 @@ export interface PhaseRow {
 }
 
 /** The phases in order, each until the next began. */
-export function phaseRows(result: TestResult, trace: TraceColumns, words: Words, figures: Figures): readonly PhaseRow[] {
+export function phaseRows(
+  result: TestResult,
+  trace: TraceColumns,
+  words: Words,
+  figures: Figures,
+): readonly PhaseRow[] {
   const firstUs = trace.timeUs[0] ?? 0;
   const lastUs = trace.timeUs.at(-1) ?? 0;
   const begun = everyAttempt(result.ports)

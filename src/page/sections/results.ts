@@ -4,15 +4,23 @@ import { type Html, html } from '../html.js';
 import { factGroup, section, table, verdictMark } from './parts.js';
 
 /** The figures by port and stage, how they were come by, and what each port's hold covers. */
-export function results({ say, results: { title, columns, rows }, resultNotes, ports, remarks, remarkLines }: PageFacts): Html {
+export function results({
+  say,
+  results: { title, columns, rows },
+  resultNotes,
+  ports,
+  remarks,
+  remarkLines,
+}: PageFacts): Html {
   const head = html`<tr><td></td><td></td>${columns.map(
     ({ port, stage }) => html`<th scope="col">${port}<br><span>${stage}</span></th>`,
   )}</tr>`;
   const last = rows.length - 1;
   const body = rows.map(
     ({ label, unit, strong, cells }, index) =>
-      html`<tr class="${strong ? 'strong' : ''}"><th scope="row">${label}</th><td class="unit">${unit}</td>${cells.map((one, at) =>
-        index === last && columns[at] ? html`<td>${verdictMark(columns[at].verdict, wordOf(one))}</td>` : cell(one),
+      html`<tr class="${strong ? 'strong' : ''}"><th scope="row">${label}</th><td class="unit">${unit}</td>${cells.map(
+        (one, at) =>
+          index === last && columns[at] ? html`<td>${verdictMark(columns[at].verdict, wordOf(one))}</td>` : cell(one),
       )}</tr>
 `,
   );

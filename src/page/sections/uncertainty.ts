@@ -24,7 +24,9 @@ ${budgets.map(({ caption, lines, expanded }) => [
     ),
     lines.map(budgetRow),
   ),
-  expanded === null ? null : html`<p class="expanded">${expanded}</p>
+  expanded === null
+    ? null
+    : html`<p class="expanded">${expanded}</p>
 `,
 ])}`,
   );

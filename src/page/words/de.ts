@@ -16,7 +16,8 @@ export const german: Readonly<Record<PageWord, string>> = {
   'summary.ports': 'Je Anschluss',
 
   'chart.title': 'Druckverlauf',
-  'chart.text': 'Druck der ganzen Prüfung über der Zeit, {duration}, höchstens {peak}. {dwells} Die Tabellen darunter sagen dasselbe.',
+  'chart.text':
+    'Druck der ganzen Prüfung über der Zeit, {duration}, höchstens {peak}. {dwells} Die Tabellen darunter sagen dasselbe.',
   'chart.dwell-text': '{label}: von {start} auf {end} in {time}.',
   'chart.no-dwell': 'Es gab keine Haltezeit.',
   'chart.whole': 'Ganze Prüfung',
@@ -25,7 +26,8 @@ export const german: Readonly<Record<PageWord, string>> = {
   'chart.left': 'Früher',
   'chart.right': 'Später',
   'chart.views': 'Ausschnitte',
-  'chart.interactive': 'Druck über der Zeit. Pfeiltasten verschieben, Plus und Minus vergrößern und verkleinern, 0 zeigt die ganze Prüfung, D geht zur nächsten Haltezeit.',
+  'chart.interactive':
+    'Druck über der Zeit. Pfeiltasten verschieben, Plus und Minus vergrößern und verkleinern, 0 zeigt die ganze Prüfung, D geht zur nächsten Haltezeit.',
   'chart.hint':
     'Über das Bild ziehen vergrößert einen Teil. Rad mit Strg (oder wenn das Bild gewählt ist), + und − ändern die Größe; ← → verschieben; 0 zeigt die ganze Prüfung; D die nächste Haltezeit.',
   'chart.loading': '{readings} Messwerte werden gelesen …',
@@ -33,7 +35,8 @@ export const german: Readonly<Record<PageWord, string>> = {
   'chart.overview-only': 'Hier ist nur die Übersicht zu sehen: {why}',
   'chart.readout': 'Am Zeiger',
   'chart.table': 'Der Verlauf in Zahlen',
-  'chart.table-note': 'Niedrigster und höchster Messwert jedes Abschnitts. Jeder Messwert steht im Protokoll in dieser Datei.',
+  'chart.table-note':
+    'Niedrigster und höchster Messwert jedes Abschnitts. Jeder Messwert steht im Protokoll in dieser Datei.',
   'chart.column.from': 'Von',
   'chart.column.to': 'Bis',
   'chart.column.lowest': 'Niedrigster',
@@ -131,7 +134,8 @@ export const german: Readonly<Record<PageWord, string>> = {
   'check.not-checked': 'Nicht geprüft',
   'check.problems': 'Was nicht übereinstimmt',
   'check.counts': '{links} Einträge, {readings} Messwerte, {signatures} Unterschriften, in {time}.',
-  'check.page-same': 'jeder Text, jede Zahl und jede Linie dieser Seite: aus dem Protokoll neu geschrieben und verglichen',
+  'check.page-same':
+    'jeder Text, jede Zahl und jede Linie dieser Seite: aus dem Protokoll neu geschrieben und verglichen',
   'check.compare': 'Mit dem Zeugnis vergleichen',
   'check.compare-label': 'Auf dem Zeugnis gedruckter SHA-256 des Protokolls',
   'check.compare-button': 'Vergleichen',
@@ -146,6 +150,8 @@ export const german: Readonly<Record<PageWord, string>> = {
   'check.limit-program':
     'Das prüfende Programm ist Teil dieser Datei. Mit dem eigenen prüfen: dwellmark verify DATEI.html.',
   'check.limit-truth': 'Keine Prüfung zeigt, dass das Messgerät am Zylinder saß oder eine Uhr richtig ging.',
-  'check.no-script': 'Nachprüfen und Vergrößern brauchen Skripte, die hier ausgeschaltet sind. Alle Angaben stehen auch ohne sie auf dieser Seite.',
-  'check.unsupported': 'Diesem Browser fehlt, was die Prüfung braucht ({what}); nehmen Sie einen neueren oder dwellmark verify DATEI.html.',
+  'check.no-script':
+    'Nachprüfen und Vergrößern brauchen Skripte, die hier ausgeschaltet sind. Alle Angaben stehen auch ohne sie auf dieser Seite.',
+  'check.unsupported':
+    'Diesem Browser fehlt, was die Prüfung braucht ({what}); nehmen Sie einen neueren oder dwellmark verify DATEI.html.',
 };

@@ -15,7 +15,8 @@ export const english = {
   'summary.ports': 'By port',
 
   'chart.title': 'Pressure trace',
-  'chart.text': 'Pressure over time of the whole test, {duration}, highest {peak}. {dwells} The tables below say the same.',
+  'chart.text':
+    'Pressure over time of the whole test, {duration}, highest {peak}. {dwells} The tables below say the same.',
   'chart.dwell-text': '{label}: from {start} to {end} in {time}.',
   'chart.no-dwell': 'No dwell was held.',
   'chart.whole': 'Whole test',
@@ -24,7 +25,8 @@ export const english = {
   'chart.left': 'Earlier',
   'chart.right': 'Later',
   'chart.views': 'Views of the chart',
-  'chart.interactive': 'Pressure over time. Arrow keys move, plus and minus zoom, 0 shows the whole test, D goes to the next dwell.',
+  'chart.interactive':
+    'Pressure over time. Arrow keys move, plus and minus zoom, 0 shows the whole test, D goes to the next dwell.',
   'chart.hint':
     'Drag across the chart to enlarge a part. Wheel with Ctrl (or once the chart is selected), + and − zoom; ← → move; 0 shows the whole test; D the next dwell.',
   'chart.loading': 'Reading all {readings} readings …',
@@ -145,8 +147,10 @@ export const english = {
   'check.limit-program':
     'The program that checks is part of this file. For a check by your own copy: dwellmark verify FILE.html.',
   'check.limit-truth': 'No check can show that the gauge was on the cylinder, or that a clock was right.',
-  'check.no-script': 'Checking and enlarging need scripts, which are switched off here. All facts are on this page without them.',
-  'check.unsupported': 'This browser lacks what the check needs ({what}); use a current one, or dwellmark verify FILE.html.',
+  'check.no-script':
+    'Checking and enlarging need scripts, which are switched off here. All facts are on this page without them.',
+  'check.unsupported':
+    'This browser lacks what the check needs ({what}); use a current one, or dwellmark verify FILE.html.',
 } as const;
 
 export type PageWord = keyof typeof english;
