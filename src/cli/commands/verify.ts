@@ -10,7 +10,7 @@ import {
   verifyStore,
   verifyTest,
 } from '../../audit/index.js';
-import { findShop, judgeStored, type Shop } from '../../bench/index.js';
+import { findShop, judgeStored, type Shop, softwareVersion } from '../../bench/index.js';
 import { openStore } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
@@ -41,7 +41,14 @@ async function verifyFile(file: string, options: VerifyCommandOptions): Promise<
   if (bytes.subarray(0, 5).toString('latin1') === '%PDF-') return verifyPdf(bytes, judgeStored, root);
   const text = bytes.toString('utf8');
   if (isSignedReport(text)) return verifyAuditReport(text, options.shop);
+  if (/^\s*<!doctype html/i.test(text)) return verifyHtml(text);
   return verifyBundle(isPaperRecord(text) ? bundleOfPaper(JSON.parse(text)) : text, judgeStored);
+}
+
+/** A test's page, by this program and not by its own. */
+async function verifyHtml(text: string): Promise<CheckReport> {
+  const { pageProgram, verifyPage } = await import('../../page/index.js');
+  return verifyPage(text, judgeStored, await pageProgram(), softwareVersion);
 }
 
 /** An audit report, and the shop's store beside it where there is one. */
