@@ -30,7 +30,7 @@ export const jump: Rule<Jump> = {
     if (lastUs === null) return null;
     const move = pressurePa - lastPa;
     const allowed = allowedMove(timeUs - lastUs, limits);
-    if (fall) return afterFall(state, fall, timeUs, pressurePa, allowed);
+    if (fall) return afterFall(state, fall, timeUs, pressurePa);
     if (Math.abs(move) <= allowed || timeUs < state.muteUntilUs) return null;
     if (move < 0) {
       state.fall = { fromPa: lastPa, atUs: timeUs, toPa: pressurePa, age: 0 };
@@ -49,9 +49,8 @@ function afterFall(
   fall: NonNullable<Jump['fall']>,
   timeUs: number,
   pressurePa: number,
-  allowed: number,
 ): GaugeFault | null {
-  const back = Math.abs(pressurePa - fall.fromPa) < Math.max(allowed, 0.2 * (fall.fromPa - fall.toPa));
+  const back = pressurePa > fall.fromPa - 0.2 * (fall.fromPa - fall.toPa);
   fall.age += 1;
   if (back || fall.age >= spikeLength) state.fall = null;
   if (!back) return null;

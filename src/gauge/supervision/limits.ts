@@ -2,7 +2,7 @@
 export interface SupervisionLimits {
   /** No reading for longer than this is silence. Null for a gauge that sends only when stable. */
   readonly silentAfterS: number | null;
-  /** Readings a second as they should come; null: learned from the first sixteen. */
+  /** Readings a second as they should come; null: learned from the first two seconds. */
   readonly ratePerS: number | null;
   readonly watchRate: boolean;
   readonly rangeLowPa: number;

@@ -1,7 +1,9 @@
 import { faultAt } from '../fault.js';
 import type { Rule } from './rule.js';
 
-const blockLength = 16;
+/** A computer that was busy gets some lines late and then all at once: within two seconds that evens out. */
+const shortestBlock = 16;
+const shortestBlockS = 2;
 /** Fallen below this share of what it was; told again only after it came back above the second. */
 const fallenShare = 0.6;
 const recoveredShare = 0.8;
@@ -30,8 +32,8 @@ export const rate: Rule<Rate> = {
     if (intervalUs <= 0 || tooLong) return null;
     state.intervals += 1;
     state.sumUs += intervalUs;
-    if (state.intervals < blockLength) return null;
-    const perS = (blockLength * 1e6) / state.sumUs;
+    if (state.intervals < shortestBlock || state.sumUs < shortestBlockS * 1e6) return null;
+    const perS = (state.intervals * 1e6) / state.sumUs;
     const expectedPerS = limits.ratePerS ?? state.expectedPerS ?? perS;
     state.intervals = 0;
     state.sumUs = 0;

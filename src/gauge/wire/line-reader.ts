@@ -1,6 +1,7 @@
 import type { GaugeFault, GaugeItem } from '../driver.js';
 import { faultAt } from '../fault.js';
 import { FaultEpisodes } from '../fault-episodes.js';
+import { BadLines } from './bad-lines.js';
 import { decodeLine, type LineGrammar } from './line-decoder.js';
 import { cutMark } from './line-guard.js';
 
@@ -13,13 +14,13 @@ interface ItemSink {
 }
 
 /**
- * Turns the lines of one gauge into items: the raw line, the reading, and faults. Each run of bad lines
- * is told when it begins and, with its length, when it is over.
+ * Turns the lines of one gauge into items: the raw line, the reading, and faults. Bad lines are told when they begin
+ * and, with their number, when they are over.
  */
 export class LineReader {
   readonly #grammar: LineGrammar;
   readonly #episodes = new FaultEpisodes();
-  #bad = 0;
+  readonly #badLines = new BadLines();
   #serial: string | null;
   #partialDropped = false;
   /** Arrival of the first timed line less its own clock: joins the instrument's clock to this computer's. */
@@ -57,15 +58,12 @@ export class LineReader {
     const decoded = text.endsWith(cutMark) ? tooLong : decodeLine(this.#grammar, text);
     out.push(lineItem(timeUs, text, decoded.ok));
     if (!decoded.ok) {
-      this.#bad += 1;
-      if (this.#bad > 1) return;
       const shown = JSON.stringify(text.slice(0, 40));
-      out.push(faultItem(faultAt(timeUs, decoded.code, `the line ${shown} ${decoded.reason}`)));
+      const fault = this.#badLines.bad(timeUs, decoded.code, `the line ${shown} ${decoded.reason}`);
+      if (fault) out.push(faultItem(fault));
       return;
     }
-    if (this.#bad > 1)
-      out.push(faultItem(faultAt(timeUs, 'bad-line', `${this.#bad} lines in a row could not be read`)));
-    this.#bad = 0;
+    for (const fault of this.#badLines.good(timeUs)) out.push(faultItem(fault));
     const otherDevice = this.#serialTrouble(timeUs, decoded.serial);
     if (otherDevice) out.push(faultItem(otherDevice));
     for (const fault of this.#episodes.of(timeUs, decoded.trouble)) out.push(faultItem(fault));

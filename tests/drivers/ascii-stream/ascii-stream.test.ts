@@ -80,14 +80,17 @@ describe('a gauge that talks by itself', () => {
     expect(seen.pressuresPa).toEqual([34_510_000]);
   });
 
-  it('tells a line that does not fit once, keeps its raw text, and reads on', async () => {
+  it('tells of lines that do not fit once, and their number when they are over; keeps their raw text, and reads on', async () => {
     const { cable, seen } = await start();
     await cable.send('\r\n1.0 bar\r\nE#!x\r\n1.1 bar 9\r\n1,2 bar\r\n1.3 bar\r\n');
     await seen.until(() => seen.readings.length === 2);
     expect(seen.pressuresPa).toEqual([100_000, 130_000]);
+    expect(seen.faults).toHaveLength(1);
+    await cable.send('1.3 bar\r\n'.repeat(19));
+    await seen.until(() => seen.readings.length === 21);
     expect(seen.faults.map(({ code, text }) => [code, text])).toEqual([
       ['bad-line', 'the line "E#!x" does not fit the pattern {pressure} {unit}'],
-      ['bad-line', '3 lines in a row could not be read'],
+      ['bad-line', 'over: 3 lines could not be read'],
     ]);
     expect(seen.lines.filter((line) => !line.accepted).map((line) => line.text)).toEqual([
       'E#!x',

@@ -150,6 +150,11 @@ describe('a jump', () => {
     }
   });
 
+  it('is none when oil is let out and the next reading comes late', () => {
+    const late = [reading(2_000_000, 230), reading(2_600_000, 225), reading(2_700_000, 220)];
+    expect(faultsOf([...series(20, () => 240), ...late])).toEqual([]);
+  });
+
   it('downwards that stays is oil let out', () => {
     expect(faultsOf([...series(20, () => 240), ...series(20, () => 0, 100_000, 2_000_000)])).toEqual([]);
   });
@@ -195,7 +200,7 @@ describe('the rate', () => {
     expect(limits.ratePerS).toBeNull();
     const state = supervisionStart();
     const codes: string[] = [];
-    for (const input of [...series(40, () => 1, 20_000), ...series(40, () => 1, 50_000, 800_000)]) {
+    for (const input of [...series(150, () => 1, 20_000), ...series(100, () => 1, 50_000, 3_000_000)]) {
       codes.push(...supervise(state, input, limits).map((fault) => fault.code));
     }
     expect(codes).toEqual(['rate-fallen']);

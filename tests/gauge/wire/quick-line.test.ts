@@ -62,7 +62,7 @@ const partText = (piece: string): fc.Arbitrary<string> => {
 };
 const loose = fc.array(fc.oneof(number, word, glue), { maxLength: 8 }).map((parts) => parts.join(''));
 
-it('20,000 lines: the quick way reads what the grammar reads, or leaves it to the grammar', () => {
+it('3,000 lines: the quick way reads what the grammar reads, or leaves it to the grammar', () => {
   const both = settingsOf.chain((settings: LineSettings) =>
     fc.tuple(fc.constant(settings), fc.oneof({ weight: 3, arbitrary: fitted(settings.pattern) }, loose)),
   );
@@ -75,9 +75,9 @@ it('20,000 lines: the quick way reads what the grammar reads, or leaves it to th
       expect(decodeLine(grammar, text)).toEqual(decodeStrictly(grammar, text));
       if (grammar.quick?.reads(text)) quick += 1;
     }),
-    { numRuns: 20_000, seed: 4 },
+    { numRuns: 3000, seed: 4 },
   );
-  expect(quick).toBeGreaterThan(2000);
+  expect(quick).toBeGreaterThan(200);
 });
 
 it.each([
@@ -89,10 +89,12 @@ it.each([
   expect(lineGrammar({ pattern, unit: 'bar' }).quick?.reads(text)).toBe(true);
 });
 
-it.each([
-  [{ pattern: '/(?<pressure>\\S+) bar/' }, 'an expression'],
-  [{ pattern: '{pressure}{checksum}', checksum: 'xor' as const }, 'a checksum'],
-  [{ pattern: '{pressure}', noValueNumbers: [32_767] }, 'numbers that are no value'],
-])('%j is read by the grammar alone: %s', (settings) => {
+const grammarsOwn: readonly [string, Omit<LineSettings, 'unit'>][] = [
+  ['an expression', { pattern: '/(?<pressure>\\S+) bar/' }],
+  ['a checksum', { pattern: '{pressure}{checksum}', checksum: 'xor' }],
+  ['numbers that are no value', { pattern: '{pressure}', noValueNumbers: [32_767] }],
+];
+
+it.each(grammarsOwn)('%s is read by the grammar alone', (_, settings) => {
   expect(lineGrammar({ unit: 'bar', ...settings }).quick).toBeNull();
 });
