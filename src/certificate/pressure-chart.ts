@@ -80,6 +80,7 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
         marks: story.marks.map(({ timeUs, text }) => ({ x: x(timeUs), text })),
         notes: [],
         caption: words.serials,
+        captionAt: captionBesideLegend(words.serials, widthPx) ? 1.6 * chartStyle.fontSize : chartStyle.fontSize + 1,
         marksAt: 0.3,
       }),
     ],
@@ -110,19 +111,19 @@ export interface DwellChart {
 /**
  * Each dwell enlarged: its readings, the fit with its 95 % band, and the limit. Holds of the same stage share one
  * scale, so that ports A and B can be compared by eye.
- * @param legend `first` when the charts stand close together and one legend serves them all.
+ * @param legend `none` when the charts stand close together and one legend serves them all.
  */
 export function dwellCharts(
   story: TraceStory,
   widthPx: number,
-  legend: 'each' | 'first' = 'each',
+  legend: 'each' | 'none' = 'each',
 ): readonly DwellChart[] {
   const views = story.spans.flatMap((span) => span.holds).map((hold) => viewOf(hold, story, widthPx));
-  return views.map((view, index) => {
+  return views.map((view) => {
     const spread = Math.max(...views.filter((other) => other.hold.stage === view.hold.stage).map(heightOf));
     const top = view.top + 0.08 * spread;
-    const range = { max: top, min: top - 1.32 * spread };
-    return { label: view.hold.label, chart: dwellChart(view, story, range, legend === 'each' || index === 0) };
+    const range = { max: top, min: top - 1.5 * spread };
+    return { label: view.hold.label, chart: dwellChart(view, story, range, legend === 'each') };
   });
 }
 
@@ -186,8 +187,9 @@ function dwellChart(
     notes:
       view.limit === null
         ? []
-        : [{ y: view.limit, text: limitText(view.limit, story), colour: chartStyle.limit.colour }],
+        : [{ y: view.bottom, text: limitText(view.limit, story), colour: chartStyle.limit.colour }],
     caption: '',
+    captionAt: 0,
     marksAt: 0.3,
   };
   return {

@@ -52,7 +52,7 @@ export async function renderCertificate(content: CertificateContent, options: Re
   };
   const room = frame.bottom - frame.top;
   const blocks = layout.blocks.flatMap((name) => blocksOf(name, sheet, content, frame.right - frame.left));
-  const pages = placeBlocks(blocks, { first: room, later: room - runningHeadHeight }, layout.page.gap);
+  const pages = fewestPages(blocks, { first: room, later: room - runningHeadHeight }, layout.page.gap);
   for (const [index, page] of pages.entries()) {
     pdf.addPage({ size: [width, height], margin: 0 });
     const top = frame.top + (index === 0 ? 0 : runningHeadHeight);
@@ -89,7 +89,10 @@ function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, wi
     case 'heading':
       return [headingBlock(sheet, content, width)];
     case 'identity':
-      return [factColumns(sheet, content.groups, width, identityShares)];
+      return [
+        factColumns(sheet, content.groups, width, identityShares),
+        ...(content.gauges === null ? [] : [factColumns(sheet, [content.gauges], width)]),
+      ];
     case 'verdict':
       return [verdictBlock(sheet, content.verdict, width)];
     case 'chart':
@@ -110,6 +113,12 @@ function blocksOf(name: BlockName, sheet: Sheet, content: CertificateContent, wi
     case 'statements':
       return paragraphs(sheet, null, [content.statements.join(' ')], width, 'small');
   }
+}
+
+/** Blocks stand closer where that saves a page: a last line does not go over by itself. */
+function fewestPages(...[blocks, room, gap]: Parameters<typeof placeBlocks>): ReturnType<typeof placeBlocks> {
+  const [usual, close] = [placeBlocks(blocks, room, gap), placeBlocks(blocks, room, gap * 0.55)];
+  return close.length < usual.length ? close : usual;
 }
 
 /** With one or two dwells the table is narrow enough to have them at its side. */

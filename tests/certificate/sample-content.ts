@@ -450,6 +450,85 @@ export function samplePsi(change: Change = {}): CertificateInput {
   });
 }
 
+/** Topped up in the dwell: the test can't be judged. */
+export function sampleInvalid(change: Change = {}): CertificateInput {
+  const reason = 'topped up by {difference:350000} in the dwell';
+  const a: SampleHold = {
+    port: 'A',
+    stages: [proof(0.1)],
+    extra: [{ atS: 90, code: 'topped-up', text: reason, grade: 'void' }],
+  };
+  const run = sampleRun([a]);
+  const stage = sampleStage(a, 'proof', run, 'invalid', reason, { leakM3PerS: null, leakUncertaintyM3PerS: null });
+  return sampleInput(result('invalid', [samplePort(a, run, [stage], 'invalid', reason)]), run, {
+    number: 'HF-2026-0013',
+    ...change,
+    header: { plan: { ...sampleHeader.plan, ports: [samplePlan('A')] }, ...change.header },
+  });
+}
+
+/** A gauge for each port, an oil probe, a table of corrections, slow strokes before the hold. */
+export function sampleSeveralGauges(change: Change = {}): CertificateInput {
+  const { gauge } = sampleHeader.plan;
+  const second = { ...gauge, serial: 'SN 40118', rangeHighPa: pressurePa(250 * bar) };
+  const calibration = {
+    certificate: 'C-51177',
+    laboratory: 'Borrowdale Metrology',
+    date: '2026-01-08',
+    due: '2027-01-08',
+    corrections: [{ atPa: pressurePa(240 * bar), addPa: pressureDifferencePa(-0.3 * bar) }],
+  };
+  const plain = samplePass(change);
+  const ports = plain.result.ports.map((port) => ({
+    ...port,
+    breakAway: {
+      wanted: 3,
+      seen: 3,
+      breakAwayPa: 2.6 * bar,
+      breakAwayUncertaintyPa: 0.3 * bar,
+      runningPa: 1.9 * bar,
+      runningUncertaintyPa: 0.2 * bar,
+      stickSlip: 'no' as never,
+      text: '3 slow strokes: started at {pressure:260000} at most, ran at {pressure:190000}',
+      deviation: null,
+    },
+  }));
+  return {
+    ...plain,
+    result: { ...plain.result, ports },
+    number: 'HF-2026-0014',
+    header: {
+      ...plain.header,
+      plan: {
+        ...sampleHeader.plan,
+        corrections: 'applied',
+        gauge: { ...gauge, calibration },
+        ports: [{ ...samplePlan('A'), oppositeGauge: second }, samplePlan('B')],
+        oilProbe: { serial: 'OT 12', maker: 'Keld', model: 'PT-100', calibration },
+      },
+    },
+  };
+}
+
+/** A drawing as a shop would hand it in. */
+export const sampleLogo = Buffer.from(
+  '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 60 20"><circle cx="10" cy="10" r="9" fill="#1f4e79"/><path d="M4 13l6-8 6 8z" fill="#fff"/><rect x="24" y="8" width="34" height="4" fill="#1f4e79"/></svg>',
+);
+
+const longNames: Partial<TestHeader> = {
+  customer: 'Northmoor Quarrying and Aggregates Group',
+  technician: 'Bartholomew Featherstonehaugh-Cholmondel',
+  workOrder: 'WO-2026-NORTHMOOR-LONG-ORDER-NUMBER-0042',
+  bench: 'Bench for long cylinders, north hall, 2b',
+  cylinder: {
+    ...sampleHeader.cylinder,
+    serial: 'NMQ-LONGSERIAL-0123456789-ABCDEFGHIJ-042',
+    maker: 'Consolidated Hydraulic Ram Works of Kent',
+    model: 'CHR-K 100/56-500 double acting, flanged, 2',
+  },
+  shop: { name: 'Harrow Fell Hydraulics and Cylinder Work', address: 'Unit 4, Ghyll Lane Industrial Estate, HF2' },
+};
+
 /** Every sample by name, for looking at. */
 export const samples: Readonly<Record<string, () => CertificateInput>> = {
   pass: () => samplePass(),
@@ -458,7 +537,14 @@ export const samples: Readonly<Record<string, () => CertificateInput>> = {
   inconclusive: () => sampleInconclusive(),
   'three-stages': () => sampleThreeStages(),
   psi: () => samplePsi(),
+  invalid: () => sampleInvalid(),
+  'several-gauges': () => sampleSeveralGauges(),
+  'long-names': () => samplePass({ header: longNames, logo: sampleLogo }),
+  'letter-long': () => sampleThreeStages({ paper: 'Letter', units: 'psi', secondUnits: 'bar', logo: sampleLogo }),
   german: () => sampleFail({ language: 'de' }),
+  'german-pass': () => samplePass({ language: 'de', series: 'HF', header: { bench: 'Prüfstand 2' } }),
+  'german-stages': () => sampleThreeStages({ language: 'de' }),
+  reissue: () => samplePass({ number: 'HF-2026-0012', reissueOf: 'HF-2026-0007', reason: 'customer misspelt' }),
   draft: () => samplePass({ kind: 'draft', signatures: [] }),
   void: () => samplePass({ kind: 'void', reason: 'wrong serial number on the order', replacedBy: 'HF-2026-0012' }),
 };

@@ -23,9 +23,7 @@ function partOf(sheet: Sheet, table: ResultTable, from: number, to: number, widt
   const unitWidth = 6 + Math.max(...table.rows.map((row) => sheet.width(unitText(row, table.secondUnit))));
   const columnWidth = Math.min(widestColumn, (width - labelWidth - unitWidth) / Math.max(1, to - from));
   const tableWidth = labelWidth + unitWidth + columnWidth * (to - from);
-  const heads = table.columns
-    .slice(from, to)
-    .map(({ port, stage }) => sheet.wrap(`${port}\u00a0· ${stage}`, columnWidth - 6, { font: 'bold' }));
+  const heads = table.columns.slice(from, to).map(({ port, stage }) => headOf(sheet, port, stage, columnWidth - 6));
   const headHeight = sheet.lineHeight() * Math.max(1, ...heads.map((lines) => lines.length)) + 3;
   const settings = settingsOf(sheet, table.rows, from, to, columnWidth);
   return {
@@ -45,6 +43,13 @@ function partOf(sheet: Sheet, table: ResultTable, from: number, to: number, widt
       }
     },
   };
+}
+
+/** Port and stage on one line, else one above the other. */
+function headOf(sheet: Sheet, port: string, stage: string, width: number): readonly string[] {
+  const [style, whole] = [{ font: 'bold' } as const, `${port}\u00a0· ${stage}`];
+  if (sheet.width(whole, style) <= width) return [whole];
+  return [port, stage].flatMap((part) => sheet.wrap(part, width, style));
 }
 
 function drawHead(

@@ -4,11 +4,12 @@ import type { Block } from '../pages/flow.js';
 import { ink, type Sheet } from '../pages/sheet.js';
 
 /** Told apart by word and by fill as well as by colour: a pass is filled, everything else is an outline. */
-const verdictColour: Readonly<Record<Verdict, string>> = {
+const verdictColour: Readonly<Record<Verdict | 'void', string>> = {
   pass: '#0f5c4d',
   fail: '#9c2f0c',
   inconclusive: '#6a5500',
   invalid: '#4a4f57',
+  void: '#4a4f57',
 };
 
 export function verdictBlock(sheet: Sheet, verdict: VerdictText, width: number): Block {

@@ -10,9 +10,11 @@ export interface ChartGround {
   readonly marks: readonly { readonly x: number; readonly text: string }[];
   /** A text at the left end of the line above the plot. */
   readonly caption: string;
+  /** Its baseline, from the top. */
+  readonly captionAt: number;
   /** Height of the words of the marks above the plot's lower edge, as a part of its height. */
   readonly marksAt: number;
-  /** A word under the left end of a horizontal line. */
+  /** A word under a height, at the left end of the plot. */
   readonly notes: readonly { readonly y: number; readonly text: string; readonly colour: string }[];
 }
 
@@ -22,7 +24,7 @@ export function groundPlugin(ground: ChartGround): Plugin<'line'> {
     id: 'ground',
     beforeDraw: (chart) => drawShades(chart, ground),
     afterDatasetsDraw: (chart) => {
-      write(chart.ctx, ground.caption, 1, chartStyle.fontSize + 1, 'left', chartStyle.quiet);
+      write(chart.ctx, ground.caption, 1, ground.captionAt, 'left', chartStyle.quiet);
       drawSpans(chart, ground);
       drawMarks(chart, ground);
       drawNotes(chart, ground);
@@ -75,7 +77,7 @@ function drawNotes({ ctx, chartArea, scales }: Chart, { notes }: ChartGround): v
   const y = scales.y;
   if (y === undefined) return;
   for (const { y: at, text, colour } of notes)
-    write(ctx, text, chartArea.left + 3, y.getPixelForValue(at) + chartStyle.fontSize + 1.5, 'left', colour);
+    write(ctx, text, chartArea.left + 3, y.getPixelForValue(at) + chartStyle.fontSize + 1, 'left', colour);
 }
 
 /** The part of a 2D drawing context that is used here; the project compiles without a browser's types. */

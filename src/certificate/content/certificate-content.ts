@@ -5,6 +5,7 @@ import { type CertificateInput, refuseUnprintable } from '../input.js';
 import { type Figures, figuresOf } from '../words/figures.js';
 import { shippedWords, type Words } from '../words/words.js';
 import type { CertificateContent, SignatureText, VerdictText } from './content.js';
+import { gaugeGroup } from './gauge-facts.js';
 import { identityGroups, oilRange } from './identity.js';
 import { portNotes } from './port-notes.js';
 import { reasonText } from './reason-text.js';
@@ -39,6 +40,7 @@ export function certificateContent(
     underTitle: underTitle(input, words, figures),
     shop: header.shop,
     groups: identityGroups(input, oilRange(readings), words, figures),
+    gauges: gaugeGroup(header.plan, words, figures),
     verdict: verdictText(input, words, figures),
     results: resultTable(result.ports, header.plan, words, figures, second),
     resultNotes: resultNotes(result.ports, header.plan, words, figures),
@@ -59,9 +61,7 @@ export function certificateContent(
           : null,
     everyPage: originLines(input, words),
     pageOf: words.say('title.page'),
-    endMark: words.say(isCertificate(input) ? 'title.end-certificate' : 'title.end-test-report', {
-      number: input.number,
-    }),
+    endMark: endMark(input, words),
     code: `DWELLMARK ${input.number} ${input.seal.head.toUpperCase()}`,
     chart: {
       title: words.say('group.chart'),
@@ -69,7 +69,7 @@ export function certificateContent(
       story: tellStory(input, trace, words, figures),
     },
     metadata: {
-      title: `${title} ${input.number}`,
+      title: `${title} ${input.kind === 'draft' ? `(${header.test})` : input.number}`,
       subject: `${words.say('title.subject')}, ${header.cylinder.serial}`,
       author: header.shop.name,
       keywords: `${input.number}, ${header.test}, sha256 ${input.seal.head}`,
@@ -105,8 +105,8 @@ function titleText(input: CertificateInput, words: Words): string {
 
 function underTitle(input: CertificateInput, words: Words, figures: Figures): readonly string[] {
   return [
-    words.say('title.number', { number: input.number }),
-    words.say('title.issued', { date: figures.moment(input.issuedAt) }),
+    input.kind === 'draft' ? words.say('title.no-number') : words.say('title.number', { number: input.number }),
+    words.say(input.kind === 'draft' ? 'title.printed' : 'title.issued', { date: figures.moment(input.issuedAt) }),
     ...(input.series === undefined ? [] : [words.say('title.series', { series: input.series })]),
     ...(input.reissueOf === undefined ? [] : [words.say('title.reissue', { number: input.reissueOf })]),
     ...(input.reason === undefined
@@ -114,6 +114,12 @@ function underTitle(input: CertificateInput, words: Words, figures: Figures): re
       : [words.say(input.kind === 'void' ? 'title.void-of' : 'title.reason', { reason: input.reason })]),
     ...(input.replacedBy === undefined ? [] : [words.say('title.replaced-by', { number: input.replacedBy })]),
   ];
+}
+
+function endMark(input: CertificateInput, words: Words): string {
+  if (input.kind === 'draft') return words.say('title.end-draft');
+  const key = isCertificate(input) ? 'title.end-certificate' : 'title.end-test-report';
+  return words.say(key, { number: input.number });
 }
 
 function originLines(input: CertificateInput, words: Words): readonly string[] {
@@ -124,10 +130,11 @@ function originLines(input: CertificateInput, words: Words): readonly string[] {
 
 function verdictText(input: CertificateInput, words: Words, figures: Figures): VerdictText {
   const { verdict, ports } = input.result;
+  const isVoid = input.kind === 'void';
   return {
-    verdict,
-    word: words.say(`verdict.${verdict}`),
-    sentence: words.say(`verdict.sentence-${verdict}`),
+    verdict: isVoid ? 'void' : verdict,
+    word: words.say(isVoid ? 'title.mark-void' : `verdict.${verdict}`),
+    sentence: words.say(isVoid ? 'verdict.sentence-void' : `verdict.sentence-${verdict}`),
     lines: ports.map((port) =>
       words.say('verdict.port', {
         port: port.port,

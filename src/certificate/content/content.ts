@@ -14,6 +14,8 @@ export interface CertificateContent {
   readonly underTitle: readonly string[];
   readonly shop: { readonly name: string; readonly address: string };
   readonly groups: readonly FactGroup[];
+  /** The instruments, where there are several; null where the one gauge stands with the method. */
+  readonly gauges: FactGroup | null;
   readonly verdict: VerdictText;
   readonly results: ResultTable;
   readonly resultNotes: readonly string[];
@@ -53,7 +55,8 @@ export interface FactGroup {
 }
 
 export interface VerdictText {
-  readonly verdict: Verdict;
+  /** What the box says: of a void paper nothing but that it is void. */
+  readonly verdict: Verdict | 'void';
   readonly word: string;
   readonly sentence: string;
   readonly lines: readonly string[];

@@ -1,10 +1,11 @@
 import type { Reading } from '../../gauge/index.js';
 import type { TestHeader } from '../../record/index.js';
-import { formatNumber, formatSignificant, pressureDifferencePa, shownUnit, valueIn } from '../../units/index.js';
+import { formatSignificant, shownUnit, valueIn } from '../../units/index.js';
 import type { CertificateInput } from '../input.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
 import type { Fact, FactGroup } from './content.js';
+import { gaugeFacts } from './gauge-facts.js';
 
 /** Lowest and highest oil temperature of a trace, kelvins; null when it was never measured. */
 export interface OilRange {
@@ -112,9 +113,7 @@ function methodFacts(
   words: Words,
   figures: Figures,
 ): readonly Fact[] {
-  const { gauge, procedure } = header.plan;
-  const { calibration } = gauge;
-  const instrument = [gauge.maker, gauge.model, gauge.serial].filter(isGiven).join(' ');
+  const { procedure } = header.plan;
   return [
     {
       label: words.say('label.procedure'),
@@ -125,49 +124,11 @@ function methodFacts(
       ].join('; '),
     },
     { label: words.say('label.limits-by'), value: procedure.source },
-    { label: words.say('label.gauge'), value: instrument },
-    {
-      label: words.say('label.range'),
-      value: words.say('sentence.range', {
-        range: rangeText(gauge, figures),
-        step: figures.plainDifference(gauge.resolutionPa),
-        accuracy: figures.local(formatNumber(gauge.accuracyOfSpan * 100, 2).replace(/0$/, '')),
-      }),
-    },
-    {
-      label: words.say('label.calibration'),
-      value: calibrationText(calibration, words, figures),
-    },
+    ...gaugeFacts(header.plan, words, figures),
   ];
-}
-
-/** A table of corrections is named with its largest: what the readings would change by, were it applied. */
-function calibrationText(
-  calibration: TestHeader['plan']['gauge']['calibration'],
-  words: Words,
-  figures: Figures,
-): string {
-  if (calibration === undefined) return words.say('sentence.no-calibration');
-  const text = words.say('sentence.calibration', {
-    certificate: calibration.certificate,
-    laboratory: calibration.laboratory,
-    date: figures.date(calibration.date),
-    due: figures.date(calibration.due),
-  });
-  const largestPa = Math.max(0, ...(calibration.corrections ?? []).map(({ addPa }) => Math.abs(addPa)));
-  if (largestPa === 0) return text;
-  return words.say('sentence.corrections-not-applied', {
-    calibration: text,
-    largest: figures.plainDifference(pressureDifferencePa(largestPa)),
-  });
 }
 
 /** A short name is not broken over two lines. */
 const together = (text: string): string => (text.length > 16 ? text : text.replaceAll(' ', '\u00a0'));
-
-function rangeText(gauge: TestHeader['plan']['gauge'], figures: Figures): string {
-  const low = figures.pressure(gauge.rangeLowPa).split('\u00a0')[0];
-  return `${low}…${figures.pressure(gauge.rangeHighPa)}`;
-}
 
 const isGiven = (text: string | undefined): text is string => text !== undefined && text !== '';

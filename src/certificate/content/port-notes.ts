@@ -39,6 +39,7 @@ export function portNotes(port: PortResult, plan: TestPlan, words: Words, figure
             ),
           ]),
       fact('label.stiffness', figures.spelled(port.stiffness.text)),
+      ...breakAwayTexts(port).map((text) => fact('label.break-away', figures.spelled(text))),
       fact(
         'label.gauge-read',
         words.say('sentence.zero-and-peak', {
@@ -52,6 +53,10 @@ export function portNotes(port: PortResult, plan: TestPlan, words: Words, figure
     ],
   };
 }
+
+/** What the slow strokes before the hold came to, and what departed from the procedure in them. */
+const breakAwayTexts = ({ breakAway }: PortResult): readonly string[] =>
+  breakAway ? [[breakAway.text, breakAway.deviation].filter((text) => text !== null).join('; ')] : [];
 
 const agreementKey = (agrees: boolean | null): 'sentence.agrees' | 'sentence.differs' | 'sentence.not-compared' =>
   agrees === null ? 'sentence.not-compared' : agrees ? 'sentence.agrees' : 'sentence.differs';

@@ -1,5 +1,6 @@
 import type { PortResult, StageResult } from '../../evaluation/index.js';
 import type { HoldEventCode } from '../../holdtest/index.js';
+import { gaugesInTest } from '../../procedure/index.js';
 import type { ChartWords, Hold, PortSpan, TraceColumns, TraceMark, TraceStory } from '../chart/trace-story.js';
 import type { CertificateInput } from '../input.js';
 import type { Figures } from '../words/figures.js';
@@ -119,7 +120,9 @@ function chartWords(input: Pick<CertificateInput, 'header'>, words: Words): Char
     limit: words.say('chart.limit'),
     serials: words.say('chart.serials', {
       cylinder: input.header.cylinder.serial,
-      gauge: input.header.plan.gauge.serial,
+      gauge: gaugesInTest(input.header.plan)
+        .flatMap(({ serial, spec }) => (spec === null ? [] : [serial]))
+        .join(', '),
     }),
     stabilise: words.say('chart.stabilise'),
     dwell: words.say('chart.dwell'),

@@ -81,14 +81,17 @@ export class Sheet {
   }
 
   /** No sign is wider than 1.2 of the size, so that a short word need not be measured. */
+  /** A long number goes over to the next line behind one of its hyphens or strokes, where that is not too early. */
   #pieces(word: string, width: number, style: TextStyle): readonly string[] {
     if (word.length * 1.2 * (style.size ?? this.body) <= width || this.width(word, style) <= width) return [word];
     const pieces: string[] = [];
     let piece = '';
     for (const sign of word) {
       if (piece !== '' && this.width(piece + sign, style) > width) {
-        pieces.push(piece);
-        piece = '';
+        const end = piece.search(/[-/_.:][^-/_.:]*$/) + 1;
+        const cut = end > piece.length / 3 ? end : piece.length;
+        pieces.push(piece.slice(0, cut));
+        piece = piece.slice(cut);
       }
       piece += sign;
     }
@@ -126,6 +129,18 @@ export class Sheet {
     const [left, right, at] = [x, x + width, y].map(rounded);
     const line = `${fillOperator(colour).toUpperCase()} ${rounded(weight)} w ${left} ${at} m ${right} ${at} l S`;
     this.artifact(() => this.pdf.addContent(line));
+  }
+
+  /** A piece of a line with its dashes, as a legend shows it. */
+  line(
+    x: number,
+    y: number,
+    length: number,
+    style: { readonly colour: string; readonly width: number; readonly dash: readonly number[] },
+  ): void {
+    const [left, right, at] = [x, x + length, y].map(rounded);
+    const pen = `${fillOperator(style.colour).toUpperCase()} ${style.width} w [${style.dash.join(' ')}] 0 d`;
+    this.pdf.addContent(`${pen} ${left} ${at} m ${right} ${at} l S [] 0 d`);
   }
 
   /** Adds an element to the structure; what `draw` writes belongs to it. */
