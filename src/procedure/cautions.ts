@@ -1,4 +1,5 @@
 import type { Job, JobPort } from './job.js';
+import type { Procedure } from './procedure.js';
 
 /** The moments at which a caution belongs before a person, in the order of a test. */
 export type CautionMoment = 'before pressure' | 'before a closed port' | 'dwell' | 'bleed-down' | 'before opening';
@@ -31,10 +32,17 @@ const always: Readonly<Record<CautionMoment, readonly string[]>> = {
 /**
  * Cautions for one moment of a test, in order, as sentences that may carry figures in SI (see `spell`).
  * @param port the port to be held; its position and opposite port add what is particular to it.
+ * @param subject what is held: plugged lines have neither a rod nor a seal.
  * @example cautionsFor('before a closed port', job, job.ports[0]) // [] when the opposite port is open
  */
-export function cautionsFor(moment: CautionMoment, job: Job, port: JobPort): readonly string[] {
+export function cautionsFor(
+  moment: CautionMoment,
+  job: Job,
+  port: JobPort,
+  subject: Procedure['subject'] = 'cylinder',
+): readonly string[] {
   if (moment === 'before a closed port' && port.opposite === 'open') return [];
+  if (subject === 'plugged lines') return moment === 'before a closed port' ? [] : always[moment];
   return [...particular(moment, job, port), ...always[moment]];
 }
 

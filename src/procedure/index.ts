@@ -13,6 +13,7 @@ export {
   gaugeStabilityPa,
   resolvableDropPa,
 } from './plan/resolvable.js';
+export { cautionLines, cautionsOf } from './plan/text/caution-lines.js';
 export { type CoursePart, type CoursePiece, expectedCourse } from './plan/text/expected-course.js';
 export { planLines } from './plan/text/plan-text.js';
 export { pressurePicture } from './plan/text/pressure-picture.js';
@@ -38,4 +39,5 @@ export { parseLevel } from './reading/level.js';
 export { readJob } from './reading/load-job.js';
 export { procedureDefaults, readProcedure } from './reading/load-procedure.js';
 export { probeOf, probeTable } from './reading/probe-table.js';
+export { parseRange as parsePressureRange } from './reading/range.js';
 export { readToml, refusal, shaped } from './reading/toml-text.js';

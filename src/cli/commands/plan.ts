@@ -1,6 +1,6 @@
 import { findShop, prepare } from '../../bench/index.js';
 import type { PortName } from '../../hydraulics/index.js';
-import { planLines } from '../../procedure/index.js';
+import { cautionLines, cautionsOf, type Procedure, planLines, stepLines } from '../../procedure/index.js';
 import { DwellmarkError, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
@@ -17,6 +17,8 @@ export function run(job: string, options: PlanOptions): void {
     figures,
     findings,
     job: read,
+    procedure,
+    plan,
   } = prepare({
     jobFile: job,
     shop,
@@ -25,10 +27,30 @@ export function run(job: string, options: PlanOptions): void {
     ...(options.port === undefined ? {} : { ports: [options.port] }),
   });
   const system = unitSystems[read.units ?? shop?.units ?? 'bar'];
-  if (options.json) sayJson({ figures, findings: spellAll(findings, system) });
-  else for (const line of planLines(figures, findings, system)) say(line);
+  const ports = read.ports.filter(({ port }) => plan.ports.some((planned) => planned.port === port));
+  if (options.json)
+    sayJson({
+      figures,
+      findings: spellAll(findings, system),
+      steps: stepsOf(procedure),
+      cautions: spellAll(cautionsOf(read, ports, procedure.subject), system),
+    });
+  else {
+    const parts = [
+      planLines(figures, findings, system),
+      stepLines(procedure),
+      cautionLines(read, ports, procedure.subject, system),
+    ];
+    for (const line of parts.flatMap((lines, index) => (index === 0 ? lines : ['', ...lines]))) say(line);
+  }
   process.exitCode = findings.some((finding) => finding.grade === 'stop') ? exitCodes.undecided : exitCodes.done;
 }
+
+const stepsOf = ({ prepare: before, stages, finish }: Procedure) => ({
+  prepare: before,
+  stages: stages.map(({ name, prepare: beforeStage, look }) => ({ name, prepare: beforeStage, look })),
+  finish,
+});
 
 function shopIfAny(given: string | undefined): ReturnType<typeof findShop> | null {
   if (given !== undefined) return findShop(given);

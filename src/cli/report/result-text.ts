@@ -20,6 +20,11 @@ function portLines(port: PortResult, system: UnitSystem): string[] {
   for (const seen of port.observations)
     lines.push(`  seen at the ${seen.point}: ${seen.amount}${seen.drops === undefined ? '' : `, ${seen.drops} drops`}`);
   if (port.stiffness.text !== '') lines.push(...wrapped(`stiffness: ${spell(port.stiffness.text, system)}`, 2));
+  if (port.breakAway) {
+    const { text, deviation } = port.breakAway;
+    lines.push(...wrapped(`strokes: ${spell(text, system)}`, 2));
+    if (deviation !== null) lines.push(...wrapped(`departs from the procedure: ${spell(deviation, system)}`, 2));
+  }
   if (port.covers.length > 0) lines.push(...wrapped(`covers: ${port.covers.join(', ')}`, 2));
   if (port.notCovered.length > 0) lines.push(...wrapped(`says nothing about: ${port.notCovered.join(', ')}`, 2));
   return lines;

@@ -1,6 +1,6 @@
 import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../../hydraulics/index.js';
 import type { Pressure, PressureDifference, TemperatureDifference } from '../../units/index.js';
-import type { AllowedDecay, DecisionRule } from '../plan-types.js';
+import type { AllowedDecay, DecisionRule, StrokeDemand } from '../plan-types.js';
 
 /** What a test will need, in SI, plain JSON: what `plan --json` prints and `planLines` turns into words. */
 export interface PlanFigures {
@@ -53,6 +53,8 @@ export interface PortFigures {
   /** The highest stage target. */
   readonly testPa: Pressure;
   readonly overpressurePa: Pressure;
+  /** Slow strokes before the hold; absent where there is no piston. */
+  readonly strokes?: StrokeDemand;
   /** 1.2 x the test pressure: common practice, no source. */
   readonly reliefWantedPa: Pressure;
   readonly trapped: TrappedOil;

@@ -71,6 +71,7 @@ export function portFigures(
     remarks: onCylinder ? holdCoverage(job.cylinder.kind, port, plan.position, plan.opposite).remarks : [],
     testPa,
     overpressurePa: plan.overpressurePa,
+    ...(plan.strokes ? { strokes: plan.strokes } : {}),
     reliefWantedPa: pressurePa(reliefOverTest * testPa),
     trapped,
     oilM3: oil.oilM3,

@@ -21,6 +21,20 @@ const labelWidth = 20;
 /** A longer stage name is cut in the table, and whole elsewhere. */
 const longestName = 22;
 
+/** Findings that say the same of both ports, as one. */
+function saidOnce(
+  findings: readonly Finding[],
+): readonly (Omit<Finding, 'port'> & { readonly ports: readonly string[] })[] {
+  const once = new Map<string, Omit<Finding, 'port'> & { ports: string[] }>();
+  for (const { port, ...finding } of findings) {
+    const key = [finding.grade, finding.code, finding.stage, finding.text].join('|');
+    const same = once.get(key);
+    if (same && port !== undefined) same.ports.push(port);
+    else if (!same) once.set(key, { ...finding, ports: port === undefined ? [] : [port] });
+  }
+  return [...once.values()];
+}
+
 /**
  * A plan as a person reads it: lines of at most 80 columns, in his units. Figures first, port by port, then the
  * findings, the gravest first.
@@ -87,6 +101,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...(port.rodForceN > 0
         ? entry('Force on the rod', `${force(port.rodForceN)}${port.rodRestrained ? ', borne by the restraint' : ''}`)
         : []),
+      ...strokesEntry(port),
       ...(port.oppositePa === null ? [] : entry(`At closed port ${other}`, `up to ${pressure(port.oppositePa)}`)),
       ...entry('Covers', port.covers.join(', ')),
       ...entry('Does not cover', port.notCovered.join(', ')),
@@ -100,6 +115,18 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...pressurePicture(port, system),
       '  / ramp   . settle   = dwell   \\ bleed-down',
     ];
+  }
+
+  function strokesEntry({ strokes }: PortFigures): string[] {
+    if (!strokes || strokes.wanted === 0) return [];
+    const { breakAwayMaxPa, dragMaxPa, source } = strokes.limits ?? {};
+    const most = [
+      ...(breakAwayMaxPa === undefined ? [] : [`break-away at most ${pressure(breakAwayMaxPa)}`]),
+      ...(dragMaxPa === undefined ? [] : [`drag at most ${pressure(dragMaxPa)}`]),
+    ];
+    const limited = most.length === 0 ? '' : `; ${most.join(', ')} (${source})`;
+    const rest = `the gauge at zero for ${seconds(strokes.restS)} before each`;
+    return entry('Slow strokes', `${strokes.wanted}, below ${pressure(strokes.belowPa)}, ${rest}${limited}`);
   }
 
   function stageTable(stages: readonly StageFigures[]): string[] {
@@ -132,8 +159,8 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
     return [
       '',
       'FINDINGS',
-      ...found.flatMap((finding) => {
-        const where = [finding.port, finding.stage].filter((part) => part !== undefined).join(' ');
+      ...saidOnce(found).flatMap((finding) => {
+        const where = [finding.ports.join(' and '), finding.stage ?? ''].filter((part) => part !== '').join(' ');
         return wrapped(`${finding.grade.padEnd(5)} ${where === '' ? '' : `${where}: `}${finding.text}`, 2, 8);
       }),
     ];

@@ -3,17 +3,18 @@ import { wrap } from './wrap.js';
 
 /**
  * The steps of a procedure as numbered lines of at most 80 columns: before the first pressure, before and during each
- * stage, and after the last bleed-down. A heading without steps is left out.
+ * stage, and after the last bleed-down, a blank line between. A heading without steps is left out.
  */
 export function stepLines(procedure: Procedure): string[] {
-  return [
-    ...listed('BEFORE PRESSURE', procedure.prepare),
+  const lists = [
+    listed('BEFORE PRESSURE', procedure.prepare),
     ...procedure.stages.flatMap((stage) => [
-      ...listed(`BEFORE STAGE ${stage.name}`, stage.prepare),
-      ...listed(`LOOK AT, STAGE ${stage.name}`, stage.look),
+      listed(`BEFORE STAGE ${stage.name}`, stage.prepare),
+      listed(`LOOK AT, STAGE ${stage.name}`, stage.look),
     ]),
-    ...listed('AFTER BLEED-DOWN', procedure.finish),
+    listed('AFTER BLEED-DOWN', procedure.finish),
   ];
+  return lists.filter((lines) => lines.length > 0).flatMap((lines, index) => (index === 0 ? lines : ['', ...lines]));
 }
 
 function listed(heading: string, steps: readonly string[]): string[] {
