@@ -2,6 +2,7 @@ import { generateKeyPairSync, sign } from 'node:crypto';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import {
+  type Disposition,
   decideRecall,
   disposeRecall,
   gaugeError,
@@ -129,7 +130,11 @@ describe('a gauge that was found out', () => {
     expect(store.certificates()[0]?.voided?.reason).toBe('recall of gauge SN 1: read 1 % high');
     expect(verifyStore(store, null).problems).toEqual([]);
     const [line] = store.acts('recall disposition', { test: 'T-2026-0004' });
-    disposeRecall(store, { test: 'T-2026-0004', gauge: 'SN 1' }, { ...(line?.body as never), decision: 'stands' });
+    disposeRecall(
+      store,
+      { test: 'T-2026-0004', gauge: 'SN 1' },
+      { ...(line?.body as unknown as Disposition), decision: 'stands' },
+    );
     expect(verifyStore(store, null).problems.map(({ what }) => what)).toEqual([
       'the signature of M. Lindqvist does not fit what it signs',
     ]);
