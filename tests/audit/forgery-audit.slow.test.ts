@@ -1,0 +1,52 @@
+import { execFileSync } from 'node:child_process';
+import { writeFileSync } from 'node:fs';
+import path from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { type AuditReport, judgeStored } from '../../src/audit/index.js';
+import { scratchFolder } from '../record/sample-test.js';
+import { plantForgeries } from './forgeries.js';
+
+const program = path.resolve(import.meta.dirname, '../../dist/src/cli/main.js');
+
+/** How many tests the store holds: 500, or what `DWELLMARK_FORGERY_TESTS` says. */
+const tests = Number(process.env.DWELLMARK_FORGERY_TESTS ?? 500);
+
+describe(`dwellmark audit on a store of ${tests} tests with 20 planted forgeries`, () => {
+  it('nothing is altered; all forgeries are found, at most 5 innocent tests flagged; exit code 3', () => {
+    const folder = scratchFolder();
+    writeFileSync(path.join(folder, 'dwellmark.toml'), 'name = "Kestrel Hydraulics"\n');
+    const planted = plantForgeries(path.join(folder, 'record.db'), { tests, seconds: 120 }, judgeStored);
+    planted.store.close();
+    const began = performance.now();
+    const { code, out } = audit(folder);
+    const seconds = (performance.now() - began) / 1000;
+    const report = JSON.parse(out) as AuditReport;
+    // Signatures by a revoked key and the like are faults of the record too, which verify finds by itself.
+    expect(report.verification.problems.filter(({ what }) => !/revoked|signed after/.test(what))).toEqual([]);
+    expect(report.judgedAgain).toMatchObject({ tests, identical: tests });
+    const missed = planted.forgeries.filter(
+      ({ kinds, test }) => !report.suspicions.some((one) => kinds.includes(one.kind) && one.tests.includes(test)),
+    );
+    expect(missed).toEqual([]);
+    const flagged = new Set(report.suspicions.flatMap((one) => one.tests));
+    const innocent = [...flagged].filter((test) => !planted.involved.has(test));
+    console.error(
+      `${report.suspicions.length} suspicions, ${innocent.length} innocent tests flagged of ${tests}, audit ${seconds.toFixed(1)} s, exit ${code}`,
+    );
+    expect(innocent.length, innocent.join(', ')).toBeLessThanOrEqual(5);
+  });
+});
+
+function audit(folder: string): { code: number; out: string } {
+  try {
+    const out = execFileSync('node', [program, 'audit', '--json', '--shop', folder], {
+      encoding: 'utf8',
+      maxBuffer: 1 << 28,
+      stdio: ['ignore', 'pipe', 'ignore'],
+    });
+    return { code: 0, out };
+  } catch (error) {
+    const { status, stdout } = error as { status: number; stdout: string };
+    return { code: status, out: stdout };
+  }
+}
