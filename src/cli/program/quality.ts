@@ -16,17 +16,19 @@ export function quality(program: Command): void {
     .option('--passphrase-fd <n>', 'read the new passphrase from this file descriptor', whole)
     .addHelpText('after', examples('dwellmark signer add mo --name "Mo Arden" --role technician'))
     .action(async (id, options) => (await import('../commands/signer.js')).add(id, options));
-  command(signer, 'list', 'everyone ever enrolled').action(async (options) =>
-    (await import('../commands/signer.js')).list(options),
-  );
+  command(signer, 'list', 'everyone ever enrolled')
+    .addHelpText('after', examples('dwellmark signer list', 'dwellmark signer list --json'))
+    .action(async (options) => (await import('../commands/signer.js')).list(options));
   command(signer, 'revoke', 'end a key; signatures made before stand')
     .argument('<id>', 'whose key')
     .requiredOption('--by <name>', 'who decided')
     .requiredOption('--reason <text>', 'why')
+    .addHelpText('after', examples('dwellmark signer revoke mo --by "Ines Okafor" --reason "left the shop"'))
     .action(async (id, options) => (await import('../commands/signer.js')).revoke(id, options));
   command(signer, 'passphrase', 'the same key under another passphrase')
     .argument('<id>', 'whose key')
     .option('--passphrase-fd <n>', 'read the old and the new passphrase, a line each, from this file descriptor', whole)
+    .addHelpText('after', examples('dwellmark signer passphrase mo'))
     .action(async (id, options) => (await import('../commands/signer.js')).passphrase(id, options));
 
   command(program, 'sign', 'sign a sealed record')
