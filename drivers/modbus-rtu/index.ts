@@ -1,4 +1,19 @@
 export { askRegisters } from './ask-once.js';
+export {
+  type FoundDevice,
+  findModbusDevice,
+  plausibleChoice,
+  type RegisterChoice,
+  registerChoices,
+  usualModbusLines,
+} from './find-device.js';
 export { createModbusRtu, driver } from './modbus-rtu.js';
-export { type RegisterView, registerViews, type ValueType, type WordOrder, wordOrders } from './register-value.js';
+export {
+  type RegisterView,
+  registerViews,
+  type ValueType,
+  valueTypes,
+  type WordOrder,
+  wordOrders,
+} from './register-value.js';
 export type { ModbusRtuSettings } from './settings.js';

@@ -13,6 +13,8 @@ import { stringify } from 'smol-toml';
 import { DwellmarkError } from '../units/index.js';
 import { readShop, type Shop } from './shop.js';
 
+type LineValue = string | number | Readonly<Record<string, string | number | readonly number[]>>;
+
 /** A gauge as it is written into the shop file: keys and texts as they stand there. */
 export interface GaugeEntry {
   readonly serial: string;
@@ -23,7 +25,7 @@ export interface GaugeEntry {
   readonly accuracy: string;
   readonly driver: string;
   /** The `[gauge.line]` table. */
-  readonly line: Readonly<Record<string, string | number>>;
+  readonly line: Readonly<Record<string, LineValue>>;
 }
 
 /**

@@ -1,44 +1,31 @@
-import type { HeardGauge } from '../../../drivers/serial/index.js';
 import { addGaugeToShop, findShop, type GaugeEntry, gaugeText, listedAlready, type Shop } from '../../bench/index.js';
-import { readGauge } from '../../procedure/index.js';
+import { parsePressureRange, readGauge } from '../../procedure/index.js';
 import { openStore } from '../../record/index.js';
-import { DwellmarkError } from '../../units/index.js';
-import { ask, confirm } from '../ask.js';
-import type { CommonOptions } from '../common-options.js';
+import { DwellmarkError, valueIn } from '../../units/index.js';
+import { ask, choose, confirm } from '../ask.js';
 import { remark, say, sayJson } from '../output.js';
+import { askedGauge } from '../set-up/asked-gauge.js';
+import { type FoundGauge, type GaugeAddOptions, given } from '../set-up/found-gauge.js';
+import { modbusGauge } from '../set-up/modbus-gauge.js';
+import { talkingGauge } from '../set-up/talking-gauge.js';
 import { choosePort } from './gauge-port.js';
-import { type HeardProposal, showTenReadings } from './gauge-trial.js';
-
-export interface GaugeAddOptions extends CommonOptions {
-  readonly path?: string;
-  readonly baud?: number;
-  readonly unit?: string;
-  readonly pattern?: string;
-  readonly serial?: string;
-  readonly maker?: string;
-  readonly model?: string;
-  readonly range?: string;
-  readonly resolution?: string;
-  readonly accuracy?: string;
-  readonly yes?: boolean;
-}
+import { showTenReadings } from './gauge-trial.js';
 
 /**
- * `dwellmark gauge add`: listens to an unknown gauge, proposes how its lines are read, shows ten live readings beside
- * the raw lines, and writes what was confirmed into the shop file and the ledger.
+ * `dwellmark gauge add`: listens to an unknown gauge, or asks it, proposes how it is read, shows ten live readings
+ * beside what came over the wire, and writes what was confirmed into the shop file and the ledger.
  */
 export async function run(options: GaugeAddOptions): Promise<void> {
   const shop = findShop(options.shop);
   demandNew(shop, options.serial);
   const path = options.path ?? (await choosePort(options.yes === true));
-  const heard = await hear(path, options);
-  const line = await lineTable(path, heard, options);
-  await showTenReadings(line, heard.proposal.step);
+  const found = await findGauge(path, options);
+  await showTenReadings(found);
   if (!options.yes && !(await confirm('Does the display of the gauge show the same?', '--yes')))
     throw new DwellmarkError('refused', 'not confirmed: nothing was written', {
       advice: 'Try --unit, or write the line yourself: --pattern "{pressure} {unit}".',
     });
-  const entry = await entryOf(line, heard, options);
+  const entry = await entryOf(found, options);
   const spec = readGauge(specFields(entry));
   demandNew(shop, entry.serial);
   if (!options.yes) {
@@ -63,76 +50,66 @@ function demandNew(shop: Shop, serial: string | undefined): void {
   if (serial !== undefined && shop.gauges.some(({ spec }) => spec.serial === serial)) throw listedAlready(shop, serial);
 }
 
-async function hear(path: string, options: GaugeAddOptions): Promise<HeardProposal> {
-  const { listenForGauge, usualLineSettings } = await import('../../../drivers/serial/index.js');
-  const { baud, unit } = options;
-  const lineSettings = baud === undefined ? usualLineSettings : [{ ...usualBaud, baudRate: baud }];
-  const heard: HeardGauge | undefined = await listenForGauge(path, {
-    lineSettings,
-    ...(unit === undefined ? {} : { unit }),
-    onTry: ({ baudRate, dataBits, parity, stopBits }) =>
-      remark(`listening at ${baudRate} baud ${dataBits}${parity.charAt(0).toUpperCase()}${stopBits} ...`),
-  });
-  if (heard?.proposal) return { ...heard, proposal: heard.proposal };
-  throw new DwellmarkError('gauge', `nothing that can be read came from ${path}`, {
-    advice:
-      'Is the gauge on and set to send? One that must be asked gets a [[gauge]] table by hand: driver ascii-poll or modbus-rtu.',
-  });
+const waysToRead = ['it answers a text command', 'it speaks Modbus RTU'] as const;
+
+/** By the driver that was named, else by listening first: a gauge that talks by itself needs nothing typed. */
+async function findGauge(path: string, options: GaugeAddOptions): Promise<FoundGauge> {
+  if (options.driver === 'modbus-rtu') return onModbus(path, options);
+  if (options.driver === 'ascii-poll') return askedGauge(path, options);
+  const talking = await talkingGauge(path, options);
+  if (talking) return talking;
+  if (options.yes || options.driver === 'ascii-stream' || !process.stdin.isTTY)
+    throw new DwellmarkError('gauge', `nothing that can be read came from ${path}`, {
+      advice: 'Is the gauge on and set to send? One that must be asked: --driver ascii-poll or --driver modbus-rtu.',
+    });
+  remark('Nothing that can be read came by itself: it may want to be asked.');
+  const way = await choose('How is it read?', waysToRead, '--driver');
+  return way === 'it speaks Modbus RTU' ? onModbus(path, options) : askedGauge(path, options);
 }
 
-const usualBaud = { dataBits: 8, parity: 'none', stopBits: 1 } as const;
-
-/** The `[gauge.line]` table: what was heard, and what was said better on the command line. */
-async function lineTable(path: string, heard: HeardProposal, options: GaugeAddOptions): Promise<GaugeEntry['line']> {
-  const { settings, unitSeen } = heard.proposal;
-  const { baudRate, dataBits, parity, stopBits } = heard.line;
-  if (!unitSeen) remark('The lines carry no unit.');
-  const assumed = unitSeen || options.unit !== undefined;
-  if (!assumed && options.yes)
-    throw new DwellmarkError('usage', 'the lines carry no unit', { advice: 'Give it with --unit, for example psi.' });
-  const unit = assumed ? settings.unit : await ask('Unit on the display of the gauge', '--unit', settings.unit);
-  return {
-    path,
-    baud_rate: baudRate,
-    ...(dataBits === 8 ? {} : { data_bits: dataBits }),
-    ...(parity === 'none' ? {} : { parity }),
-    ...(stopBits === 1 ? {} : { stop_bits: stopBits }),
-    ...(heard.terminator === '\n' ? {} : { terminator: heard.terminator }),
-    pattern: options.pattern ?? settings.pattern,
-    unit,
-    ...(settings.oilUnit === undefined ? {} : { oil_unit: settings.oilUnit }),
-    ...(settings.decimal === undefined ? {} : { decimal: settings.decimal }),
-    ...(settings.checksum === undefined ? {} : { checksum: settings.checksum }),
-  };
+/** On Modbus the range comes first: it tells which word order is plausible. */
+async function onModbus(path: string, options: GaugeAddOptions): Promise<FoundGauge> {
+  const text = await rangeOf(options, options.unit ?? 'bar');
+  const { lowPa, highPa, unit } = parsePressureRange(text);
+  const inUnit = (pa: number): number => valueIn(pa, 'pressure', options.unit ?? unit);
+  const range = { low: inUnit(lowPa), high: inUnit(highPa), unit: options.unit ?? unit };
+  return { ...(await modbusGauge(path, options, range)), range: text };
 }
+
+const rangeOf = ({ range, yes }: GaugeAddOptions, unit: string): Promise<string> =>
+  given(range, {
+    question: `Range, for example "0..400 ${unit}"`,
+    option: '--range',
+    ...(yes === undefined ? {} : { yes }),
+  });
 
 /** What the gauge is; the resolution is taken from the digits it sends. */
-async function entryOf(
-  line: GaugeEntry['line'],
-  { proposal }: HeardProposal,
-  options: GaugeAddOptions,
-): Promise<GaugeEntry> {
-  const step = `${proposal.step} ${line.unit}`;
-  const given = async (key: 'serial' | 'range' | 'accuracy', question: string): Promise<string> => {
-    const text = options[key];
-    if (text !== undefined) return text;
-    if (options.yes)
-      throw new DwellmarkError('usage', `${question}: --yes asks nothing`, { advice: `Give it with --${key}.` });
-    return ask(question, `--${key}`);
-  };
+async function entryOf({ driver, line, step, range }: FoundGauge, options: GaugeAddOptions): Promise<GaugeEntry> {
+  const asksNothing = options.yes === undefined ? {} : { yes: options.yes };
+  const unit = String(line.unit);
   const { maker, model } = options;
   return {
-    serial: await given('serial', 'Serial number on the gauge'),
+    serial: await given(options.serial, { question: 'Serial number on the gauge', option: '--serial', ...asksNothing }),
     ...(maker === undefined ? {} : { maker }),
     ...(model === undefined ? {} : { model }),
-    range: await given('range', `Range, for example "0..400 ${line.unit}"`),
-    resolution:
-      options.resolution ??
-      (options.yes ? step : await ask('Resolution, one step of its last digit', '--resolution', step)),
-    accuracy: await given('accuracy', 'Accuracy, for example "0.25 %FS"'),
-    driver: 'ascii-stream',
+    range: range ?? (await rangeOf(options, unit)),
+    resolution: await resolutionOf(step === null ? null : `${Number(step.toPrecision(6))} ${unit}`, options),
+    accuracy: await given(options.accuracy, {
+      question: 'Accuracy, for example "0.25 %FS"',
+      option: '--accuracy',
+      ...asksNothing,
+    }),
+    driver,
     line,
   };
+}
+
+async function resolutionOf(step: string | null, { resolution, yes }: GaugeAddOptions): Promise<string> {
+  if (resolution !== undefined) return resolution;
+  const question = 'Resolution, one step of its last digit';
+  if (!yes) return ask(question, '--resolution', step ?? '');
+  if (step !== null) return step;
+  throw new DwellmarkError('usage', `${question}: its readings don't tell`, { advice: 'Give it with --resolution.' });
 }
 
 function specFields(entry: GaugeEntry): Omit<GaugeEntry, 'driver' | 'line'> {

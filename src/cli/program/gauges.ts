@@ -1,16 +1,36 @@
-import type { Command } from 'commander';
-import { collect, command, examples, positive, whole } from './command.js';
+import { type Command, Option } from 'commander';
+import { collect, command, examples, number, positive, whole } from './command.js';
 
 /** Commands about gauges. */
 export function gauges(gauge: Command): void {
   command(gauge, 'list', 'serial ports found and gauges known')
     .addHelpText('after', examples('dwellmark gauge list', 'dwellmark gauge list --json'))
     .action(async (options) => (await import('../commands/gauge-list.js')).run(options));
-  command(gauge, 'add', 'listen to a gauge, propose how it is read, and add it to the shop')
+  command(gauge, 'add', 'listen to a gauge or ask it, propose how it is read, and add it to the shop')
     .option('--path <port>', 'serial port; asked when there are several')
-    .option('--baud <n>', 'listen at this rate only', whole)
+    .option('--baud <n>', 'try this rate only', whole)
+    .addOption(
+      new Option('--driver <name>', 'how it is read; without it, it is listened to first').choices([
+        'ascii-stream',
+        'ascii-poll',
+        'modbus-rtu',
+      ]),
+    )
     .option('--unit <unit>', "pressure unit, for a gauge that doesn't send it")
     .option('--pattern <text>', 'the line as it looks, e.g. "{pressure} {unit}"; proposed when absent')
+    .option('--request <text>', 'text command that asks for a reading, e.g. "#{address}{checksum}\\r"')
+    .option('--address <text>', 'address set on the gauge')
+    .option('--function <n>', 'Modbus function 3 or 4; both are tried when absent', whole)
+    .option('--register <n>', 'register of the pressure, as in the manual', whole)
+    .option('--type <name>', 'float32, int16, uint16, int32 or uint32')
+    .option('--scale <n>', 'the value is the number times this, e.g. 0.1', number)
+    .option('--word-order <name>', 'ABCD, CDAB, BADC or DCBA; shown live to pick from when absent')
+    .option('--first-register <n>', '1 where the manual counts registers from 1', whole)
+    .option('--oil-register <n>', 'register of the oil temperature', whole)
+    .option('--oil-type <name>', 'its type')
+    .option('--oil-scale <n>', 'its scale', number)
+    .option('--status-register <n>', 'register that says how the device is', whole)
+    .option('--status-good <n>', 'the number there that means well', whole)
     .option('--serial <text>', 'serial number on the gauge')
     .option('--maker <text>', 'maker')
     .option('--model <text>', 'model')
@@ -23,6 +43,8 @@ export function gauges(gauge: Command): void {
       examples(
         'dwellmark gauge add',
         'dwellmark gauge add --path /dev/ttyUSB0 --serial "SN 40117" --range "0..400 bar" --accuracy "0.25 %FS" --yes',
+        'dwellmark gauge add --driver modbus-rtu --address 1 --register 0',
+        'dwellmark gauge add --driver ascii-poll --request "#{address}\\r" --address 01',
       ),
     )
     .action(async (options) => (await import('../commands/gauge-add.js')).run(options));

@@ -30,12 +30,17 @@ const leastFit = 0.6;
  * Proposes pattern, unit, decimal sign and checksum for lines heard from an unknown gauge: at least three whole
  * lines. Undefined when no shape fits most of them.
  * @param unit assumed when the lines don't carry one.
+ * @param likely kind of checksum that the gauge is known to use: found also when every line is the same.
  * @example proposeLineShape(['P=+253.7 bar T=21.5 C', ...])?.settings.pattern // 'P={pressure} {unit} T={oil} {oil_unit}'
  */
-export function proposeLineShape(heard: readonly string[], unit = 'bar'): LineProposal | undefined {
+export function proposeLineShape(
+  heard: readonly string[],
+  unit = 'bar',
+  likely: ChecksumKind = 'none',
+): LineProposal | undefined {
   const lines = heard.map((line) => line.trim()).filter((line) => line !== '');
   if (lines.length < fewestLines) return undefined;
-  const checksum = checksumOfLines(lines);
+  const checksum = checksumOfLines(lines, likely);
   const digits = checksum === 'none' ? 0 : checksum === 'crc16' ? 4 : 2;
   const bodies = lines.map((line) => line.slice(0, line.length - digits));
   const decimal = decimalOf(bodies);
@@ -61,9 +66,9 @@ export function proposeLineShape(heard: readonly string[], unit = 'bar'): LinePr
 }
 
 /** The kind of checksum that every line ends with, when the lines differ enough to tell. */
-function checksumOfLines(lines: readonly string[]): ChecksumKind {
+function checksumOfLines(lines: readonly string[], likely: ChecksumKind): ChecksumKind {
   const agrees = (kind: ChecksumKind, digits: number): boolean =>
-    new Set(lines.map((line) => line.slice(-digits))).size > 1 &&
+    (kind === likely || new Set(lines.map((line) => line.slice(-digits))).size > 1) &&
     lines.every(
       (line) => checksumText(kind, Buffer.from(line.slice(0, -digits), 'latin1')) === line.slice(-digits).toUpperCase(),
     );

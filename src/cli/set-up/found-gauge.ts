@@ -1,0 +1,79 @@
+import type { GaugeEntry } from '../../bench/index.js';
+import { DwellmarkError } from '../../units/index.js';
+import { ask } from '../ask.js';
+import type { CommonOptions } from '../common-options.js';
+import { remark } from '../output.js';
+
+/** What `gauge add` may be told beforehand. */
+export interface GaugeAddOptions extends CommonOptions {
+  readonly path?: string;
+  readonly baud?: number;
+  readonly driver?: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu';
+  readonly unit?: string;
+  readonly pattern?: string;
+  readonly request?: string;
+  readonly address?: string;
+  readonly function?: 3 | 4;
+  readonly register?: number;
+  readonly type?: string;
+  readonly scale?: number;
+  readonly wordOrder?: string;
+  readonly firstRegister?: 0 | 1;
+  readonly oilRegister?: number;
+  readonly oilType?: string;
+  readonly oilScale?: number;
+  readonly statusRegister?: number;
+  readonly statusGood?: number;
+  readonly serial?: string;
+  readonly maker?: string;
+  readonly model?: string;
+  readonly range?: string;
+  readonly resolution?: string;
+  readonly accuracy?: string;
+  readonly yes?: boolean;
+}
+
+/** A gauge whose line is understood. */
+export interface FoundGauge {
+  readonly driver: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu';
+  /** Its `[gauge.line]` table. */
+  readonly line: GaugeEntry['line'];
+  /** One step of what it sends, in the unit on the wire; null: its readings don't tell. */
+  readonly step: number | null;
+  /** As it was asked for already. */
+  readonly range?: string;
+}
+
+/** What is given on the command line, else what a person says; with `--yes` nobody is asked. */
+export async function given(
+  text: string | undefined,
+  asked: { readonly question: string; readonly option: string; readonly preset?: string; readonly yes?: boolean },
+): Promise<string> {
+  if (text !== undefined) return text;
+  if (!asked.yes) return ask(asked.question, asked.option, asked.preset);
+  if (asked.preset !== undefined) return asked.preset;
+  throw new DwellmarkError('usage', `${asked.question}: --yes asks nothing`, {
+    advice: `Give it with ${asked.option}.`,
+  });
+}
+
+type LineSetting = {
+  readonly baudRate: number;
+  readonly dataBits: number;
+  readonly parity: string;
+  readonly stopBits: number;
+};
+
+/** `listening at 9600 baud 8N1 ...` */
+export const sayTry =
+  (what: 'listening' | 'asking') =>
+  ({ baudRate, dataBits, parity, stopBits }: LineSetting): void =>
+    remark(`${what} at ${baudRate} baud ${dataBits}${parity.charAt(0).toUpperCase()}${stopBits} ...`);
+
+/** The keys of a serial line that differ from 8N1. */
+export const lineKeys = ({ baudRate, dataBits, parity, stopBits }: LineSetting): GaugeEntry['line'] => ({
+  baud_rate: baudRate,
+  ...(dataBits === 8 ? {} : { data_bits: dataBits }),
+  ...(parity === 'none' ? {} : { parity }),
+  ...(stopBits === 1 ? {} : { stop_bits: stopBits }),
+});
