@@ -9,12 +9,12 @@ export interface BenchTerminal {
 
 /** A terminal in which an attended test was begun by keys, up to the wait for port A to be connected. */
 export async function atTheBench({ job, folder, size, env }: BenchTerminal): Promise<TmuxTerminal> {
-  const terminal = new TmuxTerminal(
-    size ?? { columns: 80, rows: 24 },
-    commandLine('test', job, '--shop', folder, '--technician', 'R. Sand'),
-    env,
-  );
-  let page = await terminal.shows('Who tests?');
+  const terminal = new TmuxTerminal(size ?? { columns: 80, rows: 24 }, commandLine('test', job, '--shop', folder), env);
+  let page = await terminal.shows(/Who tests\?|Is this the job\?/);
+  if (page.includes('Who tests?')) {
+    terminal.type('R. Sand');
+    page = await terminal.shows('R. Sand');
+  }
   // One key for each page that is seen: a page that is late must not be answered before it is there.
   while (!page.includes('Connect port A')) {
     const before = page;

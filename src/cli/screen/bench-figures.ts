@@ -65,7 +65,15 @@ export function clockLine(view: BenchView, width: number): Line {
     span('█'.repeat(full), over ? 'good' : 'accent'),
     span('░'.repeat(cells - full), 'dim'),
     span(`  ${words}`, over ? 'good' : 'bold'),
+    span(clearIn(view), 'dim'),
   ];
+}
+
+/** How long it may take until the verdict is clear, while it is not. */
+function clearIn({ early }: BenchView): string {
+  const wait = early?.secondsForClearVerdict ?? null;
+  if (early?.word !== 'cannot tell yet' || wait === null || wait <= 0) return '';
+  return `, clear in ${spellDuration(Math.ceil(wait))}`;
 }
 
 const wordStyle: Readonly<Record<EarlyWord['word'], Style>> = {
@@ -82,16 +90,12 @@ export function estimateLine(view: BenchView): Line {
     if (!last || state.phase.name === 'dwell') return [];
     return [span(`   ${last.name}: ${last.verdict}`, verdictStyle[last.verdict])];
   }
-  const wait = early.secondsForClearVerdict;
-  const clear =
-    early.word === 'cannot tell yet' && wait !== null && wait > 0 ? `, clear in ${spellDuration(Math.ceil(wait))}` : '';
   // Oil outside fails the port whatever the pressure does.
   const outside = state.facts.observations.some(isExternalLeak);
   return [
     span('   '),
     outside ? span(' OIL OUTSIDE: FAILS ', 'bad-band') : span(` ${early.word.toUpperCase()} `, wordStyle[early.word]),
     span(`  ${estimateText(view, early)}`, 'bold'),
-    span(outside ? '' : clear, 'dim'),
   ];
 }
 

@@ -4,7 +4,7 @@ import { chartPart } from './bench-chart.js';
 import { clock, clockLine, estimateLine, factLines } from './bench-figures.js';
 import type { BenchView } from './bench-view.js';
 import { bigFigures, bigWidth, figureRows } from './big-figures.js';
-import { cut, type Frame, harmless, type Line, lineWidth, padTo, span, spread, wrapText } from './frame.js';
+import { type Frame, harmless, type Line, lineWidth, padTo, span, spread, wrapText } from './frame.js';
 import { actKeys } from './key-words.js';
 import { fitFrame, type Terms } from './paint-line.js';
 import { steps } from './phase-words.js';
@@ -133,15 +133,21 @@ function promptPart(view: BenchView, width: number, blanks: 0 | 1 | 2): Line[] {
   return [...(blanks > 0 ? [[]] : []), ...shown, ...(blanks > 1 ? [[]] : [])];
 }
 
+/** The last events, each in full; those that find no room any more are the oldest. */
 function eventPart(view: BenchView, width: number, rows: number): Line[] {
-  if (rows === 0) return [];
-  return view.events.slice(-rows).map((event): Line => {
+  const lines: Line[] = [];
+  for (const event of view.events.toReversed()) {
     const style = event.grade === 'note' ? 'dim' : event.grade === 'warn' ? 'warn' : 'bad';
-    return [
-      span(`${clock(event.timeUs / 1e6).padStart(8)}  `, 'dim'),
-      span(cut(harmless(spell(event.text, view.system)), width - 12), style),
-    ];
-  });
+    const texts = wrapText(harmless(spell(event.text, view.system)), width - 12);
+    if (lines.length > 0 && lines.length + texts.length > rows) break;
+    const time = clock(event.timeUs / 1e6).padStart(8);
+    const shown = texts.map(
+      (text, index): Line => [span(index === 0 ? `${time}  ` : ' '.repeat(10), 'dim'), span(text, style)],
+    );
+    lines.unshift(...shown);
+  }
+  while (lines.length < rows) lines.unshift([]);
+  return lines.slice(0, rows);
 }
 
 /** Alarms stay here until somebody says that he has seen them: the newest in full, how many stand before it. */
@@ -161,7 +167,10 @@ const firstToGo: readonly PromptKey[] = ['oil', 'force', 'collected'];
 function keyLine(view: BenchView, width: number): Line {
   if (view.mode === 'watch') return [span(' q', 'bold'), span(' leave; the test goes on without you', 'dim')];
   const { keys } = promptFor(view.plan, view.state);
-  const mute: Line = [span('m ', 'bold'), span(view.bell ? 'mute ' : 'bell ', 'dim')];
+  const mute: Line = [
+    ...[span('? ', 'bold'), span('keys  ', 'dim')],
+    ...[span('m ', 'bold'), span(view.bell ? 'mute ' : 'bell ', 'dim')],
+  ];
   let shown = keys.map((act) => ({ act, line: keyWords(view, act) }));
   const tooWide = (): boolean => shown.reduce((sum, { line }) => sum + lineWidth(line), lineWidth(mute) + 1) > width;
   for (const act of firstToGo) if (tooWide()) shown = shown.filter((one) => one.act !== act);

@@ -9,15 +9,23 @@ export type Left = 'left';
 /** Rows that a page keeps for its title and its last line. */
 const furniture = 4;
 
-/** Shows a text, page by page, and waits for Enter at the end of each. */
-export async function readPages(
+/** A text to be read. */
+export interface Page {
+  readonly title: string;
+  readonly lines: readonly Line[];
+  /** What Enter says at its end. */
+  readonly last: string;
+  /** A letter that says something else, and what it says. */
+  readonly other?: { readonly key: string; readonly word: string };
+}
+
+/** Shows a text, screen by screen, and waits for Enter at the end of each. */
+export async function readPage(
   terminal: Terminal,
-  title: string,
-  lines: readonly Line[],
-  last: string,
-): Promise<'read' | Left> {
+  { title, lines, last, other }: Page,
+): Promise<'read' | 'other' | Left> {
   let from = 0;
-  return until(terminal, {
+  return until<'read' | 'other'>(terminal, {
     draw: () => {
       const { columns, rows } = terminal.size;
       const room = Math.max(1, rows - furniture);
@@ -25,11 +33,13 @@ export async function readPages(
       const shown = lines.slice(from, from + room);
       while (shown.length < room) shown.push([]);
       const how: Line = [span(' Enter', 'bold'), span(more ? ' read on' : ` ${last}`, 'dim')];
+      const otherwise: Line = other ? [span(`   ${other.key}`, 'bold'), span(` ${other.word}`, 'dim')] : [];
       const leave: Line = [span('Esc', 'bold'), span(' leave, nothing is recorded ', 'dim')];
-      return [pageTitle(title, columns), [], ...shown, [], spread(how, leave, columns)];
+      return [pageTitle(title, columns), [], ...shown, [], spread([...how, ...otherwise], leave, columns)];
     },
     key: (key) => {
       if (key.name === 'escape' || key.text === '/') return 'left';
+      if (other && key.text === other.key) return 'other';
       if (key.name !== 'return' && key.name !== 'enter' && key.text !== '0') return null;
       const room = Math.max(1, terminal.size.rows - furniture);
       if (from + room >= lines.length) return 'read';

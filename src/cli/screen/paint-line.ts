@@ -50,13 +50,29 @@ export function termsOf(env: Readonly<Record<string, string | undefined>>, platf
 /** A line as bytes for the terminal. */
 export function paintLine(line: Line, terms: Terms): string {
   const codes = terms.colour ? coloured : colourless;
-  return line
-    .map(({ text, style }) => {
-      const shown = terms.unicode ? text : toAscii(text);
+  return (terms.unicode ? line : inAscii(line))
+    .map(({ text: shown, style }) => {
       const code = codes[style];
       return code === '' ? shown : `\u001b[${code}m${shown}\u001b[0m`;
     })
     .join('');
+}
+
+/** Two signs for plus or minus, which one alone would turn into another figure; a blank at the end makes room for it. */
+function inAscii(line: Line): Line {
+  let more = line.reduce((sum, { text }) => sum + text.split('±').length - 1, 0);
+  return line
+    .toReversed()
+    .map(({ text, style }) => {
+      let shown = text.split('±').map(toAscii).join('+-');
+      while (more > 0 && shown.endsWith(' ')) {
+        shown = shown.slice(0, -1);
+        more -= 1;
+      }
+      if (shown !== '') more = 0;
+      return { text: shown, style };
+    })
+    .toReversed();
 }
 
 const asciiOf: Readonly<Record<string, string>> = {

@@ -3,7 +3,7 @@ import { cautionsFor, type Finding } from '../../procedure/index.js';
 import { formatQuantity, pressureDecimals, spell, type UnitSystem } from '../../units/index.js';
 import type { Dialogue } from './dialogue.js';
 import { harmless, type Line, type Style, span, wrapText } from './frame.js';
-import { askOnPage, type Left, readPages } from './pages.js';
+import { askOnPage, type Left, type Page, readPage } from './pages.js';
 import type { Terminal } from './terminal.js';
 
 export interface PreparationAsk {
@@ -17,30 +17,55 @@ export interface PreparationAsk {
 
 export interface PreparedPerson {
   readonly technician: string;
+  /** The name was given now, and not earlier in the shift. */
+  readonly asked: boolean;
   readonly overruled: { readonly by: string; readonly why: string } | null;
 }
 
 /** Before the first pressure: who tests, the job read back, what speaks against it, cautions, steps. */
 export async function prepareAtBench(ask: PreparationAsk): Promise<PreparedPerson | Left> {
   const { terminal, prepared, system } = ask;
-  const technician = await whoTests(ask);
-  if (technician === 'left') return 'left';
+  const person = await whoAndWhat(ask);
+  if (person === 'left') return 'left';
   const width = terminal.size.columns;
-  const pages: readonly (readonly [string, readonly Line[], string])[] = [
-    ['Is this the job? Compare it with the stamp on the cylinder', jobLines(prepared, system), 'yes, this is the job'],
-    ['What the plan says of this test', findingLines(prepared.findings, system, width), 'read'],
-    ['Take care', cautionLines(prepared, system, width), 'read'],
-    ['Before the first pressure', stepLines(prepared, width), 'all of this is done'],
+  const pages: readonly Page[] = [
+    { title: 'What the plan says of this test', lines: findingLines(prepared.findings, system, width), last: 'read' },
+    { title: 'Take care', lines: cautionLines(prepared, system, width), last: 'read' },
+    { title: 'Before the first pressure', lines: stepLines(prepared, width), last: 'all of this is done' },
   ];
-  for (const [title, lines, last] of pages) {
-    if (lines.length === 0) continue;
-    if ((await readPages(terminal, title, lines, last)) === 'left') return 'left';
+  for (const page of pages) {
+    if (page.lines.length === 0) continue;
+    if ((await readPage(terminal, page)) === 'left') return 'left';
   }
-  const overruled = await whyOverruled(ask, technician.name);
-  return overruled === 'left' ? 'left' : { technician: technician.name, overruled: overruled.of };
+  const overruled = await whyOverruled(ask, person.technician);
+  return overruled === 'left' ? 'left' : { ...person, overruled: overruled.of };
 }
 
-async function whoTests({ terminal, technician }: PreparationAsk): Promise<{ readonly name: string } | Left> {
+/** Who tests, asked once a shift, and the job read back with that name on it: somebody else may take over there. */
+async function whoAndWhat(ask: PreparationAsk): Promise<Pick<PreparedPerson, 'technician' | 'asked'> | Left> {
+  const { terminal, prepared, system } = ask;
+  let technician = ask.technician;
+  let asked = false;
+  for (;;) {
+    if (technician === null) {
+      const said = await whoTests(terminal);
+      if (said === 'left') return 'left';
+      technician = said.name;
+      asked = true;
+    }
+    const read = await readPage(terminal, {
+      title: 'Is this the job? Compare it with the stamp on the cylinder',
+      lines: jobLines(prepared, system, technician),
+      last: 'yes, this is the job',
+      other: { key: 'w', word: 'somebody else tests' },
+    });
+    if (read === 'left') return 'left';
+    if (read === 'read') return { technician, asked };
+    technician = null;
+  }
+}
+
+function whoTests(terminal: Terminal): Promise<{ readonly name: string } | Left> {
   const who: Dialogue<{ readonly name: string }> = {
     title: 'Who tests?',
     next: ([name]) =>
@@ -48,8 +73,7 @@ async function whoTests({ terminal, technician }: PreparationAsk): Promise<{ rea
         ? {
             question: {
               kind: 'text',
-              ask: 'Your name, as it is to stand in the record. It is kept for this shift.',
-              ...(technician === null ? {} : { preset: technician }),
+              ask: 'Your name, as it is to stand in the record. It is kept for this shift of twelve hours.',
             },
           }
         : { outcome: { name } },
@@ -78,9 +102,10 @@ async function whyOverruled(
   return askOnPage(terminal, [], question);
 }
 
-function jobLines({ job, plan, gauge }: Prepared, system: UnitSystem): Line[] {
+function jobLines({ job, plan, gauge }: Prepared, system: UnitSystem, technician: string): Line[] {
   const { cylinder } = job;
   const facts: [string, string][] = [
+    ['who tests', technician],
     ['work order', job.workOrder],
     ['customer', job.customer],
     ['cylinder', [cylinder.maker, cylinder.model].filter((text) => text !== '').join(' ')],

@@ -24,7 +24,7 @@ export async function runOnScreen(ask: OnScreenAsk): Promise<RunOutcome | null> 
     const technician = ask.technician ?? personOfShift(shop.folder, Date.now());
     const person = await prepareAtBench({ terminal, prepared, system, technician, overrule });
     if (person === 'left') return null;
-    keepPerson(shop.folder, person.technician, Date.now());
+    if (person.asked) keepPerson(shop.folder, person.technician, Date.now());
     const session = new BenchSession();
     const started = await startLive({
       ...ask,
