@@ -8,10 +8,11 @@ const firstCellUs = 500_000;
 /** A tooth rises at least so many times longer than it falls. */
 const slowerRise = 2;
 
-/** A level that begins with its first reading. */
-export const freshLevel = (us: number, pa: number): OpenLevel => ({
+/** A level that begins with its first reading, `reached` by then. */
+export const freshLevel = (us: number, pa: number, reached: OpenLevel['reached'] = { pa, us }): OpenLevel => ({
   topPa: pa,
   topUs: us,
+  reached,
   lowPa: pa,
   fellPa: 0,
   teeth: 0,
@@ -71,6 +72,7 @@ export function runOf(level: OpenLevel, toUs: number): LevelRun | null {
   const mean = (part: readonly number[]): number => part.reduce((sum, pa) => sum + pa, 0) / part.length;
   return {
     fromUs: level.topUs,
+    reached: level.reached,
     toUs,
     topPa: level.topPa,
     fellPa: level.fellPa,

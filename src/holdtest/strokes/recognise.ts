@@ -49,7 +49,7 @@ export function strokeOn(open: OpenStroke, us: number, shownPa: number, resoluti
     return {
       ...open,
       newest,
-      level: freshLevel(us, pa),
+      level: freshLevel(us, pa, pa > level.reached.pa + turn ? undefined : level.reached),
       ...(better ? { best: run, climbUs: [us] } : climb),
     };
   }
@@ -118,7 +118,8 @@ function motionShown(
   const mark = climbMarks[open.climbUs.length - 1];
   if (firstUs === undefined || lastUs === undefined || mark === undefined || lastUs - firstUs <= intervalUs)
     return null;
-  const slowest = topPa / (run.fromUs - open.fromUs + intervalUs);
+  const { reached } = run;
+  const slowest = reached.pa / (reached.us - open.fromUs + intervalUs);
   const atStop = ((mark - climbs) * topPa) / (lastUs - firstUs - intervalUs);
   return slowest >= slowerAtStop * atStop ? 'slower rise at the stop' : null;
 }

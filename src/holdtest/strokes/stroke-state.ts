@@ -37,6 +37,8 @@ export interface OpenStroke {
 export interface OpenLevel {
   readonly topPa: number;
   readonly topUs: number;
+  /** When the rise had come as near to the top as the noise tells. */
+  readonly reached: { readonly pa: number; readonly us: number };
   /** Lowest since the top. */
   readonly lowPa: number;
   /** The fall within two seconds of the top. */
@@ -62,6 +64,7 @@ export interface Zigzag {
 /** A level that is over, or that ends now. */
 export interface LevelRun {
   readonly fromUs: number;
+  readonly reached: OpenLevel['reached'];
   readonly toUs: number;
   readonly topPa: number;
   readonly fellPa: number;
