@@ -110,6 +110,13 @@ describe('an auditor at the command line', () => {
     expect(history.out).toContain('one hold: no trend');
     const json = JSON.parse((await run('show', '--cylinder', serial, '--json')).out) as { holds: unknown[] };
     expect(json.holds).toHaveLength(1);
+    writeFileSync(inShop('notes.txt'), 'only notes');
+    for (const args of [
+      ['list', '--since', '2026-02-30'],
+      ['verify', inShop('notes.txt')],
+      ['verify', 'HF-1.pdf'],
+    ])
+      expect(await run(...args), args.join(' ')).toMatchObject({ code: 2, out: '' });
     for (const args of [['show'], ['show', '--cylinder', 'none'], ['list', '--text', '...']])
       expect(await run(...args), args.join(' ')).toMatchObject({ code: 2, out: '' });
   });

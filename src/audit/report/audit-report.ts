@@ -26,7 +26,8 @@ export interface AuditReport {
   readonly judgedAgain: JudgedAgainReport;
   /** Every sealed test judged by another procedure, when one was named. */
   readonly otherProcedure: OtherProcedureReport | null;
-  readonly suspicions: readonly Suspicion[];
+  /** Each with the certificates that stand on its tests. */
+  readonly suspicions: readonly (Suspicion & { readonly certificates: readonly string[] })[];
   /** Every kind of thing that was looked for, with how often it was found: also those not found. */
   readonly lookedFor: readonly { readonly kind: SuspicionKind; readonly found: number; readonly innocentIf: string }[];
   readonly credible: Credible;

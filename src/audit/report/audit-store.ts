@@ -42,7 +42,8 @@ export function auditStore(store: Store, question: AuditQuestion): AuditReport {
   const unreadable = (test: string, why: unknown): void => {
     notLookedThrough.push({ test, why: why instanceof Error ? why.message : String(why) });
   };
-  const found = lookedThrough(store, { credible, progress: part('comparing traces'), unreadable });
+  const suspected = lookedThrough(store, { credible, progress: part('comparing traces'), unreadable });
+  const found = suspected.map((one) => ({ ...one, certificates: standingOn(store, one.tests) }));
   const other = otherProcedure ? judgeByOther(store, otherProcedure, part('judging by the other procedure')) : null;
   const judgedAgain = tally.report();
   const toLookInto = found.length > 0 || judgedAgain.differences.length > 0;
@@ -79,3 +80,11 @@ function lookedThrough(store: Store, options: Required<SuspicionOptions>): Suspi
     return [];
   }
 }
+
+/** Numbers of the certificates that stand on tests, neither void nor replaced. */
+const standingOn = (store: Store, tests: readonly string[]): string[] =>
+  tests
+    .filter((test) => store.has(test))
+    .flatMap((test) => store.test(test).certificates)
+    .filter(({ voided, replacedBy }) => voided === null && replacedBy === null)
+    .map(({ number }) => number);

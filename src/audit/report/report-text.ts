@@ -26,7 +26,7 @@ export function auditText(report: AuditReport, system: UnitSystem): string[] {
     'Not checked',
     ...notChecked.flatMap((text) => wrap(text, 2, 4)),
     ...section(
-      `Altered: ${problems.length}`,
+      `Altered or unverifiable: ${problems.length}`,
       problems.flatMap(({ where, what }) => wrap(`${where}: ${what}`, 2, 4)),
     ),
     ...judgedLines(report, system),
@@ -44,7 +44,7 @@ export function outcomeText({ verification, suspicions, judgedAgain, outcome }: 
   ];
   if (outcome === 'altered')
     return [
-      `ALTERED: ${count(verification.problems.length, 'thing')} ${verification.problems.length === 1 ? 'does' : 'do'} not agree`,
+      `ALTERED OR UNVERIFIABLE: ${count(verification.problems.length, 'thing')} ${verification.problems.length === 1 ? 'does' : 'do'} not agree`,
       ...looks,
     ].join('; ');
   if (outcome === 'clear') return 'nothing checked was altered, and nothing looked for was found';
@@ -97,12 +97,13 @@ function suspicionLines(
   return [
     ...section(`What does not look right: ${suspicions.length}`, [
       ...(suspicions.length > 0 ? ['  Each is a question with its evidence. None is a verdict.'] : []),
-      ...suspicions.flatMap(({ kind, tests, text, evidence }, index) => {
+      ...suspicions.flatMap(({ kind, tests, text, evidence, certificates }, index) => {
         const facts = Object.entries(evidence).map(([name, value]) => `${name} ${value}`);
         const innocent = lookedFor.find((one) => one.kind === kind)?.innocentIf ?? '';
         return [
           ...wrap(`${String(index + 1).padStart(3)}  ${kind}: ${spell(text, system)}`, 2, 7),
           ...(tests.length > 2 ? wrap(`tests: ${tests.join(' ')}`, 7, 9) : []),
+          ...(certificates.length > 0 ? wrap(`certificates that stand on it: ${certificates.join(' ')}`, 7, 9) : []),
           ...wrap(`evidence: ${facts.join('; ')}`, 7, 9),
           ...wrap(`may be: ${innocent}`, 7, 9),
         ];

@@ -13,8 +13,9 @@ export interface Suspicion {
 
 /** Everything that is looked for, in the order it is reported; with what an innocent case of it would be. */
 export const suspicionKinds = {
-  'same trace': 'one log imported twice',
-  'nearly the same trace': 'one log imported twice, once cut or converted',
+  'same trace': 'one log imported twice; at the bench, a simulated gauge that is not marked as one',
+  'nearly the same trace':
+    'one log imported twice, once cut or converted; at the bench, a simulated gauge that is not marked as one',
   'repeated stretch': 'a logger that wrote a block twice',
   'frozen run': 'a gauge between two digits for once, or one that stuck',
   'smoother than its gauge': "a change of the gauge's filter",

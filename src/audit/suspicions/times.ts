@@ -92,7 +92,7 @@ export function impossibleTimes(tests: readonly TestTimes[]): Suspicion[] {
         kind: 'dated otherwise',
         tests: [test],
         text: `${test} says it started {seconds:${Math.abs(apartMs) / 1000}} ${apartMs < 0 ? 'before' : 'after'} the ledger has it`,
-        evidence: { apartS: apartMs / 1000, position: started.position },
+        evidence: { apartS: Math.round(apartMs) / 1000, position: started.position },
       });
     return found;
   });
@@ -115,7 +115,7 @@ export function clockSteps(ledger: Iterable<LedgerLine>): Suspicion[] {
         kind: 'clock step',
         tests: line.test === null ? [] : [line.test],
         text: `the wall clock went ${stepMs < 0 ? 'back' : 'forward'} by {seconds:${Math.abs(stepMs) / 1000}} before ledger line ${line.position}`,
-        evidence: { position: line.position, stepS: stepMs / 1000 },
+        evidence: { position: line.position, stepS: Math.round(stepMs) / 1000 },
       });
     before = line;
   }
@@ -135,7 +135,7 @@ export function stepsWithin(test: string, marks: Iterable<ClockMark>): Suspicion
         kind: 'clock step',
         tests: [test],
         text: `the wall clock went ${stepMs < 0 ? 'back' : 'forward'} by {seconds:${Math.abs(stepMs) / 1000}} during ${test}, at ${mark.at}`,
-        evidence: { at: mark.at, stepS: stepMs / 1000 },
+        evidence: { at: mark.at, stepS: Math.round(stepMs) / 1000 },
       });
     before = mark;
   }

@@ -143,7 +143,7 @@ function meantTests(lines: readonly RecallLine[], options: RecallCommandOptions)
 }
 
 function dayOf(text: string): string {
-  if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || !Number.isFinite(Date.parse(text)))
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text) || new Date(text).toJSON()?.slice(0, 10) !== text)
     throw new DwellmarkError('usage', `"${text}" is no date`, {
       place: { key: '--told' },
       advice: 'Write it as 2026-03-14.',

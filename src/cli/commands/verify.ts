@@ -42,7 +42,12 @@ async function verifyFile(file: string, options: VerifyCommandOptions): Promise<
   const text = bytes.toString('utf8');
   if (isSignedReport(text)) return verifyAuditReport(text, options.shop);
   if (/^\s*<!doctype html/i.test(text)) return verifyHtml(text);
-  return verifyBundle(isPaperRecord(text) ? bundleOfPaper(JSON.parse(text)) : text, judgeStored);
+  if (isPaperRecord(text)) return verifyBundle(bundleOfPaper(JSON.parse(text)), judgeStored);
+  if (text.startsWith('{"bundle":')) return verifyBundle(text, judgeStored);
+  throw new DwellmarkError('input', 'this is no file that can be verified', {
+    place: { file },
+    advice: 'A certificate PDF, a record.json, a bundle, a page or an audit report can.',
+  });
 }
 
 /** A test's page, by this program and not by its own. */
@@ -74,6 +79,8 @@ function shopIfAny(named: string | undefined): Shop | null {
 }
 
 async function verifyRecord(test: string | undefined, options: VerifyCommandOptions): Promise<CheckReport> {
+  if (test !== undefined && /[./\\]/.test(test))
+    throw new DwellmarkError('input', 'there is no such file', { place: { file: test }, advice: 'Check its path.' });
   const papers = await anchorsOf(options.anchor);
   const store = openStore(findShop(options.shop).database, { mode: 'read' });
   const progress = new Progress();
