@@ -20,6 +20,7 @@ export {
 } from './scenarios/index.js';
 export type { LineFault } from './serial/line-faults.js';
 export { type LineShape, lineOf, plainShape } from './serial/line-shape.js';
+export { ModbusDevice, modbusMap } from './serial/modbus-device.js';
 export { openPtyPair, type PtyPair } from './serial/pty-pair.js';
 export { type SentLine, type SerialVoiceOptions, speak } from './serial/serial-voice.js';
 export type { SimulatedBench, SimulatedHeat, SimulatedOil, SimulatedSupply } from './simulated-bench.js';

@@ -6,7 +6,10 @@ import {
   type DemoScenario,
   jobText,
   type LineShape,
+  ModbusDevice,
+  modbusMap,
   openPtyPair,
+  type PtyPair,
   procedureId,
   procedureText,
   type SimulatedGauge,
@@ -22,6 +25,7 @@ import { makeShop } from '../shop/found-shop.js';
 export interface SimulateOptions extends CommonOptions {
   readonly output: string;
   readonly seed: number;
+  readonly speak: 'text' | 'modbus';
 }
 
 /**
@@ -36,7 +40,7 @@ export async function run(id: string, options: SimulateOptions): Promise<void> {
     });
   const folder = path.resolve(options.output);
   const port = path.join(folder, 'gauge-port');
-  const job = await practiceShop(folder, port, scenario);
+  const job = await practiceShop(folder, port, scenario, options.speak);
   const pty = await openPtyPair();
   rmSync(port, { force: true });
   symlinkSync(pty.path, port);
@@ -57,12 +61,22 @@ export async function run(id: string, options: SimulateOptions): Promise<void> {
   say('Here: Enter works the valves, as your hand would; Ctrl-C ends it.');
   const hand = handOn(gauge, scenario);
   try {
-    await speak(gauge.items(), pty, { shape: shapeOf(scenario), baud: 9600 });
+    if (options.speak === 'modbus') await answer(gauge, pty, scenario);
+    else await speak(gauge.items(), pty, { shape: shapeOf(scenario), baud: 9600 });
   } finally {
     hand.close();
     pty.close();
     rmSync(port, { force: true });
   }
+}
+
+/** Address of the practice gauge on Modbus. */
+const practiceAddress = 1;
+
+/** The gauge keeps quiet and answers on Modbus what its display shows. */
+async function answer(gauge: SimulatedGauge, pty: PtyPair, { units }: DemoScenario): Promise<void> {
+  const device = new ModbusDevice(pty, { address: practiceAddress, unit: units });
+  for await (const item of gauge.items()) if (item.kind === 'reading') device.show(item.reading);
 }
 
 /** Enter begins the next port, or lets the pressure go. */
@@ -95,8 +109,18 @@ const shapeOf = ({ units }: DemoScenario): LineShape => ({
   terminator: '\r\n',
 });
 
+const modbusLine = `address = ${practiceAddress}
+pressure = { register = ${modbusMap.pressure} }
+oil = { register = ${modbusMap.oil}, type = "int16", scale = 0.1, no_value_numbers = [-32768] }
+status = { register = ${modbusMap.status}, good = [0] }`;
+
 /** The practice shop, made once; the gauge's table names a link, because the pseudo-terminal is another each time. */
-async function practiceShop(folder: string, port: string, scenario: DemoScenario): Promise<string> {
+async function practiceShop(
+  folder: string,
+  port: string,
+  scenario: DemoScenario,
+  how: SimulateOptions['speak'],
+): Promise<string> {
   const { pressure, serial } = scenario.instrument;
   if (!existsSync(path.join(folder, shopFileName))) {
     const shop = await makeShop(folder, {
@@ -114,13 +138,13 @@ serial = "${serial ?? 'practice'}"
 range = "${scenario.units === 'bar' ? '0..400 bar' : '0..10000 psi'}"
 resolution = "${pressure.resolution} ${pressure.unit}"
 accuracy = "0.1 %FS"
-driver = "ascii-stream"
+driver = "${how === 'modbus' ? 'modbus-rtu' : 'ascii-stream'}"
 simulated = true
 [gauge.line]
 path = "${port}"
-pattern = "{pressure} {unit} {oil} C"
 unit = "${pressure.unit}"
 rate_per_s = ${scenario.ratePerS}
+${how === 'modbus' ? modbusLine : 'pattern = "{pressure} {unit} {oil} C"'}
 `,
     );
   }

@@ -60,8 +60,20 @@ export function gauges(gauge: Command): void {
   command(gauge, 'simulate', 'a practice bench: a simulated gauge on a pseudo-terminal, as on a cable')
     .argument('[scenario]', 'tight, piston-seal, gland, air or shut-valve', 'tight')
     .option('-o, --output <dir>', 'folder of the practice shop', 'dwellmark-practice')
+    .addOption(
+      new Option('--speak <how>', 'a line of text for each reading, or Modbus RTU when asked')
+        .choices(['text', 'modbus'])
+        .default('text'),
+    )
     .option('--seed <n>', 'seed of the simulated noise', whole, 7)
-    .addHelpText('after', examples('dwellmark gauge simulate', 'dwellmark gauge simulate piston-seal'))
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark gauge simulate',
+        'dwellmark gauge simulate piston-seal',
+        'dwellmark gauge simulate tight --speak modbus -o practice-modbus',
+      ),
+    )
     .action(async (scenario, options) => (await import('../commands/gauge-simulate.js')).run(scenario, options));
   command(gauge, 'calibrate', 'enter a calibration; the older ones stay')
     .argument('<serial>', 'serial of the gauge')
