@@ -23,7 +23,7 @@ export const frame = (
   { told, wide, script }: { readonly told?: Told | null; readonly wide?: boolean; readonly script?: string },
   ...content: readonly HtmlValue[]
 ): Html => html`<!doctype html>
-<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>${title} – ${shop.name}</title><link rel="stylesheet" href="/desk.css">${script === undefined ? null : html`<script src="${script}" defer></script>`}</head>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>${title} – ${shop.name}</title><link rel="icon" href="data:,"><link rel="stylesheet" href="/desk.css">${script === undefined ? null : html`<script src="${script}" defer></script>`}</head>
 <body><a class="skip" href="#main">Skip to the content</a>
 <header class="bar"><p class="shop"><strong>${shop.name}</strong> <span>${shop.bench}</span></p>
 <nav aria-label="Rooms"><ul>${rooms.map(

@@ -10,7 +10,7 @@ const policy = [
   "default-src 'none'",
   "script-src 'self'",
   "style-src 'self'",
-  "img-src 'self'",
+  "img-src 'self' data:",
   "connect-src 'self'",
   "frame-src 'self'",
   "form-action 'self'",
@@ -39,7 +39,7 @@ export function guard(desk: Desk): MiddlewareHandler {
     await next();
     if (!context.res.headers.has('content-security-policy')) context.header('content-security-policy', policy);
     context.header('cache-control', 'no-store');
-    context.header('referrer-policy', 'no-referrer');
+    context.header('referrer-policy', 'same-origin');
     context.header('x-content-type-options', 'nosniff');
     context.header('cross-origin-opener-policy', 'same-origin');
     context.header('cross-origin-resource-policy', 'same-origin');
