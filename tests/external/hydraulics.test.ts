@@ -339,6 +339,10 @@ describe('acceptance figures in the units of this program', () => {
     printedAs(dropsToM3(1) / 25, 'volume', 'mL', '0.002'));
   it('UFGS 13945A: 1.5 psi in 24 h is 4.3 mbar an hour', () =>
     printedAs(psi(1.5) / si('24 h', 'time'), 'pressure-rate', 'mbar/h', '4.31'));
+  it('NFPA 13 25.2.1.1: 200 psi are 13.8 bar, held for 2 h without loss', () => {
+    printedAs(psi(200), 'pressure', 'bar', '13.8');
+    printedAs(si('2 h', 'time'), 'time', 's', '7200');
+  });
   it('30 CFR 250.448: 200 to 300 psi are 13.8 to 20.7 bar, 500 psi are 34.5', () => {
     printedAs(psi(200), 'pressure', 'bar', '13.8');
     printedAs(psi(300), 'pressure', 'bar', '20.7');

@@ -68,6 +68,14 @@ describe('pressures, against published rules', () => {
     );
   });
 
+  it('hydrostatic test at least 1.5 x design: ASME B31.3 345.4.2; every template with a rated target meets it', () => {
+    for (const template of ['cylinder-proof', 'low-then-proof', 'pump-then-booster'] as const)
+      expect(portOf({ template }).testPa).toBeGreaterThanOrEqual(1.5 * 160e5);
+  });
+
+  it('proof held at least 10 s at each port: GB/T 15622; 3 min: MIL-PRF-5503G 4.6.8', () =>
+    expect(portOf({}).stages[0]?.dwellS).toBeGreaterThanOrEqual(180));
+
   it('never above 106 % of the test pressure: 34 Pa. Code 3a.115', () =>
     expect(portOf({}).overpressurePa).toBeCloseTo(254.4e5, 3));
 
