@@ -64,7 +64,7 @@ class AsciiStream implements GaugeDriver {
     this.#line = new SerialLine(
       settings,
       {
-        bytes: (piece, timeUs) => this.#splitter.take(piece, timeUs),
+        bytes: (piece, timeUs, unwatched) => this.#splitter.take(piece, timeUs, unwatched),
         fault: (fault) => this.#queue.push({ kind: 'fault', fault }),
         reopened: () => {
           this.#splitter.restart();

@@ -30,11 +30,11 @@ export class LineSplitter {
     this.#clock = new LineClock(settings);
   }
 
-  /** Bytes that arrived at `timeUs`. */
-  take(piece: Buffer, timeUs: number): void {
+  /** Bytes that arrived at `timeUs`; `unwatched` as of {@link LineClock.piece}. */
+  take(piece: Buffer, timeUs: number, unwatched = false): void {
     const terminator = this.#terminator;
     const held = this.#held;
-    this.#clock.piece(timeUs, piece.length);
+    this.#clock.piece(timeUs, piece.length, unwatched);
     const data = held + piece.toString('latin1');
     let from = 0;
     let at = data.indexOf(terminator, Math.max(0, held.length - terminator.length + 1));

@@ -8,11 +8,16 @@ import { readWhenReady } from './read-when-ready.js';
 
 const reopenEveryMs = 250;
 const lookEveryMs = 250;
+/** A program that did not get to look at the port for so long was held up. */
+const busyUs = 4 * lookEveryMs * 1000;
 
 /** What a driver hears of its port. */
 export interface LineListener {
-  /** Bytes as they came; `timeUs` is when this program got them. */
-  bytes(piece: Buffer, timeUs: number): void;
+  /**
+   * Bytes as they came; `timeUs` is when this program got them. `unwatched` tells that it had no time to look at the
+   * port for a while before, so that some may have come long ago.
+   */
+  bytes(piece: Buffer, timeUs: number, unwatched: boolean): void;
   fault(fault: GaugeFault): void;
   /** The port is there again; what comes next may begin in the middle of a line. */
   reopened(): void;
@@ -29,6 +34,9 @@ export class SerialLine {
   readonly #lister: PortLister;
   #port: SerialPort | undefined;
   #startNs = 0n;
+  /** When this program last had time for the port, and whether it was held up before. */
+  #lookedUs = 0;
+  #heldUp = false;
   #identity: string | null = null;
   #closed = false;
   #retry: NodeJS.Timeout | undefined;
@@ -90,7 +98,14 @@ export class SerialLine {
 
   #attach(port: SerialPort): void {
     this.#port = port;
-    port.on('data', (piece: Buffer) => this.#listener.bytes(piece, this.nowUs()));
+    this.#lookedUs = this.nowUs();
+    port.on('data', (piece: Buffer) => {
+      const timeUs = this.nowUs();
+      const unwatched = this.#heldUp || timeUs - this.#lookedUs > busyUs;
+      this.#heldUp = false;
+      this.#lookedUs = timeUs;
+      this.#listener.bytes(piece, timeUs, unwatched);
+    });
     port.on('error', () => this.#lost(port));
     port.on('close', () => this.#lost(port));
     clearInterval(this.#watch);
@@ -104,6 +119,9 @@ export class SerialLine {
    * was pulled returns no bytes again and again, and the port library never says that the port has died.
    */
   async #look(port: SerialPort, node: string): Promise<void> {
+    const nowUs = this.nowUs();
+    this.#heldUp = nowUs - this.#lookedUs > busyUs;
+    this.#lookedUs = nowUs;
     if (process.platform !== 'win32' && (await nodeOf(this.#settings.path)) !== node) this.#lost(port);
   }
 

@@ -5,6 +5,7 @@ import type { SupervisionInput } from './rule.js';
 import { type SupervisionState, supervise, supervisionStart } from './supervise.js';
 
 const tickMs = 100;
+const latestTickMs = 5 * tickMs;
 /** The clocks are held together again no more often than this: to ask the system for the time costs more than a reading. */
 const clockStepUs = 1000;
 
@@ -86,7 +87,7 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
   }
 
   async #wait(): Promise<Next> {
-    if (this.#live) this.#timer ??= setInterval(() => this.#wake?.('tick'), tickMs);
+    if (this.#live) this.#startTicking();
     this.#open ??= this.#source.next();
     try {
       for (;;) {
@@ -137,6 +138,17 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
       this.#wake = resolve;
       next.then(resolve, reject);
     });
+  }
+
+  /** A tick that comes late says that this program was held up: what came in meanwhile is read before time is told. */
+  #startTicking(): void {
+    let tickedAtMs = performance.now();
+    this.#timer ??= setInterval(() => {
+      const nowMs = performance.now();
+      const late = nowMs - tickedAtMs > latestTickMs;
+      tickedAtMs = nowMs;
+      if (!late) this.#wake?.('tick');
+    }, tickMs);
   }
 
   #stop(): void {

@@ -16,9 +16,13 @@ export class LineClock {
     this.#byteTimeUs = (bits * 1e6) / line.baudRate;
   }
 
-  /** A piece of so many bytes came at `timeUs`. */
-  piece(timeUs: number, bytes: number): void {
-    this.#stepUs = Math.min(this.#byteTimeUs, (timeUs - this.#pieceUs) / Math.max(1, bytes));
+  /**
+   * A piece of so many bytes came at `timeUs`. `unwatched` says that nobody could look at the port for a while, because
+   * the computer was busy: then its lines are spread evenly over the time since the piece before.
+   */
+  piece(timeUs: number, bytes: number, unwatched = false): void {
+    const evenUs = (timeUs - this.#pieceUs) / Math.max(1, bytes);
+    this.#stepUs = unwatched ? evenUs : Math.min(this.#byteTimeUs, evenUs);
     this.#pieceUs = timeUs;
   }
 

@@ -158,6 +158,20 @@ describe('a gauge that talks by itself', () => {
     expect(seen.faults[1]?.text).toContain('0403:6001:B2, not 0403:6001:A1');
   });
 
+  it('does not take its own being held up for a silence of the gauge', async () => {
+    const { cable, seen } = await start();
+    await cable.send('\r\n1.0 bar\r\n1.0 bar\r\n');
+    await seen.until(() => seen.readings.length === 2);
+    // The system goes on writing while this program does nothing at all.
+    void cable.send('1.0 bar\r\n'.repeat(25));
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1500);
+    await seen.until(() => seen.readings.length === 27);
+    const times = seen.readings.slice(1).map((reading) => reading.timeUs);
+    const gaps = times.slice(1).map((timeUs, index) => timeUs - (times[index] ?? 0));
+    expect(Math.max(...gaps)).toBeLessThan(300_000);
+    expect(Math.min(...gaps)).toBeGreaterThan(30_000);
+  });
+
   it('ends a running iteration when it is closed, twice or not', async () => {
     const { driver, seen } = await start();
     await driver.close();

@@ -19,6 +19,13 @@ describe('when a line was on the wire', () => {
     expect([20, 10, 0].map((after) => one.ended(after))).toEqual([101_000, 102_000, 103_000]);
   });
 
+  it('is spread evenly over a time in which nobody could look', () => {
+    const one = clock();
+    one.piece(100_000, 10);
+    one.piece(2_100_000, 40, true);
+    expect([30, 20, 10, 0].map((after) => one.ended(after))).toEqual([600_000, 1_100_000, 1_600_000, 2_100_000]);
+  });
+
   it('only ever rises', () => {
     const one = clock();
     one.piece(50, 100);
