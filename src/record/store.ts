@@ -3,7 +3,7 @@ import type { Reading } from '../gauge/index.js';
 import type { HoldInputs } from '../holdtest/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { canonicalJson, headerHead, type QuickLook } from './chain/index.js';
-import { type OpenFile, openFile } from './file/index.js';
+import { copyFile, type OpenFile, openFile } from './file/index.js';
 import type { TestHeader } from './header.js';
 import {
   type ClockMark,
@@ -70,9 +70,12 @@ export class Store extends LedgerStore {
     this.#file.close();
   }
 
-  /** A whole copy, made while tests may run. The copy is a store of its own. */
+  /**
+   * A whole copy, made while tests may run, here or in another process. The copy is a store of its own.
+   * @throws DwellmarkError (`refused`, `input`) where it cannot be written, or there is something already.
+   */
   async backup(path: string): Promise<void> {
-    await this.db.backup(path);
+    await copyFile(this.db, path, this.#mayWrite);
     if (this.#mayWrite) this.act('backup made', { ledger: this.ledgerHead() });
   }
 

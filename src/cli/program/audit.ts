@@ -38,6 +38,11 @@ export function audit(program: Command): void {
     )
     .action(async (what, options) => (await import('../commands/verify.js')).run(what, options));
 
+  command(program, 'backup', 'a whole copy of the record, also while a test runs')
+    .argument('<file>', 'the copy; a folder gets a file named after today')
+    .addHelpText('after', examples('dwellmark backup /mnt/safe/record.db', 'dwellmark backup /mnt/safe'))
+    .action(async (file, options) => (await import('../commands/backup.js')).run(file, options));
+
   command(program, 'audit', 'the whole record verified, judged again, and searched for what does not look right')
     .option('--procedure <file>', 'judge every test by this procedure too, beside the original')
     .option('--anchor <mark>', 'as with verify; may be given several times', collect, [])

@@ -12,11 +12,11 @@ export function damage(db: Database.Database): string[] {
   ];
 }
 
-/** Names of tables, indexes and triggers that differ from those this program makes: a guard removed shows here. */
+/** Names of tables, indexes and triggers that differ from those of the file's version: a guard removed shows here. */
 export function foreignSchema(db: Database.Database): string[] {
   const fresh = new Database(':memory:');
   try {
-    for (const step of migrations) fresh.exec(step);
+    for (const step of migrations.slice(0, versionOf(db))) fresh.exec(step);
     fresh.exec(guardTriggers);
     const [wanted, found] = [objects(fresh), objects(db)];
     const names = new Set([...wanted.keys(), ...found.keys()]);
@@ -25,6 +25,9 @@ export function foreignSchema(db: Database.Database): string[] {
     fresh.close();
   }
 }
+
+/** An older store that is only read keeps the schema of its version. */
+const versionOf = (db: Database.Database): number => Number(db.pragma('user_version', { simple: true }));
 
 function objects(db: Database.Database): Map<string, string> {
   const rows = db
