@@ -1,10 +1,11 @@
 import { mkdirSync, statSync } from 'node:fs';
 import path from 'node:path';
-import { findShop } from '../../bench/index.js';
+import { findShop, type Shop } from '../../bench/index.js';
 import {
   type Copied,
   certificateUnder,
   copyOf,
+  demandFreePlace,
   draft,
   type Issued,
   issuableTest,
@@ -13,8 +14,10 @@ import {
   Press,
   sealedTest,
   settleWaiting,
+  waitingFile,
 } from '../../quality/index.js';
 import { openStore, type Store } from '../../record/index.js';
+import { certificateFingerprint, exportRootPem } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
@@ -26,12 +29,14 @@ export interface CertificateOptions extends CommonOptions, PaperOptions {
   readonly reason?: string;
   readonly by?: string;
   readonly copy?: string;
+  readonly root?: string;
 }
 
 /** `dwellmark certificate`: renders, signs and enters certificates; a test that did not pass gets a test report. */
 export async function run(tests: readonly string[], options: CertificateOptions): Promise<void> {
   refuseMixedWishes(tests, options);
   const shop = findShop(options.shop);
+  if (options.root !== undefined) return handOutRoot(shop, options.root, options);
   const press = new Press(shop);
   const writes = !options.draft && options.copy === undefined;
   const store = openStore(shop.database, { mode: writes ? 'write' : 'read' });
@@ -51,6 +56,17 @@ export async function run(tests: readonly string[], options: CertificateOptions)
   } finally {
     store.close();
   }
+}
+
+/** The root that every signature of the shop's papers leads to, with its fingerprint for the telephone. */
+function handOutRoot(shop: Shop, output: string, { json }: CertificateOptions): void {
+  const file = path.resolve(output);
+  demandFreePlace(file);
+  const root = exportRootPem(shop.keys);
+  waitingFile(file, Buffer.from(root)).place();
+  const sha256 = certificateFingerprint(root);
+  if (json) return sayJson({ file, sha256: sha256.replaceAll(' ', '') });
+  say(`${file}: the shop's root certificate. Read its fingerprint to the customer over the telephone:\n${sha256}`);
 }
 
 async function reissued(store: Store, press: Press, number: string, options: CertificateOptions): Promise<Issued> {
@@ -82,15 +98,18 @@ function ofWorkOrder(store: Store, workOrder: string): readonly string[] {
 
 /** What can't be asked for together, and what is missing: said before anything is opened. */
 function refuseMixedWishes(tests: readonly string[], options: CertificateOptions): void {
-  const { reissue, copy, workOrder } = options;
-  const wishes = [tests.length > 0, reissue !== undefined, copy !== undefined, workOrder !== undefined];
+  const { reissue, copy, workOrder, root } = options;
+  const wishes = [tests.length > 0, ...[reissue, copy, workOrder, root].map((wish) => wish !== undefined)];
   const asked = wishes.filter(Boolean).length;
   if (asked === 0)
     throw new DwellmarkError('usage', 'of which test?', {
       advice: 'Name one or more tests, or give --work-order, --reissue or --copy.',
     });
   if (asked > 1)
-    throw new DwellmarkError('usage', 'tests, --work-order, --reissue and --copy exclude each other: give one of them');
+    throw new DwellmarkError(
+      'usage',
+      'tests, --work-order, --reissue, --copy and --root exclude each other: give one of them',
+    );
   if (options.draft && (reissue !== undefined || copy !== undefined))
     throw new DwellmarkError('usage', 'a draft is of a test: it has no number to reissue or copy');
   if (reissue !== undefined && (options.reason ?? '').trim() === '')
@@ -99,10 +118,11 @@ function refuseMixedWishes(tests: readonly string[], options: CertificateOptions
     });
   if (reissue === undefined && (options.reason !== undefined || options.by !== undefined))
     throw new DwellmarkError('usage', '--reason and --by belong to --reissue');
-  if (copy !== undefined && (options.units ?? options.beside ?? options.language ?? options.label) !== undefined)
+  const { units, beside, language, label, declare } = options;
+  if (copy !== undefined && (units ?? beside ?? language ?? label ?? declare) !== undefined)
     throw new DwellmarkError(
       'usage',
-      'a copy is set as it was issued: it takes no --units, --beside, --language, --label',
+      'a copy is set as it was issued: it takes no --units, --beside, --language, --label, --declare',
     );
 }
 

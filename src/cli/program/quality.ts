@@ -62,10 +62,12 @@ export function quality(program: Command): void {
     .addOption(new Option('--units <unit>', "units to print; the job's when absent").choices(unitNames))
     .addOption(new Option('--beside <unit>', 'other units, printed beside').choices(unitNames))
     .addOption(new Option('--language <code>', 'language').choices(['en', 'de']))
+    .option('--declare <text>', 'words of conformity that QA answers for, printed as they are')
     .option('--reissue <number>', 'a new certificate in place of this one, which becomes void')
     .option('--reason <text>', 'why it is reissued; printed')
     .option('--by <name>', "who decided on the reissue; the shop's name when absent")
     .option('--copy <number>', 'the certificate again, byte for byte before its signature; marked when it is void')
+    .option('--root <file>', "write the shop's root certificate there, for customers")
     .addHelpText(
       'after',
       examples(
@@ -74,6 +76,7 @@ export function quality(program: Command): void {
         'dwellmark certificate --work-order WO-2207 -o certificates --label',
         'dwellmark certificate --reissue HF-2026-0012 --reason "customer\'s name misspelt"',
         'dwellmark certificate --copy HF-2026-0012',
+        'dwellmark certificate --root shop-root.pem',
       ),
     )
     .action(async (tests, options) => (await import('../commands/certificate.js')).run(tests, options));

@@ -65,6 +65,7 @@ function settingOf({ number, rendering }: IssuedCertificate): Setting {
     language: (given('language') ?? 'en') as Language,
     paper: given('paper') === 'Letter' ? 'Letter' : 'A4',
     accent: given('accent'),
+    declaration: given('declaration'),
     issuedAt: rendering.issuedAt,
   };
 }

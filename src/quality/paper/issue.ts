@@ -17,6 +17,8 @@ export interface PaperOptions {
   readonly units?: UnitSystemName | undefined;
   readonly beside?: UnitSystemName | undefined;
   readonly language?: Language | undefined;
+  /** Words of conformity that QA types, e.g. the type of an inspection document. */
+  readonly declare?: string | undefined;
   /** Also the label for the cylinder. */
   readonly label?: boolean | undefined;
 }
@@ -86,6 +88,7 @@ export async function issue(
         language: setting.language,
         paper: setting.paper,
         accent: setting.accent ?? 'none',
+        declaration: setting.declaration ?? 'none',
         issuedAt: setting.issuedAt,
         ...press.stationery(setting.language).fingerprints,
         unsignedSha256: sha256Hex(unsigned),
@@ -130,6 +133,7 @@ function settingOf(shop: Shop, { stored }: SealedTest, options: PaperOptions, no
     language: options.language ?? shop.language,
     paper: shop.paper,
     accent: shop.accent,
+    declaration: options.declare?.trim() || null,
     issuedAt: isoWithOffset(now),
   };
 }

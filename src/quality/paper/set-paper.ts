@@ -21,6 +21,8 @@ export interface Setting {
   readonly language: Language;
   readonly paper: Shop['paper'];
   readonly accent: string | null;
+  /** Words of conformity that QA typed, printed as they are. */
+  readonly declaration: string | null;
   /** The date and time printed on it, ISO 8601 with offset. */
   readonly issuedAt: string;
 }
@@ -76,6 +78,7 @@ export async function setPaper(
     traceCsv: [...exportCsv(store, test)].join(''),
     ...(stationery.logo === undefined ? {} : { logo: stationery.logo }),
     ...(setting.accent === null ? {} : { accent: setting.accent }),
+    ...(setting.declaration === null ? {} : { declaration: setting.declaration }),
   };
   const content = certificateContent(input, stationery.words);
   const unsigned = await renderCertificate(content, {

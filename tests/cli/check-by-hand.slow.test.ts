@@ -1,0 +1,158 @@
+import { execFileSync } from 'node:child_process';
+import {
+  closeSync,
+  copyFileSync,
+  mkdirSync,
+  mkdtempSync,
+  openSync,
+  readFileSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { dwellmark } from './command-line.js';
+
+const root = path.resolve(import.meta.dirname, '../..');
+const logs = path.join(root, 'sample-logs');
+/** The commands of the document, word for word. */
+const commands = [
+  ...readFileSync(path.join(root, 'templates/certificate/check-by-hand.md'), 'utf8').matchAll(/```sh\n([\s\S]*?)```/g),
+]
+  .map(([, block = '']) => block)
+  .join('\n');
+let shop = '';
+
+interface Outcome {
+  readonly code: number;
+  readonly lines: readonly string[];
+}
+
+/** Goes through the document's steps in an empty folder with the two files. */
+function byHand(name: string, pdf: Buffer, rootPem: Buffer): Outcome {
+  const folder = path.join(shop, name);
+  mkdirSync(folder);
+  writeFileSync(path.join(folder, 'certificate.pdf'), pdf);
+  writeFileSync(path.join(folder, 'shop-root.pem'), rootPem);
+  writeFileSync(path.join(folder, 'steps.sh'), commands);
+  try {
+    const out = execFileSync('bash', ['steps.sh'], {
+      cwd: folder,
+      encoding: 'utf8',
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    return { code: 0, lines: out.trim().split('\n') };
+  } catch (error) {
+    const { status, stdout } = error as { status: number; stdout: string };
+    return { code: status, lines: stdout.trim().split('\n').filter(Boolean) };
+  }
+}
+
+async function inShop(...args: readonly string[]) {
+  const fd = openSync(path.join(shop, 'passphrase'), 'r');
+  try {
+    const said = await dwellmark(...args, '--shop', shop, ...(needs.has(args[0]) ? ['--passphrase-fd', `${fd}`] : []));
+    expect(said).toMatchObject({ code: 0 });
+    return said.out;
+  } finally {
+    closeSync(fd);
+  }
+}
+const needs = new Set<string | undefined>(['init', 'sign', 'signer']);
+
+let pdf = Buffer.alloc(0);
+let rootPem = Buffer.alloc(0);
+let anchor = '';
+
+beforeAll(async () => {
+  shop = mkdtempSync(path.join(tmpdir(), 'dwellmark-by-hand-'));
+  writeFileSync(path.join(shop, 'passphrase'), 'four grey herons waiting\n');
+  await inShop('init', '--yes', '--name', 'Harrow & Söhne Hydraulik', '--signer', 'Ines Okafor');
+  await inShop('signer', 'add', 'rolf', '--name', 'Rolf Ångström', '--role', 'witness', '--organisation', 'Class 7');
+  await inShop('import', path.join(logs, 'both-ports.csv'), '--job', path.join(logs, 'tight.job.toml'));
+  const [{ test = '' } = {}] = JSON.parse(await inShop('list', '--json')) as { test: string }[];
+  await inShop('sign', test, '--signer', 'qa', '--meaning', 'reviewed and released', '--remark', 'said "twice": \\ ok');
+  await inShop('sign', test, '--signer', 'rolf', '--meaning', 'witnessed');
+  await inShop('certificate', test, '-o', path.join(shop, 'paper.pdf'));
+  await inShop('certificate', '--root', path.join(shop, 'root.pem'));
+  pdf = readFileSync(path.join(shop, 'paper.pdf'));
+  rootPem = readFileSync(path.join(shop, 'root.pem'));
+}, 120_000);
+
+afterAll(() => rmSync(shop, { recursive: true, force: true }));
+
+describe('the check by hand, its commands taken from the document', () => {
+  it('finds a certificate as it was issued in order, signatures and all', () => {
+    const { code, lines } = byHand('good', pdf, rootPem);
+    expect(lines.map((line) => line.split(',')[0]?.replace(/ [0-9a-f]{64}.*| \d+:.*| \d+ links/, ''))).toEqual([
+      'ok: signed by the shop',
+      'ok: the record attached is the record printed',
+      'ok: the header and all lead to the seal',
+      'ok: trace.csv is of this record',
+      'ok: reviewed and released',
+      'ok: witnessed',
+      'ok: ask the shop for this line of its ledger:',
+    ]);
+    expect(lines[4]).toMatch(/^ok: reviewed and released, Ines Okafor, key [0-9a-f]{16}$/);
+    expect(lines[5]).toContain('Rolf Ångström');
+    expect(code).toBe(0);
+    anchor = lines.at(-1)?.split(': ').at(-1) ?? '';
+  });
+
+  it('gives an anchor that the shop can answer for', async () => {
+    expect(anchor).toMatch(/^\d+:[0-9a-f]{64}$/);
+    expect((await dwellmark('verify', '--all', '--shop', shop, '--anchor', anchor)).code).toBe(0);
+    expect((await dwellmark('verify', '--all', '--shop', shop, '--anchor', `1:${anchor.split(':')[1]}`)).code).toBe(4);
+  });
+
+  it.each([
+    ['a changed byte', () => Buffer.from(pdf).fill((pdf[40_000] ?? 0) ^ 1, 40_000, 40_001)],
+    ['an appended update', () => Buffer.concat([pdf, Buffer.from('\n%an update\n')])],
+  ])('stops at the first step for %s', (name, made) => {
+    const { code, lines } = byHand(name.replaceAll(' ', '-'), made(), rootPem);
+    expect(code).not.toBe(0);
+    expect(lines).toEqual([]);
+  });
+
+  it('stops at the first step for the root of another shop', async () => {
+    const other = path.join(shop, 'other');
+    expect((await dwellmark('init', '--yes', '--shop', other, '--name', 'Somebody else')).code).toBe(0);
+    expect((await dwellmark('certificate', '--root', `${other}.pem`, '--shop', other)).code).toBe(0);
+    const { code, lines } = byHand('foreign', pdf, readFileSync(`${other}.pem`));
+    expect(code).not.toBe(0);
+    expect(lines).toEqual([]);
+  });
+
+  it('stops at the step that a record changed behind the signature would fail', () => {
+    const folder = path.join(shop, 'good');
+    const record = readFileSync(path.join(folder, 'record.json'), 'utf8');
+    // The signature and the extraction are left out: what is looked at lies in the folder.
+    const later = commands.slice(commands.indexOf('pdfdetach')).replace(/^pdfdetach.*$/m, '');
+    const head = commands.slice(0, commands.indexOf('range='));
+    const changes: readonly (readonly [string | RegExp, string, number])[] = [
+      [/(\\"customer\\":\\")T/, '$1S', 1],
+      [/("link":\{"kind":1,"payload":")./, '$1A', 1],
+      [/(\\"verdict\\":\\")pass/, '$1fail', 0],
+      [/(\\"meaning\\":\\")witnessed/, '$1performed', 3],
+    ];
+    for (const [index, [from, to, passed]] of changes.entries()) {
+      const own = path.join(shop, `changed-${index}`);
+      mkdirSync(own);
+      for (const name of ['certificate.pdf', 'trace.csv']) copyFileSync(path.join(folder, name), path.join(own, name));
+      const changed = record.replace(from, to);
+      expect(changed).not.toBe(record);
+      writeFileSync(path.join(own, 'record.json'), changed);
+      writeFileSync(path.join(own, 'steps.sh'), `${head}\n${later}`);
+      let out = '';
+      try {
+        out = execFileSync('bash', ['steps.sh'], { cwd: own, encoding: 'utf8', stdio: ['ignore', 'pipe', 'ignore'] });
+        expect.unreachable(`change ${index} went unnoticed`);
+      } catch (error) {
+        out = (error as { stdout?: string }).stdout ?? out;
+      }
+      expect(out.split('\n').filter((line) => line.startsWith('ok')).length).toBeGreaterThanOrEqual(passed);
+      expect(out).not.toContain('ask the shop');
+    }
+  });
+});
