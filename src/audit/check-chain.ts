@@ -1,4 +1,4 @@
-import type { Reading } from '../gauge/index.js';
+import type { ReadingColumns } from '../gauge/index.js';
 import type { HoldInput } from '../holdtest/index.js';
 import {
   type Asking,
@@ -31,7 +31,7 @@ export interface Stretch {
 
 /** What a walk along a chain hands on: the inputs of a link that has just been hashed. */
 export type WalkedInputs =
-  | { readonly ask: 'nothing'; readonly readings: readonly Reading[] }
+  | { readonly ask: 'nothing'; readonly readings: ReadingColumns }
   | { readonly ask: 'nothing'; readonly input: HoldInput };
 
 export type Walking = Asking<void, WalkedInputs>;

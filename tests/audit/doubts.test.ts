@@ -77,7 +77,7 @@ describe('calibrations and papers that do not look right', () => {
     );
     expect(suspicions(store).some(({ kind }) => kind === 'certificate unsigned')).toBe(false);
     store.voidTest('T-2026-0001', { by: 'x', reason: 'wrong cylinder' });
-    expect(suspicions(store).find(({ kind }) => kind === 'void test, standing certificate')).toMatchObject({
+    expect(suspicions(store).find(({ kind }) => kind === 'certificate on a void test')).toMatchObject({
       tests: ['T-2026-0001'],
       evidence: { number: 'C-1' },
     });

@@ -26,7 +26,7 @@ describe('the trend of a leak', () => {
       { atMs: 2 * day, leak: 0.1, leakU: 0.01 },
     ]);
     expect(trend?.change).toBeCloseTo(0, 12);
-    expect(trend?.word).toBe('no change seen');
+    expect(trend?.word).toBe('no trend seen');
   });
 
   it('leaks that scatter more than they say widen the uncertainty to what they show', () => {
@@ -36,7 +36,7 @@ describe('the trend of a leak', () => {
     const trend = leakTrend(points);
     expect(trend?.change).toBeCloseTo(2.4, 12);
     expect(trend?.changeU).toBeCloseTo(5.476383, 5);
-    expect(trend?.word).toBe('no change seen');
+    expect(trend?.word).toBe('no trend seen');
   });
 
   it('one hold, or two at one time, have no trend', () => {
@@ -78,6 +78,7 @@ describe("a cylinder's history", () => {
     const [group] = comparableHolds(holds);
     expect(group?.holds).toHaveLength(3);
     expect(group?.trend).toMatchObject({ holds: 2, word: 'grows' });
+    expect(group?.sinceLast).toEqual(group?.trend);
     const [, second] = holds;
     expect(second?.allowedLeakM3PerS).toBeCloseTo((second?.allowedDropPa ?? 0) * 1e-15, 20);
   });

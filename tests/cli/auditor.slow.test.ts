@@ -33,7 +33,7 @@ beforeAll(async () => {
   expect((await run('import', log, '--job', job, '--port', 'A', '--technician', 'Mo Arden')).code).toBe(0);
   await signed('sign', 'T-2026-0001', '--meaning', 'reviewed and released');
   expect((await run('certificate', 'T-2026-0001', '-o', inShop('paper.pdf'))).code).toBe(0);
-}, 30_000);
+}, 120_000);
 
 afterAll(() => {
   for (const folder of [shop, elsewhere]) rmSync(folder, { recursive: true, force: true });

@@ -18,7 +18,7 @@ export interface LeakTrend {
   /** Change over the span on the straight line that fits best, and its expanded uncertainty (95 %). */
   readonly change: number;
   readonly changeU: number;
-  readonly word: 'grows' | 'falls' | 'no change seen';
+  readonly word: 'grows' | 'falls' | 'no trend seen';
 }
 
 /**
@@ -45,7 +45,7 @@ export function leakTrend(points: readonly LeakPoint[]): LeakTrend | null {
   const factor = scatter > 1 ? scatter * studentTQuantile(0.975, dof) : 2;
   const changeU = factor / Math.sqrt(across);
   if (!Number.isFinite(change) || !Number.isFinite(changeU)) return null;
-  const word = change > changeU ? 'grows' : change < -changeU ? 'falls' : 'no change seen';
+  const word = change > changeU ? 'grows' : change < -changeU ? 'falls' : 'no trend seen';
   return { holds: points.length, spanS: spanMs / 1000, change, changeU, word };
 }
 
@@ -57,6 +57,8 @@ export interface ComparableHolds {
   readonly holds: readonly CylinderHold[];
   /** Flow in m3/s. */
   readonly trend: LeakTrend | null;
+  /** The newest hold against the one before it: what a repair did. */
+  readonly sinceLast: LeakTrend | null;
 }
 
 /** Sorts a history into what can be compared, with the trend of each. */
@@ -69,13 +71,9 @@ export function comparableHolds(holds: readonly CylinderHold[]): ComparableHolds
   return [...groups.values()].flatMap((group) => {
     const [first] = group;
     if (!first) return [];
-    return {
-      port: first.port,
-      stage: first.stage,
-      targetPa: first.targetPa,
-      holds: group,
-      trend: leakTrend(points(group)),
-    };
+    const { port, stage, targetPa } = first;
+    const leaks = points(group);
+    return { port, stage, targetPa, holds: group, trend: leakTrend(leaks), sinceLast: leakTrend(leaks.slice(-2)) };
   });
 }
 

@@ -49,7 +49,7 @@ function onVoidTests(store: Store, standing: readonly IssuedCertificate[]): Susp
     const line = voids.get(test);
     if (!line) return [];
     return {
-      kind: 'void test, standing certificate' as const,
+      kind: 'certificate on a void test' as const,
       tests: [test],
       text: `${test} is void and its certificate ${number} still stands`,
       evidence: { number, position: line.position },

@@ -34,7 +34,7 @@ export const suspicionKinds = {
   'certificate unsigned': 'a rule on signatures that came later',
   'one file under two numbers': 'a mistyped number',
   'withdrawn but not voided': 'a recall that goes on',
-  'void test, standing certificate': 'a certificate that is still to be voided',
+  'certificate on a void test': 'a certificate that is still to be voided',
 } as const;
 
 export type SuspicionKind = keyof typeof suspicionKinds;

@@ -1,3 +1,4 @@
+import { grouped } from './gauge-habits.js';
 import { correlation, differingBits, printBits } from './noise-print.js';
 import { type Shingle, shingleSteps } from './shingles.js';
 import type { Suspicion } from './suspicion.js';
@@ -16,26 +17,25 @@ const leastShared = 3;
 const mostDiffering = 90;
 const leastCorrelation = 0.5;
 
-/** Traces that are equal, or that share a stretch, or whose noise is the same: each pair once. */
+/**
+ * Traces that are equal, or that share a stretch, or whose noise is the same. Equal ones are told together, and the first
+ * of them stands for all of them against the others; each other pair is told once.
+ */
 export function alikeTraces(tests: readonly SketchedTest[], read: (test: string) => Pressures): Suspicion[] {
+  const equal = [...grouped(withReadings(tests), ({ sketch }) => sketch.pressures).values()];
   const pairs = new Map<string, Suspicion>();
   const tell = (a: SketchedTest, b: SketchedTest, suspicion: Omit<Suspicion, 'tests'>): void => {
     const key = `${a.test}\u0000${b.test}`;
     if (!pairs.has(key)) pairs.set(key, { ...suspicion, tests: [a.test, b.test] });
   };
-  for (const [a, b] of equalPairs(tests))
-    tell(a, b, {
-      kind: 'same trace',
-      text: `${a.test} and ${b.test} hold the same ${a.sketch.readings} pressures, one after the other`,
-      evidence: { readings: a.sketch.readings, pressuresSha256: a.sketch.pressures },
-    });
-  for (const { a, b, shared, from, to } of sharedStretches(tests))
+  const first = equal.flatMap(([one]) => one ?? []);
+  for (const { a, b, shared, from, to } of sharedStretches(first))
     tell(a, b, {
       kind: 'nearly the same trace',
       text: `${a.test} and ${b.test} move step by step alike over a stretch`,
       evidence: { sharedRows: shared, stepsInARow: shingleSteps, fromReading: from, inTheOtherFromReading: to },
     });
-  for (const { a, b, end, bits } of alikePrints(tests)) {
+  for (const { a, b, end, bits } of alikePrints(first)) {
     const [x, y] = [a, b].map(({ test }) => secondDifferences(read(test).pressuresPa));
     if (!x || !y) continue;
     const r = end ? correlation(x.reverse(), y.reverse()) : correlation(x, y);
@@ -51,7 +51,7 @@ export function alikeTraces(tests: readonly SketchedTest[], read: (test: string)
         },
       });
   }
-  return [...pairs.values()];
+  return [...equal.flatMap(sameTrace), ...pairs.values()];
 }
 
 /** A stretch that comes twice in one trace: patched over. */
@@ -78,14 +78,23 @@ export function repeatedStretches(tests: readonly SketchedTest[]): Suspicion[] {
   });
 }
 
-function* equalPairs(tests: readonly SketchedTest[]): Iterable<[SketchedTest, SketchedTest]> {
-  const first = new Map<string, SketchedTest>();
-  for (const test of tests) {
-    if (test.sketch.readings === 0) continue;
-    const before = first.get(test.sketch.pressures);
-    if (before) yield [before, test];
-    else first.set(test.sketch.pressures, test);
-  }
+const withReadings = (tests: readonly SketchedTest[]): SketchedTest[] =>
+  tests.filter(({ sketch }) => sketch.readings > 0);
+
+/** Tests that hold one and the same row of pressures. */
+function sameTrace(group: readonly SketchedTest[]): Suspicion[] {
+  const [first] = group;
+  if (!first || group.length < 2) return [];
+  const names = group.map(({ test }) => test);
+  const { readings, pressures } = first.sketch;
+  return [
+    {
+      kind: 'same trace',
+      tests: names,
+      text: `${names.slice(0, -1).join(', ')} and ${names.at(-1)} hold the same ${readings} pressures, one after the other`,
+      evidence: { readings, pressuresSha256: pressures },
+    },
+  ];
 }
 
 interface SharedStretch {

@@ -23,7 +23,7 @@ import { entitledPerson } from '../shop/signing-person.js';
 
 export interface AuditOptions extends CommonOptions {
   readonly procedure?: string;
-  readonly anchor: readonly string[];
+  readonly anchor?: readonly string[];
   readonly testsAShift: number;
   readonly output?: string;
   readonly signer?: string;

@@ -26,7 +26,7 @@ export interface RecallCommandOptions extends CommonOptions {
   readonly until?: string;
   readonly readsHigh?: string;
   readonly offsetBar?: number;
-  readonly test: readonly string[];
+  readonly test?: readonly string[];
   readonly changed?: boolean;
   readonly all?: boolean;
   readonly decide?: Decision;
@@ -125,7 +125,7 @@ function reasonOf({ reason }: RecallCommandOptions): string {
 
 /** The tests that a decision is for: it has to be said which. */
 function meantTests(lines: readonly RecallLine[], options: RecallCommandOptions): readonly RecallLine[] {
-  const { test: named, changed, all } = options;
+  const { test: named = [], changed, all } = options;
   if (named.length === 0 && !changed && !all)
     throw new DwellmarkError('usage', `${lines.length} tests lean on gauge ${options.gauge}: which are meant?`, {
       advice: 'Say --test T-2026-0007 (once for each), --changed or --all.',

@@ -39,7 +39,7 @@ function showCylinder(store: Store, serial: string, system: UnitSystem, { json, 
     return;
   }
   const groups = comparableHolds(history.holds);
-  const trends = groups.map(({ port, stage, targetPa, trend }) => ({ port, stage, targetPa, trend }));
+  const trends = groups.map(({ holds: _holds, ...trend }) => trend);
   if (json) return sayJson({ ...history, trends });
   for (const line of historyLines(history, groups, system, chartWidth())) say(line);
 }

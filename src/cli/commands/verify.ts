@@ -22,7 +22,7 @@ import { anchorsOf } from '../shop/anchors.js';
 
 export interface VerifyCommandOptions extends CommonOptions {
   readonly all?: boolean;
-  readonly anchor: readonly string[];
+  readonly anchor?: readonly string[];
   readonly root?: string;
 }
 

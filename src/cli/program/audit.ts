@@ -25,7 +25,6 @@ export function audit(program: Command): void {
       '--anchor <mark>',
       'prove that the store still contains this: POSITION:HEAD from a certificate, its PDF or record.json, a bundle or an audit report; may be given several times',
       collect,
-      [],
     )
     .addHelpText(
       'after',
@@ -45,7 +44,7 @@ export function audit(program: Command): void {
 
   command(program, 'audit', 'the whole record verified, judged again, and searched for what does not look right')
     .option('--procedure <file>', 'judge every test by this procedure too, beside the original')
-    .option('--anchor <mark>', 'as with verify; may be given several times', collect, [])
+    .option('--anchor <mark>', 'as with verify; may be given several times', collect)
     .option('--tests-a-shift <n>', 'how many tests one person can run in eight hours', positive, 20)
     .option('-o, --output <file>', 'also write the report, signed; dwellmark verify FILE checks it')
     .option('--signer <id>', 'who signs the report (qa, administrator or witness); asked when there are several')
@@ -81,7 +80,7 @@ to look into; 4 altered.`,
       ]),
     )
     .option('--void', 'withdraw: also void the certificates that stand on those tests')
-    .option('--test <test>', 'decide on this test; may be given several times', collect, [])
+    .option('--test <test>', 'decide on this test; may be given several times', collect)
     .option('--changed', 'decide on those whose verdict would change')
     .option('--all', 'decide on all that are listed')
     .option('--reason <text>', 'why it is decided so')

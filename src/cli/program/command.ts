@@ -44,7 +44,7 @@ export function speed(text: string): number {
   return value;
 }
 
-export const collect = (text: string, before: readonly string[]): readonly string[] => [...before, text];
+export const collect = (text: string, before: readonly string[] = []): readonly string[] => [...before, text];
 
 export function port(text: string): 'A' | 'B' {
   const name = text.toUpperCase();

@@ -1,4 +1,4 @@
-import type { ComparableHolds, CylinderHistory, CylinderHold } from '../../audit/index.js';
+import type { ComparableHolds, CylinderHistory, CylinderHold, LeakTrend } from '../../audit/index.js';
 import { csvRow } from '../../audit/index.js';
 import {
   formatNumber,
@@ -48,7 +48,7 @@ function groupLines(group: ComparableHolds, system: UnitSystem, width: number): 
     ...group.holds.flatMap(({ test, attempt, repeatedBecause }) =>
       repeatedBecause === null ? [] : wrapped(`${test}, attempt ${attempt}, was made because of ${repeatedBecause}`, 2),
     ),
-    ...wrapped(trendText(group, system), 2),
+    ...trendLines(group, system).flatMap((line) => wrapped(line, 2)),
   ];
 }
 
@@ -96,12 +96,15 @@ function scaleOf(holds: readonly CylinderHold[], system: UnitSystem, cells: numb
   return { row, axis: `${' '.repeat(at(0))}0${top.padStart(Math.max(0, cells - at(0) - 1))}` };
 }
 
-function trendText({ trend, holds }: ComparableHolds, system: UnitSystem): string {
+function trendLines({ trend, sinceLast, holds }: ComparableHolds, system: UnitSystem): string[] {
   if (!trend)
-    return holds.length < 2 ? 'one hold: no trend' : 'no trend: fewer than two comparable leaks at different times';
+    return [holds.length < 2 ? 'one hold: no trend' : 'no trend: fewer than two comparable leaks at different times'];
+  const change = (of: LeakTrend): string => spell(`{flow:${of.change}} ± {flow:${of.changeU}}: ${of.word}`, system);
   const over = trend.spanS >= 2 * 86_400 ? `${Math.round(trend.spanS / 86_400)} days` : spellDuration(trend.spanS);
-  const change = spell(`{flow:${trend.change}} ± {flow:${trend.changeU}}`, system);
-  return `trend over ${trend.holds} holds in ${over}: ${change}: ${trend.word}`;
+  return [
+    `trend over ${trend.holds} holds in ${over}: ${change(trend)}`,
+    ...(sinceLast && trend.holds > 2 ? [`the newest against the one before: ${change(sinceLast)}`] : []),
+  ];
 }
 
 /** A row a hold, numbers in SI. */

@@ -6,7 +6,7 @@ import { DwellmarkError } from '../../units/index.js';
  * What `--anchor` was given: `41:9f2c…` as it is printed on a certificate, or a file that carries such a mark.
  * @throws DwellmarkError (`usage`) when it is neither.
  */
-export async function anchorsOf(given: readonly string[]): Promise<OutsideAnchor[]> {
+export async function anchorsOf(given: readonly string[] = []): Promise<OutsideAnchor[]> {
   const anchors: OutsideAnchor[] = [];
   for (const text of given)
     anchors.push(existsSync(text) ? await outsideAnchor(readFileSync(text), text) : markOf(text));
