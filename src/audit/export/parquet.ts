@@ -4,18 +4,16 @@ import { gaugesInTest } from '../../procedure/index.js';
 import { canonicalJson, type Store, type StoredTest } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 
-/** Readings in a row group: an hour at 10 Hz is one; a reader that wants a part need not take the whole. */
-const rowGroupReadings = 50_000;
-
 type Column = Omit<ColumnSource, 'data'> & { readonly of: (reading: Reading) => number | null };
 
 /**
  * A trace as an Apache Parquet file, a row group at a time: the columns of the CSV, typed, a missing value null. What the
  * test is stands in the file's key-value metadata, `dwellmark.record` being the head of its record, `dwellmark.header`
  * and `dwellmark.seal` the hashed texts themselves.
+ * @param rowGroupReadings a reader that wants a part need not take the whole; an hour at 10 Hz is one group
  * @throws DwellmarkError (`refused`) for a test without a reading: readers do not agree on a file without a row group.
  */
-export async function* exportParquet(store: Store, test: string): AsyncIterable<Uint8Array> {
+export async function* exportParquet(store: Store, test: string, rowGroupReadings = 50_000): AsyncIterable<Uint8Array> {
   const { ByteWriter, ParquetWriter, schemaFromColumnData } = await import('hyparquet-writer');
   const stored = store.test(test);
   const columns = columnsOf(stored);
@@ -32,7 +30,7 @@ export async function* exportParquet(store: Store, test: string): AsyncIterable<
     writer.index = 0;
     return bytes;
   };
-  for (const readings of groupsOf(store.trace(test))) {
+  for (const readings of groupsOf(store.trace(test), rowGroupReadings)) {
     await file.write({ columnData: filled(columns, readings), rowGroupSize: rowGroupReadings });
     yield written();
   }
@@ -61,11 +59,11 @@ function columnsOf({ header }: StoredTest): Column[] {
 const filled = (columns: readonly Column[], readings: readonly Reading[]): ColumnSource[] =>
   columns.map(({ of, ...column }) => ({ ...column, data: readings.map(of) }));
 
-function* groupsOf(trace: Iterable<Reading>): Iterable<Reading[]> {
+function* groupsOf(trace: Iterable<Reading>, size: number): Iterable<Reading[]> {
   let group: Reading[] = [];
   for (const reading of trace) {
     group.push(reading);
-    if (group.length < rowGroupReadings) continue;
+    if (group.length < size) continue;
     yield group;
     group = [];
   }

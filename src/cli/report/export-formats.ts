@@ -13,7 +13,7 @@ export interface ExportFormat {
 export const exportFormats = {
   csv: { extension: 'csv', binary: false, pieces: exportCsv },
   json: { extension: 'json', binary: false, pieces: exportJson },
-  parquet: { extension: 'parquet', binary: true, pieces: exportParquet },
+  parquet: { extension: 'parquet', binary: true, pieces: (store, test) => exportParquet(store, test) },
   html: { extension: 'html', binary: false, pieces: page },
   bundle: { extension: 'bundle.jsonl', binary: false, pieces: (store, test) => bundleLines(store, test) },
 } as const satisfies Readonly<Record<string, ExportFormat>>;
