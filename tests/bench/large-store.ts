@@ -1,6 +1,7 @@
 import path from 'node:path';
 import { driver as logFile } from '../../drivers/log-file/index.js';
-import { judgeStored, type Prepared, prepare, testHeader } from '../../src/bench/index.js';
+import { judgeStored } from '../../src/audit/index.js';
+import { type Prepared, prepare, testHeader } from '../../src/bench/index.js';
 import type { TestResult } from '../../src/evaluation/index.js';
 import type { GaugeDescription } from '../../src/gauge/index.js';
 import type { HoldInput } from '../../src/holdtest/index.js';
