@@ -13,6 +13,9 @@ const readingsATooth = 4;
 /** Of a tooth's rise, the readings after its foot that still show the fall, and how many a line takes. */
 const afterFoot = 2;
 const lineLeast = 4;
+/** Of a quick tooth a line is taken for its slope alone, from fewer readings; a slip lasts up to this, s. */
+const slopeLeast = 3;
+const slipS = 0.08;
 
 interface Turn {
   readonly at: number;
@@ -37,8 +40,7 @@ export function stickSlipIn(
   const none = { amplitudePa: null, amplitudeUncertaintyPa: null, teeth: saw.length, periodS: null };
   const periodS = saw.length > 0 ? lastedS / saw.length : 0;
   const isSaw = saw.length >= teethWanted && saw.length >= teeth.length / 2 && lastedS >= filled * runS;
-  if (isSaw && periodS >= readingsATooth * intervalS)
-    return sawTooth(saw, periodS, intervalS, { noisePa, resolutionPa });
+  if (isSaw && periodS >= readingsATooth * intervalS) return sawTooth(saw, periodS, { noisePa, resolutionPa });
   const scatter = scatterAbout(run);
   const moves = scatter > Math.max(restless * noisePa, resolutionPa) || teeth.length >= teethWanted;
   if (moves)
@@ -55,34 +57,40 @@ interface Tooth {
   readonly fallS: number;
   /** Height of the fall at its own time, between the lines through the rises before and after it; null when too short. */
   readonly fallPa: number | null;
-  /** From the highest reading to the lowest: never more than the fall. */
-  readonly leastFallPa: number;
+  /** What a whole period would rise at the slope between foot and top; null when too short. */
+  readonly risePa: number | null;
 }
 
 function sawTooth(
   saw: readonly Tooth[],
   periodS: number,
-  intervalS: number,
   { noisePa, resolutionPa }: { readonly noisePa: number; readonly resolutionPa: number },
 ): StickSlip {
   const n = saw.length;
-  const heights = saw.flatMap(({ fallPa }) => (fallPa === null ? [] : [fallPa]));
-  const lined = heights.length >= teethWanted;
-  const used = lined ? heights : saw.map(({ leastFallPa }) => leastFallPa);
+  const falls = saw.flatMap(({ fallPa }) => (fallPa === null ? [] : [fallPa]));
+  const lined = falls.length >= teethWanted;
+  const used = lined ? falls : saw.flatMap(({ risePa }) => (risePa === null ? [] : [risePa]));
+  const common = { seen: 'yes', teeth: n, periodS } as const;
+  const every = `one every {seconds:${periodS}}, rising slowly and falling at once`;
+  if (used.length < teethWanted)
+    return {
+      ...common,
+      amplitudePa: null,
+      amplitudeUncertaintyPa: null,
+      text: `${n} teeth, ${every}; too quick for this gauge to show how high`,
+    };
   const mean = used.reduce((sum, pa) => sum + pa, 0) / used.length;
   const scatter = Math.sqrt(used.reduce((sum, pa) => sum + (pa - mean) ** 2, 0) / Math.max(1, used.length - 1));
-  // Without lines the extremes fall between readings: up to a reading's rise at either end.
-  const missedPa = lined ? 0 : (mean * intervalS) / periodS;
-  const amplitudePa = mean + missedPa;
+  // A slip takes a part of the period in which nothing rises: half of its longest on average.
+  const slipPa = lined ? 0 : mean * Math.min(0.5, slipS / periodS);
+  const amplitudePa = mean - slipPa / 2;
   const steps = (Math.SQRT2 * resolutionPa) / Math.sqrt(12);
-  const u = Math.hypot(scatter / Math.sqrt(used.length), missedPa, steps, noisePa);
+  const u = Math.hypot(scatter / Math.sqrt(used.length), slipPa / 2 / Math.sqrt(3), steps, noisePa);
   return {
-    seen: 'yes',
+    ...common,
     amplitudePa,
     amplitudeUncertaintyPa: 2 * u,
-    teeth: n,
-    periodS,
-    text: `${n} teeth of {difference:${amplitudePa}} ± {difference:${2 * u}}, one every {seconds:${periodS}}, rising slowly and falling at once`,
+    text: `${n} teeth of {difference:${amplitudePa}} ± {difference:${2 * u}}, ${every}`,
   };
 }
 
@@ -120,12 +128,14 @@ function teethOf(run: readonly StrokePoint[], turns: readonly Turn[]): Tooth[] {
     const atS = (top.s + fallen.s) / 2;
     const above = lineAt(run.slice(before.at + afterFoot, turn.at + 1), atS);
     const below = nextTop ? lineAt(run.slice(after.at + afterFoot, nextTop.at + 1), atS) : null;
+    const between = run.slice(before.at + 1, turn.at + 1);
+    const slope = between.length < slopeLeast ? null : lineThrough(between, atS).slope;
     return [
       {
         riseS: top.s - foot.s,
         fallS: next.s - top.s,
         fallPa: above === null || below === null ? null : above - below,
-        leastFallPa: top.pa - next.pa,
+        risePa: slope === null ? null : slope * (next.s - foot.s),
       },
     ];
   });
