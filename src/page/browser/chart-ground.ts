@@ -72,6 +72,8 @@ export function paintOver(plot: uPlot, data: ChartData, theme: ChartTheme): void
       ],
     );
   pen.setLineDash([]);
+  pen.textAlign = 'left';
+  pen.textBaseline = 'alphabetic';
   pen.font = `600 ${12 * scale}px ${getComputedStyle(plot.root).fontFamily}`;
   for (const { s, text } of data.marks) {
     stroke(

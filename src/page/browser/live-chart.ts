@@ -40,6 +40,7 @@ export class LiveChart {
     this.#view = this.whole;
     this.#rows = data.overview;
     this.#plot = new uPlot(this.#settings(place.clientWidth, heightPx), aligned(this.#rows), place);
+    place.dataset.view = `0 ${this.whole.toS}`;
     this.#plot.over.addEventListener('dblclick', () => this.look(this.whole));
     this.#plot.over.addEventListener('mouseleave', () => options.pointed(null));
     new ResizeObserver(() => {
@@ -70,6 +71,8 @@ export class LiveChart {
     const from = Math.min(Math.max(0, fromS), whole.toS - span);
     this.#view = { fromS: from, toS: from + span };
     this.#rows = this.#atHand();
+    this.#options.place.dataset.rows = 'at hand';
+    this.#options.place.dataset.view = `${from} ${from + span}`;
     this.#draw();
     this.#options.viewed(this.#view);
   }
@@ -98,12 +101,8 @@ export class LiveChart {
   show(view: View, rows: Rows): void {
     if (view.fromS > this.#view.fromS || view.toS < this.#view.toS || rows.s.length === 0) return;
     this.#rows = rows;
+    this.#options.place.dataset.rows = 'finer';
     this.#draw();
-  }
-
-  /** How many points are being drawn. */
-  get points(): number {
-    return this.#rows.s.length;
   }
 
   #atHand(): Rows {
@@ -166,7 +165,7 @@ export class LiveChart {
         y: { auto: false, range: (_plot, low, high) => (low === null || high === null ? [min, max] : [low, high]) },
       },
       axes: [
-        { ...axis, incrs: [...clockSteps], space: 80, values: (_plot, splits) => clockTexts(splits) },
+        { ...axis, size: 34, incrs: [...clockSteps], space: 80, values: (_plot, splits) => clockTexts(splits) },
         {
           ...axis,
           size: 62,

@@ -13,7 +13,7 @@ const dark = `
 --accent:#6cc3de;--accent-ink:#0c1519;--focus:#ffb45c;
 --pass:#6fd19c;--fail:#ff9a8f;--inconclusive:#f0c05e;--invalid:#bcaef0;
 --pass-soft:#173226;--fail-soft:#3b1f1d;--inconclusive-soft:#352a13;--invalid-soft:#2a2540;
---pressure:#7cc4ee;--opposite:#b8a88f;--target:#e5e9ec;--allowed:#ff9f5a;--overpressure:#f28abf;
+--pressure:#93b7ff;--opposite:#b8a88f;--target:#e5e9ec;--allowed:#ff9f5a;--overpressure:#f28abf;
 --fit:#5fe0d8;--band:rgba(95,224,216,.2);--settling:rgba(163,175,185,.13);--dwell:rgba(108,195,222,.15);--grid:#2a343c;--mark:#bcaef0;
 `;
 

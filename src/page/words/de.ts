@@ -133,7 +133,7 @@ export const german: Readonly<Record<PageWord, string>> = {
   'check.checked': 'Geprüft',
   'check.not-checked': 'Nicht geprüft',
   'check.problems': 'Was nicht übereinstimmt',
-  'check.counts': '{links} Einträge, {readings} Messwerte, {signatures} Unterschriften, in {time}.',
+  'check.counts': '{links} Einträge und {readings} Messwerte; Unterschriften: {signatures}; es dauerte {time}.',
   'check.page-same':
     'jeder Text, jede Zahl und jede Linie dieser Seite: aus dem Protokoll neu geschrieben und verglichen',
   'check.compare': 'Mit dem Zeugnis vergleichen',

@@ -131,7 +131,7 @@ export const english = {
   'check.checked': 'Checked',
   'check.not-checked': 'Not checked',
   'check.problems': 'What does not agree',
-  'check.counts': '{links} entries, {readings} readings, {signatures} signatures, in {time}.',
+  'check.counts': '{links} entries and {readings} readings; signatures: {signatures}; it took {time}.',
   'check.page-same': 'every text, figure and line of this page: written again from the record and compared',
   'check.compare': 'Compare with the certificate',
   'check.compare-label': 'Record SHA-256 printed on the certificate',
