@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { findShop, HoldRun, judgementOf } from '../../bench/index.js';
 import { systemOf } from '../../quality/index.js';
@@ -14,12 +15,20 @@ import { Terminal } from '../screen/terminal.js';
 /** The record is committed once a second; looking twice as often is enough. */
 const lookEveryMs = 500;
 
-/** `dwellmark watch`: follows a running test from the record, and can touch nothing. */
+/** How often it is looked whether a test has begun. */
+const waitMs = 1000;
+
+/**
+ * `dwellmark watch`: follows a running test from the record, and can touch nothing. On a terminal it waits for one to
+ * begin when none is running.
+ */
 export async function run(test: string | undefined, options: CommonOptions): Promise<void> {
-  const store = openStore(findShop(options.shop).database, { mode: 'read' });
+  const { database } = findShop(options.shop);
+  const looksOn = process.stdout.isTTY === true && process.stdin.isTTY === true && !options.json;
+  const followed = test ?? (await runningTest(database, looksOn));
+  const store = openStore(database, { mode: 'read' });
   try {
-    const followed = test ?? runningTest(store);
-    if (process.stdout.isTTY && process.stdin.isTTY && !options.json) await onScreen(store, followed);
+    if (looksOn) await onScreen(store, followed);
     else await inLines(store, followed);
     const { result, header } = store.test(followed);
     if (result) for (const line of resultLines(result, systemOf(header))) say(line);
@@ -29,12 +38,26 @@ export async function run(test: string | undefined, options: CommonOptions): Pro
   }
 }
 
-function runningTest(store: Store): string {
-  const last = store.unfinished().at(-1);
-  if (last) return last.test;
-  throw new DwellmarkError('input', 'no test is running', {
-    advice: '`dwellmark list` shows those that are done; `dwellmark show TEST` reads one.',
-  });
+async function runningTest(database: string, waits: boolean): Promise<string> {
+  for (let told = false; ; told = true) {
+    const last = existsSync(database) ? unfinished(database) : undefined;
+    if (last !== undefined) return last;
+    if (!waits)
+      throw new DwellmarkError('input', 'no test is running', {
+        advice: '`dwellmark list` shows those that are done; `dwellmark show TEST` reads one.',
+      });
+    if (!told) remark('No test is running; waiting for one to begin. Ctrl-C leaves.');
+    await sleep(waitMs);
+  }
+}
+
+function unfinished(database: string): string | undefined {
+  const store = openStore(database, { mode: 'read' });
+  try {
+    return store.unfinished().at(-1)?.test;
+  } finally {
+    store.close();
+  }
 }
 
 /** Feeds what the store has got since the last look. */

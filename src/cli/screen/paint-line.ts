@@ -87,6 +87,8 @@ const asciiOf: Readonly<Record<string, string>> = {
   '└': '+',
   '┤': '|',
   '▶': '>',
+  '←': '<',
+  '→': '>',
   '●': '*',
   '○': 'o',
   '·': '.',

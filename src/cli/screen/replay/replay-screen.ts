@@ -81,9 +81,12 @@ function besideLines({ besideName }: ReplayView, beside: BenchView, width: numbe
   const where = `${stage?.name ?? ''} ${phaseWord(beside.state.phase.name)}`.trim();
   const target = stage ? spell(`, target {pressure:${stage.targetPa}}`, beside.system) : '';
   const estimate = estimateLine(beside);
+  const phase = `   ${where}${target}`;
   return [
     besideTitle(besideName, width),
-    estimate.length === 0 ? [span(`   ${where}${target}`, 'bold')] : [...estimate, span(`   ${where}${target}`, 'dim')],
+    estimate.length === 0
+      ? [span(phase, 'bold')]
+      : [...estimate, span(lineWidth(estimate) + phase.length <= width ? phase : '', 'dim')],
   ];
 }
 
