@@ -1,7 +1,8 @@
 import type { ChartConfiguration } from 'chart.js';
 import { ChartJSNodeCanvas } from 'chartjs-node-canvas';
 import type { PressureChart } from '../pressure-chart.js';
-import { type ChartText, type TypeMeasure, VectorPen } from './vector-pen.js';
+import type { ChartText, TypeMeasure } from './vector-drawing.js';
+import { VectorPen } from './vector-pen.js';
 
 /** A chart as vectors: lines and areas as operators of a PDF page, its texts apart, in points from its upper left corner. */
 export interface DrawnChart {

@@ -1,25 +1,5 @@
-/** A text on one line; `matrix` is the transformation that its baseline starts under. */
-export interface ChartText {
-  readonly text: string;
-  readonly x: number;
-  readonly y: number;
-  readonly size: number;
-  readonly colour: string;
-  readonly matrix: Matrix;
-}
-
-/** `[a, b, c, d, e, f]`: x' = a x + c y + e, y' = b x + d y + f. */
-export type Matrix = readonly [number, number, number, number, number, number];
-
-/** How wide and tall a text is in the font it will be set in. */
-export interface TypeMeasure {
-  /** Points. */
-  width(text: string, size: number): number;
-  /** Above the baseline, part of the size. */
-  readonly ascent: number;
-  /** Below the baseline, part of the size, positive. */
-  readonly descent: number;
-}
+import { colourOperands } from './colour-operands.js';
+import type { ChartText, Matrix, TypeMeasure } from './vector-drawing.js';
 
 interface PenState {
   matrix: Matrix;
@@ -262,19 +242,3 @@ export class VectorPen {
 
 /** A hundredth of a point is finer than any printer. */
 const figure = (value: number): string => String(Math.round(value * 100) / 100);
-
-/**
- * Red, green and blue from 0 to 1 of `#rgb`, `#rrggbb`, `rgb(…)` or `rgba(…)`, as it looks on white paper; null for
- * what can't be seen.
- */
-function colourOperands(style: string): string | null {
-  const [red = 0, green = 0, blue = 0, alpha = 1] = partsOf(style);
-  if (alpha === 0) return null;
-  return [red, green, blue].map((part) => String(Math.round((255 - alpha * (255 - part)) / 0.255) / 1000)).join(' ');
-}
-
-function partsOf(style: string): readonly number[] {
-  if (!style.startsWith('#')) return (style.match(/[\d.]+/g) ?? []).map(Number);
-  const digits = style.length === 4 ? style.replace(/[^#]/g, '$&$&') : style;
-  return [1, 3, 5].map((start) => Number.parseInt(digits.slice(start, start + 2), 16));
-}

@@ -1,4 +1,4 @@
-import type { TypeMeasure } from '../chart/vector-pen.js';
+import type { TypeMeasure } from '../chart/vector-drawing.js';
 import { type FontName, fontNames, type Pdf, registerFonts, type SetFont } from './fonts.js';
 import type { CertificateLayout } from './layout.js';
 

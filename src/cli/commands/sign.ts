@@ -1,4 +1,5 @@
 import { findShop } from '../../bench/index.js';
+import type { Reading } from '../../gauge/index.js';
 import { signTest, systemOf } from '../../quality/index.js';
 import { openStore, type SignatureMeaning, type StoredTest } from '../../record/index.js';
 import { readPassphrase, type SignerPublic } from '../../signing/index.js';
@@ -7,6 +8,7 @@ import { choose, confirm } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
 import { resultLines, wrapped } from '../report/result-text.js';
+import { traceChart } from '../report/trace-chart.js';
 import { chosenSigner } from '../shop/signing-person.js';
 
 export interface SignOptions extends CommonOptions {
@@ -29,7 +31,7 @@ export async function run(test: string, options: SignOptions): Promise<void> {
   try {
     const stored = store.test(test);
     const signer = await chosenSigner(shop, options.signer);
-    if (!options.json) showWhat(stored);
+    if (!options.json) showWhat(stored, store.trace(test));
     const meaning = await chosenMeaning(signer, options.meaning);
     const passphrase = { prompt: `Passphrase of ${signer.name}: `, fd: options.passphraseFd };
     if (
@@ -64,11 +66,16 @@ async function chosenMeaning(signer: SignerPublic, given: SignatureMeaning | und
 }
 
 /** What is being signed, on stderr so that stdout stays the answer. */
-function showWhat(stored: StoredTest): void {
+function showWhat(stored: StoredTest, trace: Iterable<Reading>): void {
   const { header, result } = stored;
   const system = systemOf(header);
   remark(`${header.test}: ${header.customer}, cylinder ${header.cylinder.serial}, work order ${header.workOrder}`);
-  if (result) for (const line of resultLines(result, system)) remark(line);
+  if (result)
+    for (const line of [
+      ...traceChart(trace, result, system, Math.min(100, process.stderr.columns ?? 80)),
+      ...resultLines(result, system),
+    ])
+      remark(line);
   const deviations = (result?.ports ?? []).flatMap((port) => port.events).filter((event) => event.grade !== 'note');
   for (const event of deviations)
     for (const line of wrapped(`port ${event.port}, ${event.phase}: ${spell(event.text, system)}`, 0)) remark(line);
