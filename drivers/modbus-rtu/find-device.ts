@@ -40,20 +40,17 @@ export async function findModbusDevice(
   for (const line of options.lines ?? usualModbusLines) {
     options.onTry?.(line);
     const port = { path, ...line };
+    const seen = new Set<'refused' | 'silent'>();
     for (const code of functions) {
-      const { address, type } = wanted;
-      const seen = await registersRound(
-        { port, function: code },
-        { address, type, register: wanted.register },
-        timeoutMs,
-      );
-      if (seen === 'silent') break;
-      if (seen !== 'refused') return { port, function: code };
-      if (code === functions.at(-1))
-        throw new DwellmarkError('gauge', `address ${address} on ${path} refuses register ${wanted.register}`, {
-          advice: 'Look up the register of the pressure in the manual, and how it counts them.',
-        });
+      const answer = await registersRound({ port, function: code }, wanted, timeoutMs);
+      if (typeof answer === 'object') return { port, function: code };
+      // A device may refuse a function that it does not know, or leave it unanswered.
+      seen.add(answer);
     }
+    if (seen.has('refused'))
+      throw new DwellmarkError('gauge', `address ${wanted.address} on ${path} refuses register ${wanted.register}`, {
+        advice: 'Look up the register of the pressure in the manual, and how it counts them.',
+      });
   }
   throw new DwellmarkError('gauge', `nothing answers at address ${wanted.address} on ${path}`, {
     advice: 'Check the address, the two wires (swap them), and the baud rate on the device.',
@@ -122,6 +119,13 @@ export async function registerChoices(
 /** Smaller than this part of the range a number other than zero is bits in the wrong order. */
 const leastPart = 1e-6;
 
+/** Places of choices: the likeliest, whether it is the only one, and all that could be right. */
+export interface PlausibleChoices {
+  readonly at: number;
+  readonly sure: boolean;
+  readonly could: readonly number[];
+}
+
 /**
  * The place of the choice that a gauge of that range could mean; null when none could. A value under pressure tells
  * more than a zero, which any order gives.
@@ -131,7 +135,7 @@ export function plausibleChoice(
   choices: readonly RegisterChoice[],
   range: { readonly low: number; readonly high: number },
   scale = 1,
-): { readonly at: number; readonly sure: boolean } | null {
+): PlausibleChoices | null {
   const span = range.high - range.low;
   const could = choices.flatMap(({ value }, at) => {
     const scaled = value * scale;
@@ -140,5 +144,5 @@ export function plausibleChoice(
   });
   const under = could.filter(({ zero }) => !zero);
   const best = under[0] ?? could[0];
-  return best === undefined ? null : { at: best.at, sure: under.length === 1 };
+  return best === undefined ? null : { at: best.at, sure: under.length === 1, could: could.map(({ at }) => at) };
 }

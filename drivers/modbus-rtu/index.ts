@@ -2,6 +2,7 @@ export { askRegisters } from './ask-once.js';
 export {
   type FoundDevice,
   findModbusDevice,
+  type PlausibleChoices,
   plausibleChoice,
   type RegisterChoice,
   registerChoices,

@@ -1,4 +1,4 @@
-import type { FoundDevice, RegisterChoice, ValueType } from '../../../drivers/modbus-rtu/index.js';
+import type { FoundDevice, PlausibleChoices, RegisterChoice, ValueType } from '../../../drivers/modbus-rtu/index.js';
 import type { GaugeEntry } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { remark } from '../output.js';
@@ -108,7 +108,7 @@ async function pick(
   choices: readonly RegisterChoice[],
   look: () => Promise<readonly RegisterChoice[]>,
   told: {
-    readonly proposed: { readonly at: number; readonly sure: boolean } | null;
+    readonly proposed: PlausibleChoices | null;
     readonly scale: number;
     readonly unit: string;
     readonly yes: boolean;
@@ -128,7 +128,7 @@ async function pick(
   const rows = (now: readonly RegisterChoice[]): string[] =>
     now.map(({ register, firstRegister, wordOrder, value }, at) => {
       const counted = `register ${register}, counted from ${firstRegister}`.padEnd(32);
-      const mark = at === proposed?.at ? '  <- could be' : '';
+      const mark = proposed?.could.includes(at) ? '  <- could be' : '';
       return `  ${at + 1}  ${counted} ${wordOrder}  ${valueText(value * scale).padStart(14)} ${unit}${mark}`;
     });
   remark('Which one does the display of the gauge show? They live while you look.');
