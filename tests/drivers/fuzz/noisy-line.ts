@@ -1,5 +1,6 @@
 import fc from 'fast-check';
-import { LineSplitter } from '../../../drivers/serial/index.js';
+import { AnswerSplitter } from '../../../drivers/ascii-poll/answer-splitter.js';
+import { LineSplitter, type SplitSettings } from '../../../drivers/serial/index.js';
 import { type GaugeItem, LineReader, lineGrammar } from '../../../src/gauge/index.js';
 import { inPieces } from '../pty.js';
 
@@ -43,14 +44,31 @@ export const noisyBytes = (lines: number): fc.Arbitrary<{ bytes: Buffer; pieces:
       return { bytes, pieces: inPieces(bytes, size) };
     });
 
-/** The very chain of the drivers, without the port. */
-export async function readNoisy(pieces: readonly Buffer[]): Promise<GaugeItem[]> {
+const settings: SplitSettings = {
+  path: '',
+  baudRate: 115_200,
+  dataBits: 8,
+  parity: 'none',
+  stopBits: 1,
+  terminator: '\n',
+  maxLineBytes: longest,
+};
+
+/** What cuts bytes into lines: of a gauge that talks by itself, and of one that is asked. */
+export const splitters = {
+  'ascii-stream': async (onLine: OnLine) => new LineSplitter(settings, onLine),
+  'ascii-poll': (onLine: OnLine) => AnswerSplitter.make(settings, onLine),
+};
+type OnLine = (text: string, timeUs: number) => void;
+
+/** The very chain of a driver, without the port. */
+export async function readNoisy(
+  pieces: readonly Buffer[],
+  driver: keyof typeof splitters = 'ascii-stream',
+): Promise<GaugeItem[]> {
   const reader = new LineReader(lineGrammar({ pattern: '{pressure} {unit}', unit: 'bar' }));
   const items: GaugeItem[] = [];
-  const splitter = new LineSplitter(
-    { path: '', baudRate: 115_200, dataBits: 8, parity: 'none', stopBits: 1, terminator: '\n', maxLineBytes: longest },
-    (text, timeUs) => reader.read(timeUs, text, items),
-  );
+  const splitter = await splitters[driver]((text, timeUs) => reader.read(timeUs, text, items));
   let timeUs = 0;
   for (const piece of pieces) {
     timeUs += 1000;
