@@ -15,7 +15,8 @@ export function buildProgram(): Command {
   const program = new Command('dwellmark')
     .description('Hold tests of hydraulic cylinders: from the gauge to a signed certificate.')
     .version('0.1.0')
-    .showHelpAfterError('(add --help for the options)')
+    .showHelpAfterError('  Add --help for the options.')
+    .configureOutput({ outputError: (text, write) => write(asOurOwn(text)) })
     .exitOverride()
     .configureHelp({ sortSubcommands: false })
     .addHelpText(
@@ -35,3 +36,7 @@ Start with:  dwellmark demo`,
   archive(program);
   return program;
 }
+
+/** A mistyped command or option, said as every other mistake is. */
+const asOurOwn = (text: string): string =>
+  text.replace(/^error: /, 'dwellmark: ').replace(/\n\((Did you mean [^)]*)\)/, '\n  $1');
