@@ -1,9 +1,9 @@
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
-import { verifyBundle, verifyStore, verifyTest } from '../../src/audit/index.js';
+import { suspicions, verifyBundle, verifyStore, verifyTest } from '../../src/audit/index.js';
 import { bundleLines, openStore } from '../../src/record/index.js';
-import { sampleResult, scratchFolder } from '../record/sample-test.js';
+import { newStore, sampleHeader, sampleReadings, sampleResult, scratchFolder } from '../record/sample-test.js';
 import { sampleJudge, smallStore } from './sample-store.js';
 
 const folder = scratchFolder();
@@ -110,6 +110,23 @@ describe('an altered store', () => {
     ],
     ['two blocks swapped', (db) => swap(db, 'block', 'payload', 'id', 1, 2), /T-2026-0001.*do not fit the hash chain/],
     ['a quick-look figure', (db) => db.exec('UPDATE block SET min_pa = min_pa - 1 WHERE id = 1'), /minPa is stored as/],
+    [
+      'a chunk dropped from a sealed test',
+      (db) => db.exec('DELETE FROM block WHERE test = 1'),
+      /T-2026-0001, seal: (chain|links) is stored/,
+    ],
+    [
+      'a chunk moved to another sealed test, at its end',
+      (db) => db.exec('UPDATE block SET test = 2, first_seq = first_seq + 1000 WHERE test = 1'),
+      /T-2026-0001, seal: links is stored as 4, should be 0.*T-2026-0002/s,
+    ],
+    [
+      'a gauge in the header, with the column it is found by',
+      (db) =>
+        db.exec(`UPDATE header SET header = replace(header, 'SN 40117', 'SN 40118') WHERE test = 1;
+          UPDATE test SET gauge = 'SN 40118', gauge_folded = 'sn 40118' WHERE id = 1`),
+      /T-2026-0001, header: the head is stored/,
+    ],
     ['a test moved to another', (db) => db.exec('UPDATE block SET test = 3 WHERE id = 2'), /T-2026-0002/],
     ['the newest chunk dropped', (db) => db.exec('DELETE FROM fresh WHERE seq = 1'), /T-2026-0003, entries 1/],
     ['a customer', (db) => db.exec("UPDATE test SET customer = 'Other' WHERE id = 1"), /customer is stored as Other/],
@@ -132,6 +149,18 @@ describe('an altered store', () => {
       'a signature moved to the other test',
       (db) => db.exec(`UPDATE ledger SET test = 'T-2026-0002' WHERE kind = 'signed' AND test = 'T-2026-0001'`),
       /test is stored as T-2026-0002, should be T-2026-0001/,
+    ],
+    [
+      'a signature moved to the other test, line and all',
+      (db) =>
+        db.exec(`UPDATE ledger SET test = 'T-2026-0002', line = replace(line, 'T-2026-0001', 'T-2026-0002')
+          WHERE kind = 'signed' AND test = 'T-2026-0001'`),
+      /T-2026-0002, signature of/,
+    ],
+    [
+      'the time of an act',
+      (db) => db.exec(`UPDATE ledger SET line = replace(line, '2026-03-02T', '2026-03-01T') WHERE position = 6`),
+      /ledger line 6: the line does not fit the chain/,
     ],
     [
       'the text of a ledger line',
@@ -245,4 +274,33 @@ describe('a bundle', () => {
       return true;
     }
   }
+});
+
+describe('the clock set back', () => {
+  it('by an hour within a test and again between two: each step is told with its size', () => {
+    let [wallMs, monotonicMs] = [Date.parse('2026-03-02T08:00:00Z'), 5000];
+    const now = () => new Date(wallMs);
+    const store = newStore(join(folder, 'clock.db'), { now, monotonicMs: () => monotonicMs });
+    const pass = (ms: number, setMs = 0): void => {
+      monotonicMs += ms;
+      wallMs += ms + setMs;
+    };
+    const readings = sampleReadings({ seconds: 20 });
+    for (const test of ['T-2026-0001', 'T-2026-0002']) {
+      const writer = store.beginTest(sampleHeader(test, { origin: 'live' }));
+      for (const [index, reading] of readings.entries()) {
+        if (test === 'T-2026-0001' && index === 100) pass(0, -3_600_000);
+        writer.append({ kind: 'reading', reading });
+        pass(100);
+      }
+      writer.finish(sampleResult(readings.map((reading) => ({ kind: 'reading', reading }))));
+      pass(60_000, -3_600_000);
+    }
+    expect([...store.clockMarks('T-2026-0001')]).toHaveLength(2);
+    const told = suspicions(store).filter(({ kind }) => kind === 'clock step');
+    expect(told.some(({ text }) => /back by \{seconds:3600(\.\d+)?\} during T-2026-0001/.test(text))).toBe(true);
+    expect(told.some(({ text }) => /back by \{seconds:3600(\.\d+)?\} before ledger line/.test(text))).toBe(true);
+    expect(verifyStore(store, sampleJudge).problems).toEqual([]);
+    store.close();
+  });
 });
