@@ -63,7 +63,8 @@ async function strike(folder: string, bench: QuickBench, way: Way, afterS: numbe
     await sleep(Math.max(0, afterS - 1.6) * 1000);
     const acknowledged = acknowledgedOf(test);
     terminal.close();
-    await until('the program is gone', () => !alive(pid));
+    // A terminal that closes hangs up more than once, and no such signal may cut the sealing short.
+    await until('the program is gone', () => !hungUpAgain(pid));
     return [test, acknowledged];
   }
   const { child, said } = startProgram(['test', bench.job, '--shop', folder, '--unattended']);
@@ -84,6 +85,13 @@ function alive(pid: number | undefined): boolean {
   } catch {
     return false;
   }
+}
+
+/** Sends another hang-up to whoever is still there; false once nobody is. */
+function hungUpAgain(pid: number | undefined): boolean {
+  if (pid === undefined || !alive(pid)) return false;
+  process.kill(pid, 'SIGHUP');
+  return true;
 }
 
 /** The phase that the record stood in when the program was ended. */

@@ -58,6 +58,10 @@ async function onScreen(
   system: UnitSystem,
 ): Promise<RunOutcome> {
   const { header, hold, live } = started;
+  // A terminal that closes hangs up more than once: the second time must not end the program before it has sealed.
+  const held = (): void => {};
+  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
+  for (const signal of signals) process.on(signal, held);
   try {
     const end = await session.run({ terminal, header, plan: header.plan, system, hold, live });
     const mark = started.seal();
@@ -66,5 +70,6 @@ async function onScreen(
     return { test: header.test, mark, result, end, chart };
   } finally {
     started.close();
+    for (const signal of signals) process.off(signal, held);
   }
 }
