@@ -83,6 +83,7 @@ BEGIN
   NEW.serial := told -> 'cylinder' ->> 'serial';
   NEW.work_order := told ->> 'workOrder';
   NEW.gauge := told -> 'plan' -> 'gauge' ->> 'serial';
+  NEW.gauges := ARRAY(SELECT DISTINCT serial #>> '{}' FROM jsonb_path_query(told, '$.plan.**.serial') serial);
   NEW.technician := told ->> 'technician';
   NEW.procedure := told -> 'plan' -> 'procedure' ->> 'id';
   RETURN NEW;

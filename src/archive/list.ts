@@ -73,7 +73,7 @@ function conditions(filter: ArchiveFilter): { wanted: string[]; values: unknown[
   anywhere('serial', filter.serial);
   anywhere('work_order', filter.workOrder);
   if (filter.bench !== undefined) wanted.push(`test.bench = (SELECT id FROM bench WHERE name = ${put(filter.bench)})`);
-  equal('gauge', filter.gauge);
+  if (filter.gauge !== undefined) wanted.push(`gauges @> ARRAY[${put(filter.gauge)}]`);
   equal('procedure', filter.procedure);
   if (filter.person !== undefined) {
     const [part, whole] = [put(`%${filter.person.toLowerCase()}%`), put(filter.person)];

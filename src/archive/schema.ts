@@ -52,6 +52,7 @@ CREATE TABLE test (
   serial     text NOT NULL,
   work_order text NOT NULL,
   gauge      text NOT NULL,
+  gauges     text[] NOT NULL,
   technician text NOT NULL,
   procedure  text NOT NULL,
   header     text NOT NULL,
@@ -60,7 +61,7 @@ CREATE TABLE test (
 ) PARTITION BY RANGE (year);
 CREATE INDEX test_started ON test (started_at DESC);
 CREATE INDEX test_bench ON test (bench, started_at DESC);
-CREATE INDEX test_gauge ON test (gauge, started_at DESC);
+CREATE INDEX test_gauges ON test USING gin (gauges);
 CREATE INDEX test_words ON test USING gin
   ((lower(customer || E'\\n' || serial || E'\\n' || work_order || E'\\n' || technician)) public.gin_trgm_ops);
 

@@ -33,13 +33,14 @@ const testRoom = `
 /** Figures that can be read from five metres: a digit a tenth of the screen's width. */
 const live = `
 .live{display:grid;grid-template-columns:minmax(0,1fr);gap:1vh 2vw;padding:0 0 2vh}
-.live .pressure{font-size:min(21vw,44vh);line-height:.95;font-weight:650;font-variant-numeric:tabular-nums;letter-spacing:-.03em;margin:0;white-space:nowrap}
+.live .pressure{font-size:min(21vw,38vh);line-height:.95;font-weight:650;font-variant-numeric:tabular-nums;letter-spacing:-.03em;margin:0;white-space:nowrap}
 .live .pressure span{font-size:.3em;font-weight:500;color:var(--quiet);margin-left:.15em;letter-spacing:0}
 .live .phase{font-size:min(5vw,9vh);line-height:1.05;font-weight:650;margin:0}
+.live .phase .left{color:var(--quiet);white-space:nowrap;margin-left:.4em}
 .live .ask-now{font-size:min(3vw,5.4vh);line-height:1.2;margin:0}
 .live .facts-now{display:flex;flex-wrap:wrap;gap:.3em 1.6em;font-size:min(2.2vw,4vh);margin:0;color:var(--quiet)}.live .facts-now b{color:var(--ink);font-weight:650}
 .live .alarm{background:var(--fail);color:var(--ground);font-size:min(3.4vw,6vh);font-weight:700;padding:.25em .5em;margin:0}.live .alarm:empty{display:none}
-.live svg{width:100%;height:22vh}.live polyline{fill:none;stroke:var(--pressure);stroke-width:2.5;vector-effect:non-scaling-stroke}.live .target-line{stroke:var(--target);stroke-dasharray:6 5;stroke-width:1.5;vector-effect:non-scaling-stroke}
+.live svg{width:100%;height:18vh}.live polyline{fill:none;stroke:var(--pressure);stroke-width:2.5;vector-effect:non-scaling-stroke}.live .target-line{stroke:var(--target);stroke-dasharray:6 5;stroke-width:1.5;vector-effect:non-scaling-stroke}
 .live[data-lost] .pressure{opacity:.35}
 `;
 

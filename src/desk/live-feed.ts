@@ -2,7 +2,7 @@ import { HoldRun, judgementOf } from '../bench/index.js';
 import { governingLimit } from '../evaluation/index.js';
 import { progressOf, promptFor } from '../holdtest/index.js';
 import type { Store, TestHeader } from '../record/index.js';
-import { spell, spellDuration, type UnitSystem, unitSystems } from '../units/index.js';
+import { spell, type UnitSystem, unitSystems } from '../units/index.js';
 import type { LiveNews } from './browser/news.js';
 
 const phaseWords = {
@@ -54,15 +54,15 @@ export class LiveFeed {
     const [figure = '–', unit = ''] =
       this.#pressurePa === null ? [] : this.#spell(`{pressure:${this.#pressurePa}}`).split('\u00a0');
     const place = progress.port && progress.stage ? `Port ${progress.port.port}, ${progress.stage.name}: ` : '';
-    const left =
-      progress.ofS === null || progress.inPhaseS === null
-        ? ''
-        : ` ${spellDuration(Math.max(0, Math.ceil(progress.ofS - progress.inPhaseS)))} left`;
     return {
       sealed: result !== null,
       pressure: figure,
       unit,
-      phase: result ? `Verdict: ${result.verdict}` : `${place}${phaseWords[state.phase.name]}${left}`,
+      phase: result ? `Verdict: ${result.verdict}` : `${place}${phaseWords[state.phase.name]}`,
+      left:
+        result || progress.ofS === null || progress.inPhaseS === null
+          ? ''
+          : `${clock(progress.ofS - progress.inPhaseS)} left`,
       ask: result ? '' : this.#spell(promptFor(plan, state).text),
       alarm: state.alarms.map(({ text }) => this.#spell(text)).join(' '),
       facts: this.#facts(),
@@ -109,4 +109,10 @@ export class LiveFeed {
     this.#trace = this.#trace.filter((_, index) => index % 2 === 0);
     this.#step *= 2;
   }
+}
+
+/** `9:27`; nothing is left below zero. */
+function clock(seconds: number): string {
+  const whole = Math.max(0, Math.ceil(seconds));
+  return `${Math.floor(whole / 60)}:${String(whole % 60).padStart(2, '0')}`;
 }

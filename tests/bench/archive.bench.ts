@@ -71,7 +71,7 @@ async function fill(url: string): Promise<void> {
   await client.query(
     `INSERT INTO test SELECT 2 + n % ${benches}, 'T-' || lpad(n::text, 8, '0'), 2026 + n * ${years} / $1,
        '2026-01-01'::timestamptz + n * interval '${years} years' / $1,
-       'Customer ' || n % 997, 'CY-' || n % 50000, 'WO-' || n / 3, 'SN ' || n % 300, 'Person ' || n % 250, 'cylinder-proof',
+       'Customer ' || n % 997, 'CY-' || n % 50000, 'WO-' || n / 3, 'SN ' || n % 300, ARRAY['SN ' || n % 300], 'Person ' || n % 250, 'cylinder-proof',
        '{"origin":"live"}', sha256(n::text::bytea) FROM generate_series(0, $1::integer - 1) n`,
     [listed],
   );

@@ -29,7 +29,7 @@ export async function deskShop(): Promise<{ folder: string; tests: string[] }> {
     const text = readFileSync(path.join(logs, `${log}.job.toml`), 'utf8');
     writeFileSync(
       job,
-      customer === null ? text : text.replace(/^customer = .*$/m, `customer = ${JSON.stringify(customer)}`),
+      customer === null ? text : text.replace(/^customer *= .*$/m, `customer = ${JSON.stringify(customer)}`),
     );
     const said = await dwellmark(
       'import',

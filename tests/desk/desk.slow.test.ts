@@ -212,18 +212,16 @@ unit = "${pressure.unit}"
     };
     void speak(gauge.items(), pty, { shape }).catch(() => undefined);
     await at('/live');
-    await page.waitForFunction(() => Number(document.getElementById('pressure')?.textContent) > 200, null, {
-      timeout: 60_000,
-    });
+    await expect
+      .poll(async () => Number(await page.textContent('#pressure')), { timeout: 60_000, interval: 100 })
+      .toBeGreaterThan(200);
     const box = await page.locator('.pressure').boundingBox();
     if (process.env.DWELLMARK_PICTURES) await page.screenshot({ path: `${process.env.DWELLMARK_PICTURES}/live.png` });
     expect(box?.height).toBeGreaterThan(250);
     expect(await page.textContent('#phase')).toMatch(/Port [AB], proof: \S+/);
     expect(await page.textContent('#facts')).toContain('target');
     expect((await page.locator('#trace polyline').getAttribute('points'))?.split(' ').length).toBeGreaterThan(20);
-    await page.waitForFunction(() => document.getElementById('phase')?.textContent?.startsWith('Verdict'), null, {
-      timeout: 120_000,
-    });
+    await expect.poll(async () => page.textContent('#phase'), { timeout: 120_000, interval: 200 }).toMatch(/^Verdict/);
     expect(await page.textContent('#phase')).toBe(
       `Verdict: ${Object.values(scenario.truth.verdict).includes('fail') ? 'fail' : 'pass'}`,
     );

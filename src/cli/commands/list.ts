@@ -12,20 +12,24 @@ export function run(options: ListOptions): void {
   const { shop, json, csv, debug: _debug, ...filter } = options;
   const store = openStore(findShop(shop).database, { mode: 'read' });
   try {
-    const tests = store.tests(filter);
-    if (json) return sayJson(tests);
-    if (csv) return listCsv(tests);
-    if (tests.length === 0)
-      return say(
-        Object.keys(filter).length === 0
-          ? 'No test yet: dwellmark test JOB, or dwellmark import LOG.'
-          : 'No test is like that.',
-      );
-    const widths = { serial: widest(tests, 'serial'), customer: widest(tests, 'customer') };
-    for (const test of tests) say(line(test, widths));
+    const none = Object.keys(filter).length === 0 ? 'No test yet: dwellmark test JOB, or dwellmark import LOG.' : null;
+    tellTests(store.tests(filter), { json, csv }, none ?? 'No test is like that.');
   } finally {
     store.close();
   }
+}
+
+/** A list of tests, in the form that was asked for. */
+export function tellTests(
+  tests: readonly TestLine[],
+  { json, csv }: { readonly json?: boolean | undefined; readonly csv?: boolean | undefined },
+  none: string,
+): void {
+  if (json) return sayJson(tests);
+  if (csv) return listCsv(tests);
+  if (tests.length === 0) return say(none);
+  const widths = { serial: widest(tests, 'serial'), customer: widest(tests, 'customer') };
+  for (const test of tests) say(line(test, widths));
 }
 
 function listCsv(tests: readonly TestLine[]): void {

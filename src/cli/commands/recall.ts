@@ -13,7 +13,7 @@ import { findShop, judgeStored, type Shop } from '../../bench/index.js';
 import { demandFreePlace, waitingFiles } from '../../quality/index.js';
 import { isoWithOffset, openStore, type Role, type Store } from '../../record/index.js';
 import { signStatement } from '../../signing/index.js';
-import { DwellmarkError, unitSystems } from '../../units/index.js';
+import { DwellmarkError, type UnitSystem, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
 import { Progress } from '../report/progress.js';
@@ -49,19 +49,29 @@ export async function run(options: RecallCommandOptions): Promise<void> {
   if (deciding) await decide(shop, question, options);
   const store = openStore(shop.database, { mode: 'read' });
   try {
-    const lines = listed(store, question);
-    if (options.output !== undefined) return putLists(lines, options.output);
-    if (options.json) return sayJson({ ...question, tests: lines, customers: [...byCustomer(lines).keys()] });
-    if (options.csv) return void process.stdout.write(recallCsv(lines));
-    if (lines.length === 0) return say(`No test leans on gauge ${question.gauge} in that time.`);
-    for (const line of recallLines(lines, question, unitSystems[shop.units])) say(line);
-    say(recallSum(lines, question.error !== undefined));
+    tellRecall(listed(store, question), question, options, unitSystems[shop.units]);
   } finally {
     store.close();
   }
 }
 
-function questionOf(options: RecallCommandOptions): RecallQuestion {
+/** The list, in the form that was asked for. */
+export function tellRecall(
+  lines: readonly RecallLine[],
+  question: RecallQuestion,
+  options: Pick<RecallCommandOptions, 'output' | 'json' | 'csv'>,
+  system: UnitSystem,
+): void {
+  if (options.output !== undefined) return putLists(lines, options.output);
+  if (options.json) return sayJson({ ...question, tests: lines, customers: [...byCustomer(lines).keys()] });
+  if (options.csv) return void process.stdout.write(recallCsv(lines));
+  if (lines.length === 0) return say(`No test leans on gauge ${question.gauge} in that time.`);
+  for (const line of recallLines(lines, question, system)) say(line);
+  say(recallSum(lines, question.error !== undefined));
+}
+
+/** What is asked, from the options. @throws DwellmarkError (`usage`) for an error of the gauge that is none. */
+export function questionOf(options: RecallCommandOptions): RecallQuestion {
   const { gauge, since, until, readsHigh, offsetBar } = options;
   const stated = readsHigh === undefined ? undefined : gaugeError(readsHigh);
   const error: GaugeError | undefined =

@@ -46,7 +46,8 @@ function showCylinder(store: Store, serial: string, system: UnitSystem, { json, 
 
 const chartWidth = (): number => Math.min(100, process.stdout.columns ?? 80);
 
-function showTest(store: Store, test: string, options: ShowOptions): void {
+/** One record, whole. */
+export function showTest(store: Store, test: string, options: ShowOptions): void {
   const stored = store.test(test);
   const system = systemOf(stored.header);
   if (options.json) {

@@ -30,7 +30,12 @@ export interface VerifyCommandOptions extends CommonOptions {
 export async function run(what: string | undefined, options: VerifyCommandOptions): Promise<void> {
   const report =
     what !== undefined && existsSync(what) ? await verifyFile(what, options) : await verifyRecord(what, options);
-  if (options.json) sayJson(report);
+  tellReport(report, options.json);
+}
+
+/** What a check came to, and the exit code that follows. */
+export function tellReport(report: CheckReport, json: boolean | undefined): void {
+  if (json) sayJson(report);
   else for (const line of reportLines(report)) say(line);
   process.exitCode = report.problems.length === 0 ? exitCodes.done : exitCodes.altered;
 }

@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander';
+import { archiveOption } from './archive.js';
 import { collect, command, examples, number, positive, speed, whole } from './command.js';
 
 /** Commands of the auditor. */
@@ -26,6 +27,7 @@ export function audit(program: Command): void {
       'prove that the store still contains this: POSITION:HEAD from a certificate, its PDF or record.json, a bundle or an audit report; may be given several times',
       collect,
     )
+    .option(...archiveOption)
     .addHelpText(
       'after',
       examples(
@@ -35,7 +37,11 @@ export function audit(program: Command): void {
         'dwellmark verify HF-2026-0012.pdf --root shop-root.pem',
       ),
     )
-    .action(async (what, options) => (await import('../commands/verify.js')).run(what, options));
+    .action(async (what, options) =>
+      options.archive
+        ? (await import('../commands/archived.js')).verify(what, options)
+        : (await import('../commands/verify.js')).run(what, options),
+    );
 
   command(program, 'backup', 'a whole copy of the record, also while a test runs')
     .argument('<file>', 'the copy; a folder gets a file named after today')
@@ -89,6 +95,7 @@ to look into; 4 altered.`,
     .option('--passphrase-fd <n>', 'read the passphrase from this file descriptor', whole)
     .option('--csv', 'the list as CSV, by customer')
     .option('-o, --output <dir>', 'a CSV file for each customer into this folder')
+    .option(...archiveOption)
     .addHelpText(
       'after',
       examples(
@@ -99,5 +106,9 @@ to look into; 4 altered.`,
         'dwellmark recall --gauge "SN 40117" --decide stands --test T-2026-0007 --reason "2 bar above target"',
       ),
     )
-    .action(async (options) => (await import('../commands/recall.js')).run(options));
+    .action(async (options) =>
+      options.archive
+        ? (await import('../commands/archived.js')).recall(options)
+        : (await import('../commands/recall.js')).run(options),
+    );
 }

@@ -1,4 +1,5 @@
 import { type Command, Option } from 'commander';
+import { archiveOption } from './archive.js';
 import { command, examples, whole } from './command.js';
 
 /** Commands that find and read records. */
@@ -24,6 +25,8 @@ export function records(program: Command): void {
     .option('--procedure <id>', 'by this procedure')
     .option('--limit <n>', 'at most so many', whole)
     .option('--csv', 'CSV and nothing else on stdout')
+    .option(...archiveOption)
+    .option('--bench <name>', 'with --archive: of this bench')
     .addHelpText(
       'after',
       examples(
@@ -33,17 +36,26 @@ export function records(program: Command): void {
         'dwellmark list --gauge "SN 40117" --csv',
       ),
     )
-    .action(async (options) => (await import('../commands/list.js')).run(options));
+    .action(async (options) =>
+      options.archive
+        ? (await import('../commands/archived.js')).list(options)
+        : (await import('../commands/list.js')).run(options),
+    );
 
   command(program, 'show', 'read a record, or the history of a cylinder')
     .argument('[test]', 'test, e.g. T-2026-0007')
     .option('--cylinder <serial>', "instead of a test: all of a cylinder's holds, with the trend of its leak")
     .option('--csv', 'of a cylinder: CSV and nothing else on stdout')
+    .option(...archiveOption)
     .addHelpText(
       'after',
       examples('dwellmark show T-2026-0007', 'dwellmark show T-2026-0007 --json', 'dwellmark show --cylinder TQ-3394'),
     )
-    .action(async (test, options) => (await import('../commands/show.js')).run(test, options));
+    .action(async (test, options) =>
+      options.archive
+        ? (await import('../commands/archived.js')).show(test, options)
+        : (await import('../commands/show.js')).run(test, options),
+    );
 
   command(program, 'export', 'hand records on in forms that other programs read')
     .argument('<tests...>', 'one or more tests, e.g. T-2026-0007')

@@ -48,6 +48,7 @@ feed.onmessage = ({ data }) => {
   put('pressure', news.pressure);
   put('unit', news.unit);
   put('phase', news.phase);
+  put('left', news.left);
   put('ask', news.ask);
   put('alarm', news.alarm);
   facts(news.facts);

@@ -4,6 +4,8 @@ export interface LiveNews {
   readonly pressure: string;
   readonly unit: string;
   readonly phase: string;
+  /** Time left in it, `9:27 left`, or empty. */
+  readonly left: string;
   /** The one thing to do now. */
   readonly ask: string;
   /** Empty when there is none. */

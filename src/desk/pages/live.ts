@@ -22,7 +22,7 @@ export function livePage(desk: Desk, store: Store, asked: string | undefined): H
     { wide: true, script: '/live.js' },
     html`<div class="live" data-test="${test}"><p class="pressure"><b id="pressure">–</b><span id="unit"></span></p>
 <p class="alarm" id="alarm" role="alert"></p>
-<p class="phase" id="phase"></p><p class="ask-now" id="ask"></p>
+<p class="phase"><span id="phase"></span> <span class="left" id="left"></span></p><p class="ask-now" id="ask"></p>
 <p class="facts-now" id="facts"></p>
 <svg id="trace" viewBox="0 0 1000 200" preserveAspectRatio="none" role="img" aria-label="Pressure so far"><line class="target-line" x1="0" x2="1000"/><polyline points=""/></svg>
 <p class="small">Read-only. It shows what the record holds, a second behind at most; nobody should act on it instead of the gauge.</p></div>`,
