@@ -54,7 +54,7 @@ describe('a test followed from a second terminal', () => {
     // Somebody who joins in the middle sees what came before; leaving ends nothing.
     const late = open('watch');
     await late.shows(' DWELL ');
-    await late.shows('Ramp to 60.0 bar');
+    await late.shows('Dwell of 12 s begins');
     late.type('q');
     await late.shows('is not sealed yet.');
     hand.type('o');
