@@ -56,6 +56,7 @@ export class Stroking {
   #s = 0;
   #fromS = 0;
   #runFrom = { s: 0, event: 0 };
+  #ran: { readonly meanPa: number | null; readonly events: number } | null = null;
   #piston: Piston;
 
   constructor(bench: SimulatedBench, script: StrokeScript, of: SimulatedPiston) {
@@ -185,21 +186,24 @@ export class Stroking {
   }
 
   #to(part: Part): void {
+    // What follows the run, a fall to zero or a rise at the stop, is no part of its mean.
+    if (this.#part === 'run') this.#ran = { meanPa: this.#piston.meanPa, events: this.#piston.events.length };
+    if (part === 'creep') this.#ran = null;
     this.#part = part;
     this.#sinceS = this.#s;
     if (part === 'rest' && this.done.length < this.#script.count) this.#piston = this.#fresh();
   }
 
   #close(usOf: (s: number) => number): void {
-    const { events, meanPa } = this.#piston;
+    const { events } = this.#piston;
     const first = events.find(({ what }) => what === 'broke away');
-    const { slips, slipPa } = slipsIn(events.slice(this.#runFrom.event));
+    const { slips, slipPa } = slipsIn(events.slice(this.#runFrom.event, this.#ran?.events));
     this.done.push({
       fromUs: usOf(this.#fromS),
       endUs: usOf(this.#s),
       brokeAwayUs: first ? usOf(this.#fromS + first.s) : null,
       breakAwayPa: first?.pa ?? null,
-      runningPa: first ? meanPa : null,
+      runningPa: first ? (this.#ran?.meanPa ?? null) : null,
       slips,
       slipPa,
       reachedStop: this.#piston.atStop,
