@@ -69,7 +69,7 @@ export function* pageFacts(record: RecordRead, trace: TraceRead, setting: PageSe
   const { columns } = trace;
   const firstUs = columns.timeUs[0] ?? 0;
   const story = tellStory({ header, result }, columns, words, figures);
-  const [item, work, method] = identityGroups(
+  const [item, work, ...method] = identityGroups(
     { header, procedureIsTemplate: setting.procedureIsTemplate },
     trace.oil,
     words,
@@ -112,7 +112,10 @@ export function* pageFacts(record: RecordRead, trace: TraceRead, setting: PageSe
     phases: phaseRows(result, columns, words, figures),
     events: eventRows(result, firstUs, words, figures, say),
     budgets: budgets(result, words, figures, say),
-    gauge: { title: say('gauge.title'), facts: [...(method?.facts ?? []), ...gaugeFacts(record, figures, say)] },
+    gauge: {
+      title: say('gauge.title'),
+      facts: [...method.flatMap((group) => group.facts), ...gaugeFacts(record, figures, say)],
+    },
     signatures: {
       title: words.say('group.signatures'),
       rows: yield* signatureRows(record, words, figures, say),
