@@ -127,7 +127,7 @@ describe('a stored test on the screen again', () => {
     const end = await screen.shows('quick-hold, revision 1: the original');
     expect(end).toMatch(/Port A: {2}PASS[\s\S]*Port A: {2}(FAIL|INCONCLUSIVE)/);
     expect(end).toContain('Recomputed: the same as stored, to the last bit.');
-    screen.keys('Left');
+    screen.keys('Left', 'Left');
     await screen.shows(' BLEED-DOWN ');
     screen.type('q');
     await screen.shows(`left with ${plain.code}`);
