@@ -22,6 +22,7 @@ export { faultAt, faultEffects } from './fault.js';
 export { FaultEpisodes, type Trouble } from './fault-episodes.js';
 export { ItemQueue, type ReadyItems, readyItems } from './item-queue.js';
 export { type Reading, readingFlags } from './reading.js';
+export { ReadingColumns } from './reading-columns.js';
 export { type SeenSignal, seenSignal } from './seen-signal.js';
 export * from './supervision/index.js';
 export * from './wire/index.js';

@@ -156,6 +156,7 @@ describe('finding tests', () => {
   writeTest(store, sampleHeader(store.nextTestId(2026), { startedAt: '2026-04-01T08:00:00+02:00' }), steep);
   store.beginTest(sampleHeader(store.nextTestId(2026), { startedAt: '2026-05-01T08:00:00+02:00' }));
   const qa = person('m.lindqvist', 'Maria Lindqvist', 'qa');
+  store.addSigner(qa.record);
   store.addSignature(qa.sign('T-2026-0002', store.test('T-2026-0002').head ?? '', 'rejected'));
 
   it.each([
