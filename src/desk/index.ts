@@ -1,1 +1,1 @@
-export { type DeskOptions, type OpenDesk, openDesk } from './serve.js';
+export { type OpenDesk, openDesk } from './serve.js';

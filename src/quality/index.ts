@@ -1,4 +1,4 @@
-export { systemOf, unitsOf } from './customer-units.js';
+export { systemOf } from './customer-units.js';
 export { type Copied, copyOf } from './paper/copy.js';
 export { certificateUnder, issuableTest, sealedTest, stands } from './paper/issuable.js';
 export { draft, type Issued, issue, type PaperOptions } from './paper/issue.js';
@@ -13,6 +13,6 @@ export {
   recordDeciders,
   unlocked,
 } from './proven-person.js';
-export { type Signing, signTest } from './sign-test.js';
+export { signTest } from './sign-test.js';
 export { testPage } from './test-page.js';
-export { type Voided, voidRecord } from './void-record.js';
+export { voidRecord } from './void-record.js';

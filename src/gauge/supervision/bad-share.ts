@@ -3,7 +3,7 @@ import type { Rule } from './rule.js';
 
 const blockLength = 40;
 
-interface BadShare {
+export interface BadShare {
   /** Lines of the block under way, and the bad ones among them. */
   lines: number;
   bad: number;

@@ -8,7 +8,7 @@ const shortestS = 2;
 /** Readings in one estimate of the noise. */
 const noiseWindow = 32;
 
-interface Frozen {
+export interface Frozen {
   lastPa: number | null;
   beforeLastPa: number | null;
   /** Equal readings in a row, the first included, and when they began. */

@@ -6,7 +6,7 @@ import type { Rule } from './rule.js';
 /** Readings within which a spike is back where it came from. */
 const spikeLength = 3;
 
-interface Jump {
+export interface Jump {
   lastUs: number | null;
   lastPa: number;
   /** A sudden fall that may be a spike, or oil let out. */

@@ -4,7 +4,7 @@ import type { Rule } from './rule.js';
 /** Gauge pressure of a perfect vacuum with room for weather and height: nothing can be lower. */
 const vacuumPa = -110_000;
 
-interface Range {
+export interface Range {
   outside: 'over' | 'under' | 'below-vacuum' | null;
 }
 

@@ -8,7 +8,7 @@ const shortestBlockS = 2;
 const fallenShare = 0.6;
 const recoveredShare = 0.8;
 
-interface Rate {
+export interface Rate {
   lastUs: number | null;
   /** Intervals of the block under way, and their sum in microseconds. */
   intervals: number;

@@ -1,7 +1,7 @@
 import { faultAt } from '../fault.js';
 import type { Rule } from './rule.js';
 
-interface Silence {
+export interface Silence {
   lastUs: number | null;
   told: boolean;
 }
