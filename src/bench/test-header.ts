@@ -1,6 +1,7 @@
 import { evaluationVersionOf } from '../evaluation/index.js';
 import type { GaugeDescription } from '../gauge/index.js';
 import { isoWithOffset, type Store, type TestHeader } from '../record/index.js';
+import { oneLine } from '../units/index.js';
 import { newestBenchCheck } from './bench-check.js';
 import type { Prepared } from './prepare.js';
 import type { Shop } from './shop.js';
@@ -19,10 +20,14 @@ export interface HeaderFacts {
   readonly store: Store;
 }
 
-/** Everything as it is when the test starts: the first link of its chain. */
+/**
+ * Everything as it is when the test starts: the first link of its chain.
+ * @throws DwellmarkError (`usage`) for a control character in what was said by hand.
+ */
 export function testHeader(facts: HeaderFacts): TestHeader {
   const { prepared, shop, gauge, overruled } = facts;
   const { job, plan, findings } = prepared;
+  if (overruled) oneLine(overruled.why, '--overrule');
   const ofBench = plan.procedure.subject === 'plugged lines';
   return {
     format: 'dwellmark test 1',
@@ -34,7 +39,7 @@ export function testHeader(facts: HeaderFacts): TestHeader {
       gauge.startedAt === undefined
         ? 'clock of the computer'
         : `log stamped from ${gauge.startedAt}; clock of the computer at import`,
-    technician: facts.technician,
+    technician: oneLine(facts.technician, '--technician'),
     workOrder: job.workOrder,
     customer: job.customer,
     cylinder: job.cylinder,

@@ -1,7 +1,7 @@
 import type { TestResult } from '../evaluation/index.js';
 import type { Reading } from '../gauge/index.js';
 import type { RecordSignature, TestHeader } from '../record/index.js';
-import { DwellmarkError, type UnitSystemName } from '../units/index.js';
+import { DwellmarkError, steeringSign, type UnitSystemName } from '../units/index.js';
 
 /** What kind of paper is asked for. A test that did not pass is always titled a test report. */
 export type CertificateKind = 'certificate' | 'test report' | 'draft' | 'void';
@@ -46,9 +46,6 @@ export interface CertificateInput {
   readonly traceCsv: string;
 }
 
-// biome-ignore lint/suspicious/noControlCharactersInRegex: these are the characters that must not be printed
-const controlCharacters = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u202a-\u202e\u2066-\u2069]/;
-
 /**
  * Refuses what no paper may be made from.
  * @throws DwellmarkError `refused` without a trace or for an accent that is no colour, `input` for control characters.
@@ -62,13 +59,12 @@ export function refuseUnprintable(input: CertificateInput, readings: number): vo
       advice: 'Write # and six hexadecimal digits, for example "#1f4e79".',
     });
   for (const [key, text] of printedTexts(input)) {
-    const found = controlCharacters.exec(text);
-    if (found)
-      throw new DwellmarkError(
-        'input',
-        `${key} has the control character U+${found[0].charCodeAt(0).toString(16).toUpperCase().padStart(4, '0')} in it`,
-        { place: { key }, advice: 'Remove it from the job or the shop file; a certificate prints text as it is.' },
-      );
+    const sign = steeringSign(text);
+    if (sign !== null)
+      throw new DwellmarkError('input', `${key} has the control character ${sign} in it`, {
+        place: { key },
+        advice: 'Remove it from the job or the shop file; a certificate prints text as it is.',
+      });
   }
 }
 

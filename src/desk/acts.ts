@@ -8,7 +8,7 @@ import {
 } from '../quality/index.js';
 import type { SignatureMeaning, Store } from '../record/index.js';
 import { listSigners, type SignerPublic, type UnlockedSigner } from '../signing/index.js';
-import { DwellmarkError } from '../units/index.js';
+import { DwellmarkError, oneLine } from '../units/index.js';
 import type { Desk } from './desk.js';
 import type { Told } from './frame.js';
 import { writing } from './with-store.js';
@@ -61,13 +61,6 @@ function signerOf({ shop }: Desk, given: Given): SignerPublic {
   const found = listSigners(shop.keys).find(({ id }) => id === given.signer);
   if (!found) throw new DwellmarkError('usage', 'nobody is named who acts');
   return found;
-}
-
-/** @throws DwellmarkError (`usage`) for a sign that steers instead of showing: it will be printed. */
-export function oneLine(text: string, what: string): string {
-  const trimmed = text.trim();
-  if (/\p{Cc}/u.test(trimmed)) throw new DwellmarkError('usage', `${what} has a control character in it`);
-  return trimmed;
 }
 
 /** What came of an act, told on the page; a refusal is told and is no crash. */

@@ -247,6 +247,28 @@ const refused: readonly [string, (readonly [string, string])[], string, string, 
   ['a date that is none', [['due = 2027-03-14', 'due = "14.3.2027"']], 'gauge.calibration.due', 'due', /not a date/],
   ['an unknown unit system', [['procedure =', 'units = "inch"\nprocedure =']], 'units', 'units', /not a known units/],
   ['an empty work order', [['"WO-2207"', '" "']], 'work_order', 'work_order', /empty/],
+  [
+    'a bell in a serial number',
+    [['"C-1042"', '"C-\\u00071042"']],
+    'cylinder.serial',
+    'serial = "C-',
+    /"serial" has the control character U\+0007 in it/,
+    /Take it out/,
+  ],
+  [
+    'a sign that turns the direction of writing',
+    [['"WO-2207"', '"WO-\\u202e2207"']],
+    'work_order',
+    'work_order',
+    /U\+202E/,
+  ],
+  [
+    'a serial number in two lines',
+    [['"C-1042"', '"C-\\n1042"']],
+    'cylinder.serial',
+    'serial = "C-',
+    /more than one line/,
+  ],
 ];
 
 describe('a job that is refused', () => {

@@ -13,7 +13,7 @@ import { findShop, judgeStored, type Shop } from '../../bench/index.js';
 import { demandFreePlace, waitingFiles } from '../../quality/index.js';
 import { isoWithOffset, openStore, type Role, type Store } from '../../record/index.js';
 import { signStatement } from '../../signing/index.js';
-import { DwellmarkError, type UnitSystem, unitSystems } from '../../units/index.js';
+import { DwellmarkError, oneLine, type UnitSystem, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
 import { Progress } from '../report/progress.js';
@@ -125,11 +125,9 @@ async function decide(shop: Shop, question: RecallQuestion, options: RecallComma
 }
 
 function reasonOf({ reason }: RecallCommandOptions): string {
-  const why = reason?.trim() ?? '';
+  const why = oneLine(reason ?? '', '--reason');
   if (why === '')
     throw new DwellmarkError('usage', 'a decision needs its reason', { advice: 'Give it with --reason "…".' });
-  if (/\p{Cc}/u.test(why))
-    throw new DwellmarkError('usage', '--reason has a control character in it', { advice: 'Write it on one line.' });
   return why;
 }
 

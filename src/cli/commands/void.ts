@@ -1,7 +1,7 @@
 import { findShop } from '../../bench/index.js';
 import { voidRecord } from '../../quality/index.js';
 import { openStore } from '../../record/index.js';
-import { DwellmarkError } from '../../units/index.js';
+import { DwellmarkError, oneLine } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { say, sayJson } from '../output.js';
 
@@ -36,11 +36,7 @@ export function run(number: string, options: VoidOptions): void {
 
 /** Both are printed on the paper that says it is void. */
 function printable(option: string, text: string): string {
-  const trimmed = text.trim();
+  const trimmed = oneLine(text, option);
   if (trimmed === '') throw new DwellmarkError('usage', `a void needs a reason and a name: ${option} is empty`);
-  if (/\p{Cc}/u.test(trimmed))
-    throw new DwellmarkError('usage', `${option} has a control character in it`, {
-      advice: 'Write it on one line, without tabs.',
-    });
   return trimmed;
 }

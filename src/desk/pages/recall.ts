@@ -12,8 +12,8 @@ import { type Html, heads, html, table, verdictMark } from '../../page/index.js'
 import { recordDeciders } from '../../quality/index.js';
 import { isoWithOffset, type Store } from '../../record/index.js';
 import { listSigners, signStatement } from '../../signing/index.js';
-import { DwellmarkError } from '../../units/index.js';
-import { type Given, oneLine, proven, told } from '../acts.js';
+import { DwellmarkError, oneLine } from '../../units/index.js';
+import { type Given, proven, told } from '../acts.js';
 import type { Desk } from '../desk.js';
 import { frame, type Told } from '../frame.js';
 import { writing } from '../with-store.js';

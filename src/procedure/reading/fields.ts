@@ -1,5 +1,12 @@
 import { z } from 'zod';
-import { type Dimension, DwellmarkError, type ErrorPlace, parseQuantity, spoken } from '../../units/index.js';
+import {
+  type Dimension,
+  DwellmarkError,
+  type ErrorPlace,
+  isOneLine,
+  parseQuantity,
+  spoken,
+} from '../../units/index.js';
 
 /** What a number must be, over and above having the right unit. */
 export type Rule = 'any' | 'positive' | 'not negative';
@@ -28,8 +35,11 @@ export function grammar<Out>(example: string, read: (text: string) => Out) {
     .describe(example);
 }
 
+/** A line of text. */
+export const line = () => z.string().trim().refine(isOneLine, 'it is more than one line, or has a tab in it');
+
 /** A line of text that may not be empty. */
-export const words = (example: string) => z.string().trim().min(1, 'it is empty').describe(example);
+export const words = (example: string) => line().min(1, 'it is empty').describe(example);
 
 /** An ISO date, in quotes or as TOML's own date: `2026-03-14`. */
 export const isoDate = (example: string) =>

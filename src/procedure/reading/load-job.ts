@@ -9,7 +9,7 @@ import {
 } from '../../hydraulics/index.js';
 import { pressurePa, temperatureDifferenceK, type UnitSystemName, unitSystems } from '../../units/index.js';
 import type { Job, JobBench, JobGauge, JobPort } from '../job.js';
-import { isoDate, quantity, words } from './fields.js';
+import { isoDate, line, quantity, words } from './fields.js';
 import { fluidOf, fluidTable } from './fluid-table.js';
 import { gaugeOf, gaugeTable } from './gauge-table.js';
 import { impossibleHold } from './impossible-hold.js';
@@ -29,8 +29,8 @@ const units = Object.keys(unitSystems) as [UnitSystemName, ...UnitSystemName[]];
 
 const cylinderTable = z.strictObject({
   serial: words('"C-1042"'),
-  maker: z.string().optional(),
-  model: z.string().optional(),
+  maker: line().optional(),
+  model: line().optional(),
   kind: z.enum(kinds).optional(),
   bore: quantity('length', '"100 mm"'),
   rod: quantity('length', '"56 mm"').optional(),
@@ -61,7 +61,7 @@ const jobTable = (data: TomlText['data']) =>
     procedure: words('"cylinder-proof"'),
     gauge: typeof data.gauge === 'object' ? gaugeTable : words('"SN 40117"'),
     oil_probe: words('"OT 12"').optional(),
-    condition: z.string().optional(),
+    condition: line().optional(),
     received: isoDate('2026-03-14').optional(),
     units: z.enum(units).optional(),
     oil_temperature_change: quantity('temperature-difference', '"0.1 K"', 'not negative').optional(),

@@ -1,6 +1,6 @@
 import { parse, TomlError } from 'smol-toml';
 import { z } from 'zod';
-import { DwellmarkError, type ErrorPlace } from '../../units/index.js';
+import { DwellmarkError, type ErrorPlace, steeringSign } from '../../units/index.js';
 import { keyLines, keyName, type PathPart } from './key-lines.js';
 import { nearWord } from './near-word.js';
 
@@ -12,18 +12,33 @@ export interface TomlText {
 
 /**
  * Parses a TOML text.
- * @throws DwellmarkError (`input`) with file, line and column when the text is no TOML.
+ * @throws DwellmarkError (`input`) with file, line and column when the text is no TOML, and with the key where a value
+ *   has a control character in it: what a person writes here is shown on terminals and printed.
  */
 export function readToml(text: string, { file }: { readonly file: string }): TomlText {
   const data = parsed(text, file);
   const lineOf = keyLines(text);
-  return {
+  const document: TomlText = {
     data,
     place: (path) => {
       const line = lineOf(path);
       return { file, ...(line === undefined ? {} : { line }), ...(path.length === 0 ? {} : { key: keyName(path) }) };
     },
   };
+  refuseSteering(document, data, []);
+  return document;
+}
+
+function refuseSteering(document: TomlText, value: unknown, path: readonly PathPart[]): void {
+  if (typeof value === 'string') {
+    const sign = steeringSign(value);
+    if (sign !== null)
+      throw refusal(document, path, `"${path.at(-1)}" has the control character ${sign} in it`, 'Take it out.');
+  } else if (Array.isArray(value)) {
+    for (const [index, item] of value.entries()) refuseSteering(document, item, [...path, index]);
+  } else if (typeof value === 'object' && value !== null) {
+    for (const [key, item] of Object.entries(value)) refuseSteering(document, item, [...path, key]);
+  }
 }
 
 /**
