@@ -1,5 +1,8 @@
 #!/usr/bin/env node
+import { letGoOfGoneTerminal } from './gone-terminal.js';
 import { runCommand } from './run.js';
+
+letGoOfGoneTerminal();
 
 // A reader that closes early (`dwellmark list | head`), or a terminal that is gone, is no error.
 process.stdout.on('error', (error: NodeJS.ErrnoException) => {

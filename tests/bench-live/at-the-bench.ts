@@ -5,11 +5,13 @@ export interface BenchTerminal {
   readonly folder: string;
   readonly size?: { readonly columns: number; readonly rows: number };
   readonly env?: string;
+  readonly exitFile?: string;
 }
 
 /** A terminal in which an attended test was begun by keys, up to the wait for port A to be connected. */
-export async function atTheBench({ job, folder, size, env }: BenchTerminal): Promise<TmuxTerminal> {
-  const terminal = new TmuxTerminal(size ?? { columns: 80, rows: 24 }, commandLine('test', job, '--shop', folder), env);
+export async function atTheBench({ job, folder, size, env, exitFile }: BenchTerminal): Promise<TmuxTerminal> {
+  const command = commandLine('test', job, '--shop', folder);
+  const terminal = new TmuxTerminal(size ?? { columns: 80, rows: 24 }, command, env, exitFile);
   let page = await terminal.shows(/Who tests\?|Is this the job\?/);
   if (page.includes('Who tests?')) {
     terminal.type('R. Sand');

@@ -52,8 +52,15 @@ let terminals = 0;
 export class TmuxTerminal {
   readonly #socket = `dwellmark-test-${process.pid}-${Math.floor(performance.now())}-${++terminals}`;
 
-  constructor(size: { readonly columns: number; readonly rows: number }, command: string, env = 'LC_ALL=C.UTF-8') {
-    const whole = `${env} ${command}; echo "left with $?"; sleep 600`;
+  /** @param exitFile takes the program's exit code, also when it ends after the terminal was closed. */
+  constructor(
+    size: { readonly columns: number; readonly rows: number },
+    command: string,
+    env = 'LC_ALL=C.UTF-8',
+    exitFile = '/dev/null',
+  ) {
+    const left = `code=$?; echo $code > '${exitFile}'; [ -n "$closed" ] || { echo "left with $code"; sleep 600; }`;
+    const whole = `trap closed=1 HUP; ${env} ${command}; ${left}`;
     this.#tmux('-f', '/dev/null', 'new-session', '-d', '-x', String(size.columns), '-y', String(size.rows), whole);
   }
 

@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
@@ -54,7 +54,8 @@ const runningTest = (folder: string): string => {
 async function strike(folder: string, bench: QuickBench, way: Way, afterS: number): Promise<[string, Reading[]]> {
   const acknowledgedOf = (test: string) => withStore(folder, (store) => [...store.trace(test)]);
   if (way === 'closed terminal') {
-    const terminal = await atTheBench({ job: bench.job, folder });
+    const exitFile = path.join(folder, `${bench.device.replaceAll('/', '-')}.exit`);
+    const terminal = await atTheBench({ job: bench.job, folder, exitFile });
     const test = runningTest(folder);
     const [pid] = terminal.processes();
     terminal.keys('Enter');
@@ -65,6 +66,10 @@ async function strike(folder: string, bench: QuickBench, way: Way, afterS: numbe
     terminal.close();
     // A terminal that closes hangs up more than once, and no such signal may cut the sealing short.
     await until('the program is gone', () => !hungUpAgain(pid));
+    await until('its exit code is known', () => existsSync(exitFile) && readFileSync(exitFile, 'utf8') !== '');
+    // It has left by itself, with the code of a verdict: neither by a signal nor by an abort.
+    expect(['0\n', '1\n', '3\n'], test).toContain(readFileSync(exitFile, 'utf8'));
+    rmSync(exitFile);
     return [test, acknowledged];
   }
   const { child, said } = startProgram(['test', bench.job, '--shop', folder, '--unattended']);

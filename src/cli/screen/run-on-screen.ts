@@ -58,10 +58,10 @@ async function onScreen(
   system: UnitSystem,
 ): Promise<RunOutcome> {
   const { header, hold, live } = started;
-  // A terminal that closes hangs up more than once: the second time must not end the program before it has sealed.
+  // A terminal that closes hangs up more than once, to the very end: no such signal may end the program by itself.
   const held = (): void => {};
-  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-  for (const signal of signals) process.on(signal, held);
+  const signals = ['SIGINT', 'SIGTERM'] as const;
+  for (const signal of [...signals, 'SIGHUP']) process.on(signal, held);
   try {
     const end = await session.run({ terminal, header, plan: header.plan, system, hold, live });
     const mark = started.seal();

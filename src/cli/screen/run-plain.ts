@@ -31,9 +31,9 @@ async function watched(
   remark(`${header.test}: ${header.gauge.source}. Ctrl-C ends it; what was recorded stands.`);
   const status = setInterval(() => remark(statusLine(plan, { state: hold.state, early: hold.early() }, system)), 1000);
   const cutOff = (): void => live.end('interrupted');
-  const signals = ['SIGINT', 'SIGTERM', 'SIGHUP'] as const;
-  for (const signal of signals) process.on(signal, cutOff);
-  // A terminal that was closed must not end the test before its record is sealed.
+  const signals = ['SIGINT', 'SIGTERM'] as const;
+  for (const signal of [...signals, 'SIGHUP']) process.on(signal, cutOff);
+  // A terminal that was closed must not end the test before its record is sealed, and it hangs up to the very end.
   process.stderr.on('error', () => {});
   try {
     const end = await live.run();
