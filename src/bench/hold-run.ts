@@ -1,4 +1,4 @@
-import type { EarlyWord, Judgement, StageResult, TestResult } from '../evaluation/index.js';
+import type { EarlyWord, Judgement, StageResult, StrokeResult, TestResult } from '../evaluation/index.js';
 import type { GaugeItem } from '../gauge/index.js';
 import type { HoldEffect, HoldInput, HoldState, OperatorAct } from '../holdtest/index.js';
 import type { SealMark, TestWriter } from '../record/index.js';
@@ -44,6 +44,11 @@ export class HoldRun {
   /** Stages judged so far in the attempt under way. */
   get stages(): readonly StageResult[] {
     return this.#judgement.stages;
+  }
+
+  /** Slow strokes read so far in the attempt under way. */
+  get strokes(): readonly StrokeResult[] {
+    return this.#judgement.strokes;
   }
 
   early(): EarlyWord | null {

@@ -108,6 +108,7 @@ async function onScreen(store: Store, test: string): Promise<void> {
           state: hold.state,
           early: hold.early(),
           stages: hold.stages,
+          strokes: hold.strokes,
           result: hold.state.phase.name === 'done' ? hold.result() : null,
           mode: 'watch',
           flash: false,

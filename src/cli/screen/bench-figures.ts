@@ -87,6 +87,7 @@ export function estimateLine(view: BenchView): Line {
   const { early, state, stages } = view;
   if (!early) {
     const last = stages.at(-1);
+    if (state.phase.name === 'ready' && view.strokes.length > 0) return [span(`   ${strokesText(view)}`, 'bold')];
     if (!last || state.phase.name === 'dwell') return [];
     return [span(`   ${last.name}: ${last.verdict}`, verdictStyle[last.verdict])];
   }
@@ -97,6 +98,16 @@ export function estimateLine(view: BenchView): Line {
     outside ? span(' OIL OUTSIDE: FAILS ', 'bad-band') : span(` ${early.word.toUpperCase()} `, wordStyle[early.word]),
     span(`  ${estimateText(view, early)}`, 'bold'),
   ];
+}
+
+/** The newest slow strokes, as many as a line of 80 holds: at what the piston broke away, and at what it ran. */
+function strokesText({ strokes, system }: BenchView): string {
+  const figure = (pa: number | null): string =>
+    pa === null ? '–' : (spell(`{difference:${pa}}`, system).split('\u00a0')[0] ?? '');
+  const each = strokes
+    .slice(-3)
+    .map(({ number, breakAwayPa, runningPa }) => `${number}: ${figure(breakAwayPa)}, ${figure(runningPa)}`);
+  return `stroke broke away, ran (${system.pressure})  ${each.join('   ')}`;
 }
 
 function estimateText(view: BenchView, { dropPa, bandPa }: EarlyWord): string {

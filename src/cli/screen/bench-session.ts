@@ -103,6 +103,7 @@ export class BenchSession {
       state: hold.state,
       early: hold.early(),
       stages: hold.stages,
+      strokes: hold.strokes,
       result: hold.state.phase.name === 'done' ? hold.result() : null,
       mode: 'bench',
       flash: performance.now() < this.#flashUntilMs,

@@ -1,5 +1,5 @@
 import type { RunNews } from '../../bench/index.js';
-import type { EarlyWord, StageResult, TestResult } from '../../evaluation/index.js';
+import type { EarlyWord, StageResult, StrokeResult, TestResult } from '../../evaluation/index.js';
 import type { Reading } from '../../gauge/index.js';
 import type { HoldEvent, HoldState } from '../../holdtest/index.js';
 import type { TestPlan } from '../../procedure/index.js';
@@ -16,6 +16,8 @@ export interface BenchView {
   readonly early: EarlyWord | null;
   /** Stages judged so far in the attempt under way. */
   readonly stages: readonly StageResult[];
+  /** Slow strokes read so far in it. */
+  readonly strokes: readonly StrokeResult[];
   readonly reading: Reading | null;
   /** Wall time since the newest reading, s; null before the first. */
   readonly silentS: number | null;

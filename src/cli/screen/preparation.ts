@@ -142,16 +142,15 @@ function findingLines(findings: readonly Finding[], system: UnitSystem, width: n
   });
 }
 
-function cautionLines({ job, plan }: Prepared, system: UnitSystem, width: number): Line[] {
+function cautionLines({ job, plan, procedure }: Prepared, system: UnitSystem, width: number): Line[] {
   const texts = plan.ports.flatMap(({ port }) => {
     const jobPort = job.ports.find((one) => one.port === port);
     if (!jobPort) return [];
-    return [...cautionsFor('before pressure', job, jobPort), ...cautionsFor('before a closed port', job, jobPort)];
+    const moments = ['before pressure', 'before a closed port'] as const;
+    return moments.flatMap((moment) => cautionsFor(moment, job, jobPort, procedure.subject));
   });
-  const plain = [...new Set(texts)];
-
   return bulleted(
-    plain.map((text) => spell(text, system)),
+    [...new Set(texts)].map((text) => spell(text, system)),
     '●',
     width,
   );

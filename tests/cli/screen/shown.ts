@@ -50,6 +50,7 @@ export async function showTest(
       state: hold.state,
       early: hold.early(),
       stages: hold.stages,
+      strokes: hold.strokes,
       result: hold.state.phase.name === 'done' ? hold.result() : null,
       mode: 'bench',
       flash: false,

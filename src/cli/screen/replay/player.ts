@@ -126,6 +126,7 @@ export class Player {
       state: hold.state,
       early: hold.early(),
       stages: hold.stages,
+      strokes: hold.strokes,
       result: hold.state.phase.name === 'done' ? hold.result() : null,
       mode: 'replay',
       flash: false,
