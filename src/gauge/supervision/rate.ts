@@ -14,12 +14,14 @@ export interface Rate {
   intervals: number;
   sumUs: number;
   expectedPerS: number | null;
+  /** The first block is over: what had piled up before the gauge was opened comes at once in it, and tells no rate. */
+  openingOver: boolean;
   fallen: boolean;
 }
 
 /** Readings come at less than 0.6 of their rate: a setting changed, or half of them are lost on the way. */
 export const rate: Rule<Rate> = {
-  start: () => ({ lastUs: null, intervals: 0, sumUs: 0, expectedPerS: null, fallen: false }),
+  start: () => ({ lastUs: null, intervals: 0, sumUs: 0, expectedPerS: null, openingOver: false, fallen: false }),
   step(state, input, limits) {
     if (input.kind !== 'reading' || !limits.watchRate) return null;
     const { timeUs } = input.reading;
@@ -34,9 +36,12 @@ export const rate: Rule<Rate> = {
     state.sumUs += intervalUs;
     if (state.intervals < shortestBlock || state.sumUs < shortestBlockS * 1e6) return null;
     const perS = (state.intervals * 1e6) / state.sumUs;
-    const expectedPerS = limits.ratePerS ?? state.expectedPerS ?? perS;
+    const { openingOver } = state;
     state.intervals = 0;
     state.sumUs = 0;
+    state.openingOver = true;
+    if (!openingOver) return null;
+    const expectedPerS = limits.ratePerS ?? state.expectedPerS ?? perS;
     state.expectedPerS = expectedPerS;
     state.fallen = perS < expectedPerS * (fallen ? recoveredShare : fallenShare);
     if (!state.fallen || fallen) return null;

@@ -207,6 +207,13 @@ describe('the rate', () => {
   });
 });
 
+it('a backlog that comes at once when the gauge is opened is not taken for its rate', () => {
+  const limits = supervisionLimits({ rangeLowPa: 0, rangeHighPa: 4e7, resolutionPa: 1e4 });
+  const state = supervisionStart();
+  const inputs = [...series(120, () => 1, 1_000), ...series(400, () => 1, 20_000, 120_000)];
+  expect(inputs.flatMap((input) => supervise(state, input, limits))).toEqual([]);
+});
+
 it('a fifth of the lines bad is told in words', () => {
   const lines = Array.from({ length: 80 }, (_, index) => line(index * 1000, index % 5 !== 0));
   expect(faultsOf(lines)).toEqual([
