@@ -19,7 +19,7 @@ import {
 import { shopFileName } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { commandName, say } from '../output.js';
+import { commandName, remark, say, sayJson } from '../output.js';
 import { makeShop } from '../shop/found-shop.js';
 
 export interface SimulateOptions extends CommonOptions {
@@ -53,13 +53,15 @@ export async function run(id: string, options: SimulateOptions): Promise<void> {
     attended: true,
   });
   await gauge.open();
-  say(`${scenario.title}: its gauge speaks on ${pty.path}.`);
-  say('In another terminal:');
-  say(
+  const tell = options.json ? remark : say;
+  if (options.json) sayJson({ scenario: scenario.id, path: pty.path, link: port, shop: folder, job });
+  tell(`${scenario.title}: its gauge speaks on ${pty.path}.`);
+  tell('In another terminal:');
+  tell(
     `  ${commandName} test ${path.relative(process.cwd(), job)} --shop ${path.relative(process.cwd(), folder) || '.'}`,
   );
-  say('Here: Enter works the valves, as your hand would; Ctrl-C ends it.');
-  const hand = handOn(gauge, scenario);
+  tell('Here: Enter works the valves, as your hand would; Ctrl-C ends it.');
+  const hand = handOn(gauge, scenario, tell);
   try {
     if (options.speak === 'modbus') await answer(gauge, pty, scenario);
     else await speak(gauge.items(), pty, { shape: shapeOf(scenario), baud: 9600 });
@@ -80,19 +82,19 @@ async function answer(gauge: SimulatedGauge, pty: PtyPair, { units }: DemoScenar
 }
 
 /** Enter begins the next port, or lets the pressure go. */
-function handOn(gauge: SimulatedGauge, scenario: DemoScenario): { close(): void } {
+function handOn(gauge: SimulatedGauge, scenario: DemoScenario, tell: (line: string) => void): { close(): void } {
   const names = (['A', 'B'] as const).filter((name) => scenario.ports[name] !== undefined);
   let begun = 0;
-  const told = () => say(`  now: port ${gauge.hand.port}, ${gauge.hand.phase}`);
+  const told = () => tell(`  now: port ${gauge.hand.port}, ${gauge.hand.phase}`);
   const keyboard = createInterface({ input: process.stdin });
   keyboard.on('line', () => {
     const next = names[begun];
     if (gauge.hand.phase === 'vented' && next) {
       begun += 1;
-      say(`  pumping up port ${next}`);
+      tell(`  pumping up port ${next}`);
       gauge.operate({ kind: 'begin', port: next });
     } else if (gauge.hand.phase === 'hold') {
-      say(`  bleeding down port ${gauge.hand.port}`);
+      tell(`  bleeding down port ${gauge.hand.port}`);
       gauge.operate({ kind: 'release' });
     } else told();
   });
