@@ -126,7 +126,7 @@ function unitText(unit: string, lost: boolean, silentS: number | null): string {
 function promptPart(view: BenchView, width: number, blanks: 0 | 1 | 2): Line[] {
   const text = spell(promptFor(view.plan, view.state).text, view.system);
   const [mark, style] = view.mode === 'bench' ? ([' ▶ ', 'ask'] as const) : (['   ', 'bold'] as const);
-  const shown = wrapText(text, width - 6, 2).map(
+  const shown = wrapText(text, width - 6, 3).map(
     (line, index): Line => [span(padTo(`${index === 0 ? mark : '   '}${line}`, width), style)],
   );
   while (shown.length < 2) shown.push([]);
