@@ -78,11 +78,13 @@ function bare(plan: TestPlan, state: HoldState): Prompt {
             : 'Leave the bleed valve open: the gauge must stay down. What is behind a check valve does not show on it.',
         keys: ['note', 'observation', 'collected', 'force', 'stop'],
       };
-    case 'done':
+    case 'done': {
+      const repeats = repeatable(plan, state);
       return {
-        text: 'Every port is done. Finish the test, or repeat a port.',
-        keys: ['continue', ...repeatable(plan, state), 'note'],
+        text: `Every port is done. Finish the test${repeats.length === 0 ? '' : ', or repeat a port'}.`,
+        keys: ['continue', ...repeats, 'note'],
       };
+    }
     default:
       return phase satisfies never;
   }

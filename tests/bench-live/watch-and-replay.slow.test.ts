@@ -91,7 +91,8 @@ describe('a stored test on the screen again', () => {
   it('goes at any speed, stands, steps, jumps, judges beside; the verdict and the exit code are as in plain lines', async () => {
     folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-replay-'));
     bench = await openQuickBench(folder, { dwellS: 6, attended: false, ports: ['A'] });
-    expect(await runProgram(['test', bench.job, '--unattended', '--shop', folder])).toMatchObject({ code: 0 });
+    const ran = await runProgram(['test', bench.job, '--unattended', '--shop', folder]);
+    expect(ran.code, ran.said).toBe(0);
     const [{ test = '' } = {}] = withStore(folder, (store) => store.tests());
     const stricter = path.join(folder, 'stricter.toml');
     const text = readFileSync(path.join(folder, 'quick-hold.toml'), 'utf8');
@@ -128,7 +129,7 @@ describe('a stored test on the screen again', () => {
     expect(end).toMatch(/Port A: {2}PASS[\s\S]*Port A: {2}(FAIL|INCONCLUSIVE)/);
     expect(end).toContain('Recomputed: the same as stored, to the last bit.');
     screen.keys('Left', 'Left');
-    await screen.shows(' BLEED-DOWN ');
+    await screen.shows(' BLEED-DOWN');
     screen.type('q');
     await screen.shows(`left with ${plain.code}`);
     expect(plain.code).toBeGreaterThan(0);

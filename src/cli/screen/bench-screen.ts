@@ -25,7 +25,7 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   const top = [headLine(view, width), stepLine(view, width)];
   const figures = figurePart(view, width, roomy ? 2 : 1);
   const asked = promptPart(view, width, roomy ? 2 : rows >= 28 ? 1 : 0);
-  const times = view.state.phase.name === 'done' ? [[]] : [clockLine(view, width), estimateLine(view)];
+  const times = view.state.phase.name === 'done' ? [openingLine] : [clockLine(view, width), estimateLine(view)];
   const alarms = alarmPart(view, width);
   // Whoever replays has keys of his own, below this.
   const keys = view.mode === 'replay' ? [] : [keyLine(view, width)];
@@ -41,6 +41,9 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   while (body.length < above) body.push([]);
   return fitFrame([...body.slice(0, above), ...keys], columns, rows);
 }
+
+/** The gauge at zero is not the cylinder at zero. */
+const openingLine: Line = [span('   Before a line is opened: wait, look at a second gauge, ask about checks.', 'warn')];
 
 /** What is tested, and which port of it. */
 export function headLine(view: BenchView, width: number): Line {

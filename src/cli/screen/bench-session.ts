@@ -12,7 +12,8 @@ import { fitFrame } from './paint-line.js';
 import type { Terminal } from './terminal.js';
 
 export interface SessionAsk {
-  readonly terminal: Terminal;
+  /** What it needs of a terminal. */
+  readonly terminal: Pick<Terminal, 'size' | 'terms' | 'listen' | 'draw' | 'bell'>;
   readonly header: BenchView['header'];
   readonly plan: TestPlan;
   readonly system: UnitSystem;
