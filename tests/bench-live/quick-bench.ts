@@ -35,6 +35,8 @@ export interface QuickBenchOptions {
   readonly leakMlPerMin?: number;
   readonly ratePerS?: number;
   readonly speed?: 'as fast as possible';
+  /** How long the gauge stands vented before the pump starts when nobody says so, s. */
+  readonly ventedS?: number;
   /** How long the cylinder stays shut in when nobody says when to let go, s. */
   readonly holdS?: number;
   readonly faults?: readonly LineFault[];
@@ -46,7 +48,7 @@ const leak = (mlPerMin: number): LeakLaw => laminarLeak(mlPerMin * millilitrePer
 export function quickGauge(options: QuickBenchOptions, seed = 3): SimulatedGauge {
   const script: OperatorScript = {
     stages: [{ targetPa, overshoot: 0.02, pauseS: 0, holdS: options.holdS ?? options.dwellS + 8 }],
-    ventedS: 3,
+    ventedS: options.ventedS ?? 3,
     bleedS: 5,
     attended: options.attended,
     pumpRampPaPerS: 8e5,

@@ -90,7 +90,7 @@ describe('a test followed from a second terminal', () => {
 describe('a stored test on the screen again', () => {
   it('goes at any speed, stands, steps, jumps, judges beside; the verdict and the exit code are as in plain lines', async () => {
     folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-replay-'));
-    bench = await openQuickBench(folder, { dwellS: 6, attended: false, ports: ['A'] });
+    bench = await openQuickBench(folder, { dwellS: 6, ventedS: 15, attended: false, ports: ['A'] });
     const ran = await runProgram(['test', bench.job, '--unattended', '--shop', folder]);
     expect(ran.code, ran.said).toBe(0);
     const [{ test = '' } = {}] = withStore(folder, (store) => store.tests());
