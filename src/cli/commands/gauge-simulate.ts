@@ -85,7 +85,8 @@ async function answer(gauge: SimulatedGauge, pty: PtyPair, { units }: DemoScenar
 function handOn(gauge: SimulatedGauge, scenario: DemoScenario, tell: (line: string) => void): { close(): void } {
   const names = (['A', 'B'] as const).filter((name) => scenario.ports[name] !== undefined);
   let begun = 0;
-  const told = () => tell(`  now: port ${gauge.hand.port}, ${gauge.hand.phase}`);
+  const told = () =>
+    tell(`  now: port ${gauge.hand.port}, ${gauge.hand.phase}; once it holds, Enter lets the pressure go`);
   const keyboard = createInterface({ input: process.stdin });
   keyboard.on('line', () => {
     const next = names[begun];

@@ -63,7 +63,7 @@ async function oneByOne(cutOff: CutOff, shop: Shop): Promise<void> {
   const goOn = 'go on with it';
   const close = 'close it as interrupted';
   const leave = 'leave it as it is';
-  const what = await choose(`${test}:`, cutOff.mayGoOn ? [goOn, close, leave] : [close, leave], '--unattended');
+  const what = await choose(test, cutOff.mayGoOn ? [goOn, close, leave] : [close, leave], '--unattended');
   if (what === leave) return;
   if (what === close) return closeAll(shop, [cutOff], false);
   const outcome = await (await import('../screen/run-on-screen.js')).resumeOnScreen(test, shop);
