@@ -1,6 +1,7 @@
 import type { TestResult } from '../evaluation/index.js';
 import {
   type Asking,
+  canonicalJson,
   headerBytes,
   hexOf,
   sealBytes,
@@ -11,7 +12,6 @@ import {
 } from '../record/index.js';
 import { ChainWalk, type Stretch, type Walking } from './check-chain.js';
 import type { Findings } from './findings.js';
-import { agreement } from './same-figures.js';
 
 /**
  * What a check asks beside digests: to judge the test again from the inputs that the walk hands on. The answer is
@@ -104,14 +104,7 @@ function compareVerdict(where: string, again: TestResult, seal: TestSeal, findin
     return;
   }
   findings.counts.verdicts += 1;
-  const agreed = agreement(stored, again);
-  if (agreed === 'identical') return;
-  if (agreed === 'nearly') {
-    findings.notChecked(
-      `${where}: the last digits; judged again the verdict and every figure are the same to six digits, the rest is this machine's arithmetic`,
-    );
-    return;
-  }
+  if (canonicalJson(stored) === canonicalJson(again)) return;
   findings.problem(
     `${where}, verdict`,
     stored.verdict === again.verdict

@@ -31,7 +31,6 @@ export {
   signedReportText,
 } from './report/signed-report.js';
 export { verifyReport } from './report/verify-report.js';
-export { type Agreement, agreement } from './same-figures.js';
 export { type Credible, type Suspicion, type SuspicionKind, suspicions, usuallyCredible } from './suspicions/index.js';
 export { type VerifyOptions, verifyStore, verifyTest } from './verify.js';
 export {

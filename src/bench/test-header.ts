@@ -1,4 +1,4 @@
-import { evaluationVersionOf } from '../evaluation/index.js';
+import { evaluationVersion } from '../evaluation/index.js';
 import type { GaugeDescription } from '../gauge/index.js';
 import { isoWithOffset, type Store, type TestHeader } from '../record/index.js';
 import { oneLine } from '../units/index.js';
@@ -52,7 +52,7 @@ export function testHeader(facts: HeaderFacts): TestHeader {
     units: job.units ?? shop?.units ?? 'bar',
     jobText: prepared.jobText,
     procedureText: prepared.procedureFile.text,
-    software: { version: softwareVersion, evaluation: evaluationVersionOf(plan) },
+    software: { version: softwareVersion, evaluation: evaluationVersion },
     origin: facts.origin,
     benchCheck:
       shop === null || ofBench ? null : newestBenchCheck(facts.store, shop.bench, facts.now, shop.benchCheckDays),

@@ -1,3 +1,4 @@
+import { rootSumSquares } from '../units/index.js';
 import type { EvaluationFlag, StageResult } from './result.js';
 
 /** How the leak of one hold stands to that of another. */
@@ -24,7 +25,7 @@ export function compareStages(one: StageResult, other: StageResult): StageCompar
   if (!lowLeak || !highLeak) return cannot('No leak clear of its uncertainty in both dwells.');
   const pressures = meanPressure(high) / meanPressure(low);
   const ratio = highLeak.rate / lowLeak.rate;
-  const ratioU = ratio * Math.hypot(highLeak.u / highLeak.rate, lowLeak.u / lowLeak.rate);
+  const ratioU = ratio * rootSumSquares(highLeak.u / highLeak.rate, lowLeak.u / lowLeak.rate);
   const fits = (expected: number): boolean => Math.abs(ratio - expected) <= within * ratioU;
   const at = `{rate:${highLeak.rate}} at {pressure:${meanPressure(high)}} against {rate:${lowLeak.rate}} at {pressure:${meanPressure(low)}}`;
   if (pressures < 1.1)

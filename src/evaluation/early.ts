@@ -1,3 +1,4 @@
+import { square } from '../units/index.js';
 import type { DwellContext, EarlyWord } from './context.js';
 import { governingLimit } from './decision.js';
 import { type DecayEstimate, estimateDecay } from './estimate.js';
@@ -53,9 +54,9 @@ export function earlyWord(state: TraceState, context: DwellContext, nowUs: numbe
 function secondsUntilClear(estimate: DecayEstimate, allowed: number, dwellS: number): number | null {
   const { durationS, dropPa, drop, statisticalUPa } = estimate;
   const gap = Math.abs(allowed - (dropPa * dwellS) / durationS);
-  const rest = Math.max(0, drop.u ** 2 - statisticalUPa ** 2);
+  const rest = Math.max(0, square(drop.u) - square(statisticalUPa));
   const bandAt = (time: number): number =>
-    drop.coverageFactor * (dwellS / time) * Math.sqrt(rest + (statisticalUPa ** 2 * durationS) / time);
+    drop.coverageFactor * (dwellS / time) * Math.sqrt(rest + (square(statisticalUPa) * durationS) / time);
   let low = durationS;
   let high = horizonDwells * dwellS;
   if (bandAt(high) > gap) return null;

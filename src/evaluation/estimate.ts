@@ -1,3 +1,4 @@
+import { rootSumSquares } from '../units/index.js';
 import type { DwellContext } from './context.js';
 import { levelPa } from './level.js';
 import type { BudgetLine } from './result.js';
@@ -68,7 +69,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, duration
     dropPa,
     drop: expand(budget),
     budget,
-    statisticalUPa: Math.hypot(...course.budget.map((line) => line.u)),
+    statisticalUPa: rootSumSquares(...course.budget.map((line) => line.u)),
     startPa,
     endPa: levelPa(context, shownPa - dropPa - thermalDropPa),
     thermal,

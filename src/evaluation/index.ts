@@ -31,4 +31,4 @@ export {
   rectangularU,
   resolutionU,
 } from './uncertainty/gauge-part.js';
-export { evaluationVersionOf } from './version.js';
+export { evaluationVersion } from './version.js';

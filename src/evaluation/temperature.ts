@@ -1,4 +1,5 @@
 import type { TrappedOil } from '../hydraulics/index.js';
+import { exp, square } from '../units/index.js';
 import type { BudgetLine } from './result.js';
 import { aboveLine, lineThrough, type Series } from './shape/series.js';
 import { smoothCurve } from './statistics/polynomial.js';
@@ -69,7 +70,7 @@ export function thermalFromProbe(
     const bend = left(smooth.map((value, i) => value + lagS * (rate[i] ?? 0)));
     const xx = dot(bend, bend, weight) / spread;
     const xp = dot(bend, pressureLeft, weight) / spread;
-    const prior = 1 / trapped.thermalUPaPerK ** 2;
+    const prior = 1 / square(trapped.thermalUPaPerK);
     const exact = !Number.isFinite(prior) || !(spread > 0);
     const updated = exact ? trapped.thermalPaPerK : (trapped.thermalPaPerK * prior + xp) / (prior + xx);
     // A bent leak looks like a bent temperature: a coefficient that oil and walls can't have is not believed.
@@ -77,7 +78,7 @@ export function thermalFromProbe(
     const coefficient = believed ? updated : trapped.thermalPaPerK;
     const misfit = exact
       ? 0
-      : -2 * coefficient * xp + coefficient ** 2 * xx + (coefficient - trapped.thermalPaPerK) ** 2 * prior;
+      : -2 * coefficient * xp + square(coefficient) * xx + square(coefficient - trapped.thermalPaPerK) * prior;
     const slope = oilLine.slope + lagS * lineThrough({ t, y: rate, weight }).slope;
     return {
       lagS,
@@ -89,18 +90,16 @@ export function thermalFromProbe(
     };
   });
   const least = Math.min(...tries.map((one) => one.misfit));
-  const likelihoods = tries.map(
-    (one, i) => Math.exp((least - one.misfit) / 2 - one.lagS / usualLagS) * gapRound(lags, i),
-  );
+  const likelihoods = tries.map((one, i) => exp((least - one.misfit) / 2 - one.lagS / usualLagS) * gapRound(lags, i));
   const total = likelihoods.reduce((sum, one) => sum + one, 0);
   const mean = (value: (one: (typeof tries)[number]) => number): number =>
     tries.reduce((sum, one, i) => sum + ((likelihoods[i] ?? 0) / total) * value(one), 0);
   const coefficient = mean((one) => one.coefficient);
-  const coefficientU = Math.sqrt(mean((one) => one.u ** 2));
+  const coefficientU = Math.sqrt(mean((one) => square(one.u)));
   const lagS = mean((one) => one.lagS);
   const drop = (one: (typeof tries)[number]): number => -one.coefficient * one.slope * durationS;
   const meanDrop = mean(drop);
-  const lagU = Math.sqrt(mean((one) => (drop(one) - meanDrop) ** 2));
+  const lagU = Math.sqrt(mean((one) => square(drop(one) - meanDrop)));
   const at = (time: number): number => curve.value(time) + lagS * curve.rate(time);
   const coolingK = at(0) - at(durationS);
   const fall = mean((one) => -one.slope) * durationS;

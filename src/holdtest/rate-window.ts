@@ -1,3 +1,4 @@
+import { square } from '../units/index.js';
 /**
  * A sliding window over the pressure that answers "how fast is it changing?" by least squares, in constant memory:
  * the window is cut into {@link cells} cells, each the mean of its readings. Plain JSON, never changed in place.
@@ -87,7 +88,7 @@ function rateOf(all: readonly Cell[]): number | null {
   let tt = 0;
   let tp = 0;
   for (const cell of all) {
-    tt += cell.n * (cell.tS - meanS) ** 2;
+    tt += cell.n * square(cell.tS - meanS);
     tp += cell.n * (cell.tS - meanS) * (cell.pPa - meanPa);
   }
   return tt > 0 ? tp / tt : null;

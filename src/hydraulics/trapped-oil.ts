@@ -1,4 +1,4 @@
-import type { Pressure } from '../units/index.js';
+import { type Pressure, rootSumSquares } from '../units/index.js';
 import { steelExpansionPerK } from './geometry/barrel-wall.js';
 import { thermalPressurePaPerK } from './heat/thermal-pressure.js';
 import { type AirProcess, airGivePerPa } from './stiffness/entrained-air.js';
@@ -37,7 +37,7 @@ export function trappedOil(hold: ShutIn & { readonly atPa: Pressure; readonly ai
   const airM3PerPa = stated === undefined ? give.freeAirM3 * airGivePerPa(hold.atPa, hold.airProcess ?? 'slow') : 0;
   const giveM3PerPa = give.oilM3PerPa + give.wallM3PerPa + give.hoseM3PerPa + airM3PerPa;
   const bulkModulusPa = stated ?? give.volumeM3 / giveM3PerPa;
-  const stiffnessRelU = Math.hypot(give.uM3PerPa, airRelU * airM3PerPa) / giveM3PerPa;
+  const stiffnessRelU = rootSumSquares(give.uM3PerPa, airRelU * airM3PerPa) / giveM3PerPa;
   const thermal = thermalPart(hold, give, bulkModulusPa, stiffnessRelU);
   return {
     volumeM3: give.volumeM3,
@@ -56,7 +56,7 @@ function thermalPart(hold: ShutIn, give: ShutInGive, stiffnessPa: number, stiffn
   const wallKnown = give.wallPa !== undefined && statedPerK === undefined;
   const paPerK = thermalPressurePaPerK({ stiffnessPa, expansionPerK, barrel: wallKnown ? 'warms along' : 'cold' });
   const steelRelU = ((wallKnown ? wallWarmthRelU : 1 / Math.sqrt(3)) * 3 * steelExpansionPerK) / expansionPerK;
-  const relU = Math.hypot(stiffnessRelU, hold.fluid.expansionRelU, steelRelU);
+  const relU = rootSumSquares(stiffnessRelU, hold.fluid.expansionRelU, steelRelU);
   return { paPerK, uPaPerK: relU * paPerK };
 }
 

@@ -1,4 +1,4 @@
-import { formatQuantity, formatSignificant, shownUnit, valueIn } from './format.js';
+import { decimalsFor, formatQuantity, formatSignificant, shownUnit, valueIn } from './format.js';
 import type { UnitSystem } from './unit-system.js';
 import type { Dimension } from './unit-table.js';
 
@@ -37,6 +37,21 @@ export function spell(text: string, system: UnitSystem): string {
     if (name === 'pressure') return formatQuantity(si, mark.dimension, unit, levelDecimals(unit, value));
     return `${formatSignificant(value, 3)}\u00a0${shownUnit(unit)}`;
   });
+}
+
+/**
+ * As `spell`, but a figure with its uncertainty keeps only the digits that the uncertainty has meaning for, two of it.
+ * @example spellRounded('fell {difference:3070} ± {difference:12300}', unitSystems.bar) // 'fell 0.03 bar ± 0.12 bar'
+ */
+export function spellRounded(text: string, system: UnitSystem): string {
+  const rounded = text.replace(/\{([a-z]+):([^}]+)\} ± \{\1:([^}]+)\}/g, (whole, name: string, si, u) => {
+    const mark = marks[name];
+    if (!mark) return whole;
+    const unit = mark.unit(system);
+    const decimals = Math.min(5, decimalsFor(valueIn(Number(u), mark.dimension, unit)));
+    return [si, u].map((figure) => formatQuantity(Number(figure), mark.dimension, unit, decimals)).join(' ± ');
+  });
+  return spell(rounded, system);
 }
 
 /** Decimals of a pressure level in its unit: about a hundredth of a percent of what cylinders are tested at. */

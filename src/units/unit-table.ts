@@ -1,3 +1,4 @@
+import { cube, square } from './arithmetic.js';
 /** What a number measures. Pressure and pressure difference, temperature and temperature difference, are apart. */
 export type Dimension =
   | 'pressure'
@@ -37,8 +38,8 @@ const pascals = {
   mbar: 100,
   bar: 1e5,
   'N/mm2': 1e6,
-  psi: (0.45359237 * 9.80665) / 0.0254 ** 2,
-  ksi: (453.59237 * 9.80665) / 0.0254 ** 2,
+  psi: (0.45359237 * 9.80665) / square(0.0254),
+  ksi: (453.59237 * 9.80665) / square(0.0254),
   'kgf/cm2': 9.80665e4,
 } as const;
 const seconds = { us: 1e-6, ms: 1e-3, s: 1, min: 60, h: 3600, d: 86400 } as const;
@@ -50,8 +51,8 @@ const cubicMetres = {
   l: 1e-3,
   ml: 1e-6,
   m3: 1,
-  in3: 0.0254 ** 3,
-  gal: 231 * 0.0254 ** 3,
+  in3: cube(0.0254),
+  gal: 231 * cube(0.0254),
 } as const;
 
 type Factors = Readonly<Record<string, number>>;
@@ -93,14 +94,14 @@ export const unitTable: Readonly<Record<Dimension, Readonly<Record<string, Unit>
   'temperature-difference': plain(kelvinSteps),
   'temperature-rate': quotient(kelvinSteps, seconds),
   length: plain({ um: 1e-6, µm: 1e-6, mm: 1e-3, cm: 1e-2, m: 1, in: 0.0254, ft: 0.3048 }),
-  area: plain({ mm2: 1e-6, cm2: 1e-4, m2: 1, in2: 0.0254 ** 2 }),
+  area: plain({ mm2: 1e-6, cm2: 1e-4, m2: 1, in2: square(0.0254) }),
   volume: plain(cubicMetres),
   flow: quotient(cubicMetres, seconds),
   time: plain(seconds),
   force: plain({ N: 1, kN: 1e3, lbf: 0.45359237 * 9.80665, kgf: 9.80665 }),
   energy: plain({ J: 1, kJ: 1e3 }),
   mass: plain({ kg: 1, g: 1e-3, lb: 0.45359237 }),
-  density: plain({ 'kg/m3': 1, 'g/cm3': 1e3, 'lb/in3': 0.45359237 / 0.0254 ** 3 }),
+  density: plain({ 'kg/m3': 1, 'g/cm3': 1e3, 'lb/in3': 0.45359237 / cube(0.0254) }),
   expansion: plain({ '/K': 1, '1/K': 1, '/C': 1, '/°C': 1, '/degC': 1, '/F': 9 / 5, '/°F': 9 / 5, '/degF': 9 / 5 }),
   'heat-capacity': plain({ 'J/(kg K)': 1, 'kJ/(kg K)': 1e3, 'J/kgK': 1 }),
   'dynamic-viscosity': plain({ 'Pa s': 1, 'mPa s': 1e-3, cP: 1e-3 }),

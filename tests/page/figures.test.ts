@@ -1,5 +1,4 @@
 import { describe, expect, it } from 'vitest';
-import { agreement } from '../../src/audit/index.js';
 import { base64Bytes, bytesText, hexBytes, hexOf, textBytes } from '../../src/record/index.js';
 
 describe('bytes and texts, alike under Node and in a browser', () => {
@@ -22,32 +21,5 @@ describe('bytes and texts, alike under Node and in a browser', () => {
 
   it('hex goes there and back', () => {
     expect(hexOf(hexBytes('00ff10'))).toBe('00ff10');
-  });
-});
-
-describe('two results judged by different arithmetic', () => {
-  const result = {
-    verdict: 'pass',
-    dropPa: 3034.122784172919,
-    reason: 'fell {difference:3034.122784172919}',
-    flags: [],
-  };
-
-  it('agree in every figure to six digits', () => {
-    expect(agreement(result, { ...result })).toBe('identical');
-    expect(agreement(result, { ...result, dropPa: 3034.12278418, reason: 'fell {difference:3034.12278418}' })).toBe(
-      'nearly',
-    );
-  });
-
-  it.each([
-    { verdict: 'fail' },
-    { dropPa: 3034.2 },
-    { dropPa: null },
-    { reason: 'rose {difference:3034.122784172919}' },
-    { reason: 'fell {difference:3035}' },
-    { flags: ['rising'] },
-  ])('differ by %j', (change) => {
-    expect(agreement(result, { ...result, ...change })).toBe('different');
   });
 });

@@ -1,5 +1,5 @@
 import { judgementOf } from '../../src/audit/index.js';
-import { evaluationVersionOf } from '../../src/evaluation/index.js';
+import { evaluationVersion } from '../../src/evaluation/index.js';
 import type { Reading } from '../../src/gauge/index.js';
 import type { HoldInput } from '../../src/holdtest/index.js';
 import { bundleLines, openStore, type Store, type TestHeader } from '../../src/record/index.js';
@@ -11,7 +11,7 @@ import { sampleHeader, steadyClock } from '../record/sample-test.js';
 /** A header with one hold on A whose dwell takes so long. */
 export function longHoldHeader(test: string, dwellS: number, over: Partial<TestHeader> = {}): TestHeader {
   const plan = samplePlan({ ports: [samplePort({ stages: [sampleStage({ dwellS })] })] });
-  return sampleHeader(test, { plan, software: { version: '0.1.0', evaluation: evaluationVersionOf(plan) }, ...over });
+  return sampleHeader(test, { plan, software: { version: '0.1.0', evaluation: evaluationVersion }, ...over });
 }
 
 /** A hold at so many readings a second: zero, a rise of 40 s, settling, the dwell, and down again; 240 s and the dwell. */

@@ -1,7 +1,7 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { otherProcedure } from '../../audit/index.js';
 import { findShop, softwareVersion } from '../../bench/index.js';
-import { evaluationVersionOf } from '../../evaluation/index.js';
+import { evaluationVersion } from '../../evaluation/index.js';
 import { systemOf } from '../../quality/index.js';
 import { canonicalJson, openStore, type StoredTest } from '../../record/index.js';
 import { spell, spellDuration, type UnitSystem } from '../../units/index.js';
@@ -80,13 +80,12 @@ async function inLines({ marks, startUs }: Tape, system: UnitSystem, speed: numb
   }
 }
 
-const sameEvaluation = ({ header }: StoredTest): boolean =>
-  header.software.evaluation === evaluationVersionOf(header.plan);
+const sameEvaluation = ({ header }: StoredTest): boolean => header.software.evaluation === evaluationVersion;
 
 function comparison(stored: StoredTest, same: boolean): string {
   if (stored.result === null) return 'The test was never sealed: there is no stored verdict to compare with.';
   if (same) return 'Recomputed: the same as stored, to the last bit.';
   if (!sameEvaluation(stored))
-    return `Recomputed by evaluation ${evaluationVersionOf(stored.header.plan)} (dwellmark ${softwareVersion}); it was judged by ${stored.header.software.evaluation} as ${stored.result.verdict}.`;
+    return `Recomputed by evaluation ${evaluationVersion} (dwellmark ${softwareVersion}); it was judged by ${stored.header.software.evaluation} as ${stored.result.verdict}.`;
   return `NOT the same as stored (${stored.result.verdict}): run \`dwellmark verify ${stored.header.test}\`.`;
 }

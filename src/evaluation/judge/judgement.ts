@@ -22,7 +22,7 @@ import { checkStiffness } from '../stiffness/check-stiffness.js';
 import { StiffnessWatch } from '../stiffness/stiffness-watch.js';
 import type { StrokeResult } from '../strokes/stroke-result.js';
 import { StrokeWatch } from '../strokes/stroke-watch.js';
-import { evaluationVersionOf } from '../version.js';
+import { evaluationVersion } from '../version.js';
 import { judgeStage } from './stage.js';
 import { portResult, testVerdict, untestedPort } from './verdicts.js';
 
@@ -111,7 +111,7 @@ export class Judgement {
       const last = attempts.at(-1);
       return last ? { ...last, earlierAttempts: attempts.slice(0, -1) } : untestedPort(port);
     });
-    return { evaluationVersion: evaluationVersionOf(this.#plan), verdict: testVerdict(ports), ports };
+    return { evaluationVersion, verdict: testVerdict(ports), ports };
   }
 
   /** Slow strokes read so far in the attempt under way. */

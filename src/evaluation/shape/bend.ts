@@ -1,3 +1,4 @@
+import { exp, log, square } from '../../units/index.js';
 import { aboveLine, gathered, lineThrough, type Series, type SeriesLine } from './series.js';
 
 /** A shape that a trace may have on top of its straight line. */
@@ -21,7 +22,7 @@ export interface Bend {
 const cellsTried = 128;
 const constantsTried = 24;
 /** Time constants from a 40th of the dwell to twice its length, as logarithms of their ratio to the dwell. */
-const [shortest, longest] = [Math.log(1 / 40), Math.log(2)] as const;
+const [shortest, longest] = [log(1 / 40), log(2)] as const;
 
 /** The bends of one trace: all steps, the best settling, and on demand the settlings worth weighing. */
 export interface BendSearch {
@@ -50,8 +51,8 @@ export function bendsOf(series: Series, durationS: number): BendSearch {
   const ground: Ground = { cells: { ...cells, y: aboveLine(cells, line) }, line, total, durationS };
   const steps = stepsOf(ground);
   const at = (place: number, prior: number): Bend | null => {
-    const tau = durationS * Math.exp(place);
-    return fitted('settling', tau, prior, ground, (t) => Math.exp(-t / tau));
+    const tau = durationS * exp(place);
+    return fitted('settling', tau, prior, ground, (t) => exp(-t / tau));
   };
   const peak = bestPlace((place) => at(place, 0)?.gain ?? 0);
   return {
@@ -86,7 +87,7 @@ function bestPlace(gainAt: (place: number) => number): number {
 function settlingsRound(peak: number, spread: number, at: (place: number, prior: number) => Bend | null): Bend[] {
   const gain = (place: number): number => at(place, 0)?.gain ?? 0;
   const arm = mesh / 8;
-  const curvature = (2 * gain(peak) - gain(peak - arm) - gain(peak + arm)) / arm ** 2;
+  const curvature = (2 * gain(peak) - gain(peak - arm) - gain(peak + arm)) / square(arm);
   const width = curvature > 0 ? Math.sqrt((2 * spread) / curvature) : mesh;
   const places = [...netPlaces];
   if (width < mesh && width > 0) {
@@ -122,7 +123,7 @@ function summit(height: (place: number) => number, from: number, to: number): nu
 
 /** The value of a bend of size 1 at a time, not yet freed from its line. */
 export function bendAt(bend: Bend, t: number): number {
-  return bend.kind === 'settling' ? Math.exp(-t / bend.atS) : t < bend.atS ? 1 : 0;
+  return bend.kind === 'settling' ? exp(-t / bend.atS) : t < bend.atS ? 1 : 0;
 }
 
 /** Cells with the sums that every fit needs; `y` is what is left above the line. */

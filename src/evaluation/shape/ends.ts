@@ -1,3 +1,4 @@
+import { rootSumSquares, square } from '../../units/index.js';
 import type { Series } from './series.js';
 import { lineThrough } from './series.js';
 
@@ -21,8 +22,8 @@ const misfitRatio = 100;
 
 /** True when what a fit leaves is far more than the noise and the steps of the display account for. */
 export function doesNotFit(residuals: Float64Array, noisePa: number, resolutionPa: number): boolean {
-  const square = residuals.reduce((sum, value) => sum + value * value, 0) / residuals.length;
-  return residuals.length >= 4 * fewest && square > misfitRatio * Math.max(noisePa ** 2, resolutionPa ** 2 / 6);
+  const squares = residuals.reduce((sum, value) => sum + value * value, 0) / residuals.length;
+  return residuals.length >= 4 * fewest && squares > misfitRatio * Math.max(square(noisePa), square(resolutionPa) / 6);
 }
 
 /** Short lines through the first and the last points, extended to the ends of the dwell. */
@@ -30,7 +31,7 @@ export function endsOf(series: Series, durationS: number): Ends {
   const points = Math.max(fewest, Math.ceil(share * series.t.length));
   const first = extended(series, 0, points, 0);
   const last = extended(series, series.t.length - points, series.t.length, durationS);
-  return { startPa: first.value, endPa: last.value, differenceU: Math.hypot(first.u, last.u) };
+  return { startPa: first.value, endPa: last.value, differenceU: rootSumSquares(first.u, last.u) };
 }
 
 function extended(series: Series, from: number, to: number, at: number): { value: number; u: number } {
@@ -41,10 +42,10 @@ function extended(series: Series, from: number, to: number, at: number): { value
   };
   const { meanT, meanY, slope, stt } = lineThrough(piece);
   const total = piece.weight.reduce((sum, weight) => sum + weight, 0);
-  let square = 0;
+  let squares = 0;
   for (let i = 0; i < piece.t.length; i++)
-    square += (piece.weight[i] ?? 0) * ((piece.y[i] ?? 0) - meanY - slope * ((piece.t[i] ?? 0) - meanT)) ** 2;
-  const variance = square / (piece.t.length - 2);
+    squares += (piece.weight[i] ?? 0) * square((piece.y[i] ?? 0) - meanY - slope * ((piece.t[i] ?? 0) - meanT));
+  const variance = squares / (piece.t.length - 2);
   const reach = at - meanT;
   return { value: meanY + slope * reach, u: Math.sqrt(variance * (1 / total + (stt > 0 ? (reach * reach) / stt : 0))) };
 }

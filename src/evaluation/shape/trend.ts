@@ -1,3 +1,4 @@
+import { exp, log, square } from '../../units/index.js';
 import { type CorrelatedNoise, correlatedNoise } from '../statistics/correlated-noise.js';
 import { type Bend, bendAt, bendsOf } from './bend.js';
 import { aboveLine, lineThrough, type Series } from './series.js';
@@ -60,7 +61,7 @@ export function trendOf(series: Series, durationS: number, rounding: readonly nu
     startAddPa += share * bend.sizePa * bend.startShare;
     endAddPa += share * bend.sizePa * bend.endShare;
     within += share * reach * reach * bend.unitVariance * bentVariance;
-    squared += share * (reach * bend.sizePa) ** 2;
+    squared += share * square(reach * bend.sizePa);
   });
   const lineWeight = 1 - settling - step;
   return {
@@ -69,7 +70,7 @@ export function trendOf(series: Series, durationS: number, rounding: readonly nu
     weight: { line: lineWeight, settling, step },
     startAddPa,
     endAddPa,
-    shapeUPa: Math.sqrt(Math.max(0, within + squared - (startAddPa - endAddPa) ** 2)),
+    shapeUPa: Math.sqrt(Math.max(0, within + squared - square(startAddPa - endAddPa))),
     bestSettling,
     bestStep,
     residualSeries: lineWeight >= 0.5 ? residuals : bentSeries,
@@ -78,16 +79,16 @@ export function trendOf(series: Series, durationS: number, rounding: readonly nu
 
 /** Evidence of each bend against a line's 1, scaled so that nothing overflows, and the total with the line. */
 function weigh(bends: readonly Bend[], spread: number): { evidence: number[]; total: number } {
-  const keep = priorSpread ** 2 / (1 + priorSpread ** 2);
+  const keep = square(priorSpread) / (1 + square(priorSpread));
   const logs = bends.map((bend) => {
     const odds = bend.prior * (bend.kind === 'step' ? stepOdds : settlingOdds);
     const signal = bend.gain / spread;
     if (Number.isNaN(signal)) return Number.NEGATIVE_INFINITY;
-    return Math.log(odds / Math.sqrt(1 + priorSpread ** 2)) + (Math.min(signal, 1e12) * keep) / 2;
+    return log(odds / Math.sqrt(1 + square(priorSpread))) + (Math.min(signal, 1e12) * keep) / 2;
   });
   const greatest = Math.max(0, ...logs);
-  const evidence = logs.map((log) => Math.exp(log - greatest));
-  return { evidence, total: evidence.reduce((all, one) => all + one, Math.exp(-greatest)) };
+  const evidence = logs.map((log) => exp(log - greatest));
+  return { evidence, total: evidence.reduce((all, one) => all + one, exp(-greatest)) };
 }
 
 /** Residuals scaled so that each block has the variance of a single reading, if readings were independent. */

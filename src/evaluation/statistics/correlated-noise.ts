@@ -1,3 +1,4 @@
+import { cube, log, square } from '../../units/index.js';
 /** How a slope's variance grows when neighbouring residuals resemble each other. */
 export interface CorrelatedNoise {
   /** Variance of the residuals, corrected for what the fit took away. */
@@ -48,7 +49,7 @@ export function correlatedNoise(
     gamma = raw.map((value, lag) => value * (n / (n - lag)) + lift);
     best = chooseOrder(gamma, n);
     const gain = 1 - sum(best.weights);
-    const next = Math.min(best.innovation / gain ** 2, (white * n) / (4 * fitted));
+    const next = Math.min(best.innovation / square(gain), (white * n) / (4 * fitted));
     if (Math.abs(next - longRun) < 1e-6 * longRun) break;
     longRun = next;
   }
@@ -57,7 +58,7 @@ export function correlatedNoise(
     return { variance: white, slopeFactor: 1, lagOne: lagOneOf(gamma), order: 0, degreesOfFreedom: freedom };
   const factor = slopeFactor(gamma, best.weights, n);
   const gain = 1 - sum(best.weights);
-  const spread = 2 / n + (4 * (sumOfInverse(gamma, best.order) * best.innovation)) / (n * gain ** 2);
+  const spread = 2 / n + (4 * (sumOfInverse(gamma, best.order) * best.innovation)) / (n * square(gain));
   return {
     variance,
     slopeFactor: Math.max(1, factor),
@@ -89,7 +90,7 @@ function chooseOrder(gamma: readonly number[], n: number): { order: number; weig
   let weights: number[] = [];
   let innovation = gamma[0] ?? 0;
   let best = { order: 0, weights, innovation };
-  let bestCriterion = n * Math.log(innovation) + 2;
+  let bestCriterion = n * log(innovation) + 2;
   for (let order = 1; order < gamma.length; order++) {
     let reflection = gamma[order] ?? 0;
     for (let i = 0; i < order - 1; i++) reflection -= (weights[i] ?? 0) * (gamma[order - 1 - i] ?? 0);
@@ -100,7 +101,7 @@ function chooseOrder(gamma: readonly number[], n: number): { order: number; weig
     weights.push(reflection);
     innovation *= 1 - reflection * reflection;
     const parameters = order + 1;
-    const criterion = n * Math.log(innovation) + (2 * parameters * n) / Math.max(1, n - parameters - 1);
+    const criterion = n * log(innovation) + (2 * parameters * n) / Math.max(1, n - parameters - 1);
     if (criterion < bestCriterion) {
       bestCriterion = criterion;
       best = { order, weights, innovation };
@@ -124,7 +125,7 @@ function slopeFactor(gamma: readonly number[], weights: readonly number[], n: nu
       if (past.every((value) => Math.abs(value) < 1e-6)) break;
     }
     const apart = lag / n;
-    factor += 2 * correlation * (1 - 3 * apart + 2 * apart ** 3);
+    factor += 2 * correlation * (1 - 3 * apart + 2 * cube(apart));
   }
   return factor;
 }

@@ -1,3 +1,4 @@
+import { square } from '../../units/index.js';
 /** A straight line through points that come one by one, in constant memory. */
 export interface LineFit {
   add(x: number, y: number): void;
@@ -70,7 +71,7 @@ class FreeFit implements LineFit {
       slope,
       slopeSd: residualSd / Math.sqrt(this.#sxx),
       intercept: this.#meanY - slope * this.#meanX,
-      interceptSd: residualSd * Math.sqrt(1 / n + this.#meanX ** 2 / this.#sxx),
+      interceptSd: residualSd * Math.sqrt(1 / n + square(this.#meanX) / this.#sxx),
       residualSd,
       meanX: this.#meanX,
       meanY: this.#meanY,

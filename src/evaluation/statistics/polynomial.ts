@@ -1,3 +1,4 @@
+import { log, square } from '../../units/index.js';
 /** A smooth curve through noisy values: value and rate of change at any place. */
 export interface SmoothCurve {
   /** 1 for a line. */
@@ -43,13 +44,13 @@ export function smoothCurve(
     for (let i = 0; i < n; i++) {
       const value = current[i] ?? 0;
       rest[i] = (rest[i] ?? 0) - term.c * value;
-      residual += (weight[i] ?? 0) * (rest[i] ?? 0) ** 2;
+      residual += (weight[i] ?? 0) * square(rest[i] ?? 0);
       next[i] = ((x[i] ?? 0) - term.a) * value - term.b * (before[i] ?? 0);
     }
     before = current;
     current = next;
     normBefore = norm;
-    const criterion = effective * Math.log(Math.max(residual, 1e-300)) + (degree + 1) * Math.log(effective);
+    const criterion = effective * log(Math.max(residual, 1e-300)) + (degree + 1) * log(effective);
     if (degree >= 1 && criterion < bestCriterion) {
       bestCriterion = criterion;
       best = degree;

@@ -1,3 +1,4 @@
+import { exp, log, log1p } from '../../units/index.js';
 /**
  * The value that a Student t variable stays below with the given probability.
  * @param probability between 0 and 1, both excluded
@@ -37,7 +38,7 @@ export function studentTProbability(t: number, degreesOfFreedom: number): number
 function incompleteBeta(x: number, a: number, b: number): number {
   if (x <= 0) return 0;
   if (x >= 1) return 1;
-  const front = Math.exp(logGamma(a + b) - logGamma(a) - logGamma(b) + a * Math.log(x) + b * Math.log1p(-x));
+  const front = exp(logGamma(a + b) - logGamma(a) - logGamma(b) + a * log(x) + b * log1p(-x));
   if (x > (a + 1) / (a + b + 2)) return 1 - (front * betaFraction(1 - x, b, a)) / b;
   return (front * betaFraction(x, a, b)) / a;
 }
@@ -67,10 +68,10 @@ function logGamma(z: number): number {
   let shift = 0;
   let x = z;
   while (x < 10) {
-    shift += Math.log(x);
+    shift += log(x);
     x += 1;
   }
   const r = 1 / (x * x);
   const series = (1 / 12 - r * (1 / 360 - r * (1 / 1260 - r * (1 / 1680 - r * (1 / 1188 - r * (691 / 360360)))))) / x;
-  return (x - 0.5) * Math.log(x) - x + 0.5 * Math.log(2 * Math.PI) + series - shift;
+  return (x - 0.5) * log(x) - x + 0.5 * log(2 * Math.PI) + series - shift;
 }

@@ -1,4 +1,5 @@
 import { atmospherePa } from '../../hydraulics/index.js';
+import { rootSumSquares, square } from '../../units/index.js';
 import type { RiseSection } from './rise-sections.js';
 import { weightedFit } from './weighted-fit.js';
 
@@ -34,20 +35,20 @@ export function airInRise(section: RiseSection, noisePa: number): AirInRise | nu
   if (!from || !to || points.length < fewestPoints || from.pa > 10 * atmospherePa) return null;
   const bent = to.pa > 30 * atmospherePa;
   const p0 = atmospherePa;
-  const rows = points.map(({ pa }) => [1, pa / p0, pa / (pa + p0), ...(bent ? [(pa / to.pa) ** 2] : [])]);
+  const rows = points.map(({ pa }) => [1, pa / p0, pa / (pa + p0), ...(bent ? [square(pa / to.pa)] : [])]);
   const times = points.map(({ s }) => s - from.s);
   let paceSPerPa = points.map(() => (to.s - from.s) / (to.pa - from.pa));
   let found: AirInRise | null = null;
   for (let round = 0; round < 4; round++) {
-    const u = paceSPerPa.map((pace) => Math.hypot(leastTimeU, noisePa * pace));
+    const u = paceSPerPa.map((pace) => rootSumSquares(leastTimeU, noisePa * pace));
     const fit = weightedFit(rows, times, u);
     const [, a, b] = fit?.values ?? [];
     if (!fit || a === undefined || b === undefined || !(a > 0)) return null;
     const ratio = b / a;
     // What the curve leaves over may be a booster's stroke and not noise: it counts in full.
-    const bowU = Math.hypot(fit.u[2] ?? 0, fit.rest);
-    found = { airOverGivePa: ratio * p0, uPa: p0 * Math.hypot(bowU / a, (ratio * (fit.u[1] ?? 0)) / a) };
-    paceSPerPa = points.map(({ pa }) => (a + (Math.max(0, b) * p0 * p0) / (pa + p0) ** 2) / p0);
+    const bowU = rootSumSquares(fit.u[2] ?? 0, fit.rest);
+    found = { airOverGivePa: ratio * p0, uPa: p0 * rootSumSquares(bowU / a, (ratio * (fit.u[1] ?? 0)) / a) };
+    paceSPerPa = points.map(({ pa }) => (a + (Math.max(0, b) * p0 * p0) / square(pa + p0)) / p0);
   }
   return found;
 }

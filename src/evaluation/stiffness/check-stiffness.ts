@@ -1,6 +1,7 @@
 import type { AttemptFacts } from '../../holdtest/index.js';
 import { atmospherePa } from '../../hydraulics/index.js';
 import type { PortPlan } from '../../procedure/index.js';
+import { rootSumSquares } from '../../units/index.js';
 import type { StiffnessFinding, StiffnessResult } from '../result.js';
 import { type AirInRise, airInRise } from './air-in-rise.js';
 import { type ExpectedRise, expectedRise } from './expected-rise.js';
@@ -40,7 +41,7 @@ const usualNoisePa = 3e3;
 export function checkStiffness(port: PortPlan, seen: SeenAttempt, facts: AttemptFacts): StiffnessResult {
   const expected = expectedRise(port);
   const sections = riseSections(seen.rise);
-  const noisePa = Math.hypot(usualNoisePa, seen.resolutionPa / Math.sqrt(12));
+  const noisePa = rootSumSquares(usualNoisePa, seen.resolutionPa / Math.sqrt(12));
   const bow = bestBow(sections.map((section) => airInRise(section, noisePa)));
   const taken = oilTaken(port, facts, sections, seen.rise.intervalS);
   const result = judged(port, expected, taken, expected && bow ? airShare(port, expected, bow) : null, bow);
@@ -111,7 +112,7 @@ function judged(
   if (stiff) return { ...figures, verdict: 'too-stiff', finding: stiff, text: stiffWords(port, expected, seen, stiff) };
   if (aired)
     return { ...figures, verdict: 'too-soft', finding: 'free air', text: airWords(port, air.share, air.limit) };
-  const u = Math.hypot(expected.relU * expected.slowM3PerPa, seen.relU * seen.leastM3PerPa);
+  const u = rootSumSquares(expected.relU * expected.slowM3PerPa, seen.relU * seen.leastM3PerPa);
   const soft = seen.leastM3PerPa > expected.slowM3PerPa + softAt * u;
   const finding = soft ? 'more oil' : 'cylinder';
   const text = oilWords(port, expected, seen, finding, air?.detectable ?? null);
@@ -145,9 +146,9 @@ function stiffFinding(
 ): StiffnessFinding | null {
   const most = seen.mostM3PerPa;
   const ownU = seen.relU * most;
-  const u = Math.hypot(relU * quickM3PerPa, ownU);
+  const u = rootSumSquares(relU * quickM3PerPa, ownU);
   if (!line) return most < quickM3PerPa - stiffAt * u ? 'line alone' : null;
-  const lineU = Math.hypot(line.uM3PerPa, ownU);
+  const lineU = rootSumSquares(line.uM3PerPa, ownU);
   const apart = (quickM3PerPa - line.m3PerPa) / (u + lineU);
   if (apart < tellApart && most < line.m3PerPa + tellApart * lineU) return 'not known';
   if (most >= quickM3PerPa - Math.min(stiffAt, Math.max(apart, tellApart)) * u) return null;

@@ -1,4 +1,5 @@
 import type { PortPlan } from '../../procedure/index.js';
+import { rootSumSquares, square } from '../../units/index.js';
 
 /** What the plan lets the rise take, m3 per Pa of rise, without free air. */
 export interface ExpectedRise {
@@ -33,7 +34,7 @@ export function expectedRise(port: PortPlan): ExpectedRise | null {
   const solidM3 = oilM3 - admittedAir * volumeM3;
   if (!(targetPa > 0 && solidM3 > 0)) return null;
   const slowM3PerPa = solidM3 / targetPa;
-  const heatShare = Math.min(0.3, (thermalPaPerK ** 2 * roomK) / (bulkModulusPa * heatJPerM3K));
+  const heatShare = Math.min(0.3, (square(thermalPaPerK) * roomK) / (bulkModulusPa * heatJPerM3K));
   return {
     slowM3PerPa,
     quickM3PerPa: slowM3PerPa * (1 - heatShare),
@@ -41,7 +42,7 @@ export function expectedRise(port: PortPlan): ExpectedRise | null {
     line: line
       ? {
           m3PerPa: line.oilM3 / targetPa,
-          uM3PerPa: Math.hypot(line.oilUM3, lineVolumeRelU * line.oilM3) / targetPa,
+          uM3PerPa: rootSumSquares(line.oilUM3, lineVolumeRelU * line.oilM3) / targetPa,
         }
       : null,
     admittedAir,

@@ -1,5 +1,6 @@
 import type { AttemptFacts } from '../../holdtest/index.js';
 import type { PortPlan } from '../../procedure/index.js';
+import { rootSumSquares } from '../../units/index.js';
 import type { RiseSection } from './rise-sections.js';
 
 /** Oil that the rise was seen to take, air included. */
@@ -54,7 +55,7 @@ export function oilTaken(
     return { knownBy: 'measured', relU: relU.measured, readings: [over(facts.oilPumpedM3, 0)] };
   if (facts.strokes !== null && strokeM3 !== undefined && facts.strokes > 0) {
     const m3 = facts.strokes * strokeM3;
-    const strokesRelU = Math.hypot(relU.stroke, 1 / Math.sqrt(3) / facts.strokes);
+    const strokesRelU = rootSumSquares(relU.stroke, 1 / Math.sqrt(3) / facts.strokes);
     const boosterFromPa = pumpSection(sections, targetPa)?.at(-1)?.pa ?? 0;
     const all = over(m3, 0);
     const pumpedFirst = boosterFromPa <= (1 - leastSpan) * risenPa ? over(m3, boosterFromPa) : null;
@@ -89,7 +90,7 @@ function oilOfFlow(
   const timeRelU = intervalS / Math.sqrt(6) / Math.max(overS, intervalS / 10);
   return {
     knownBy: 'flow',
-    relU: Math.hypot(relU.flow, steady ? timeRelU : Math.min(timeRelU, 0.3)),
+    relU: rootSumSquares(relU.flow, steady ? timeRelU : Math.min(timeRelU, 0.3)),
     readings: [{ m3PerPa, fromPa: begin.pa, toPa: to.pa }],
   };
 }

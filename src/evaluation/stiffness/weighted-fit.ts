@@ -1,3 +1,4 @@
+import { square } from '../../units/index.js';
 /** Coefficients of a weighted least-squares fit with their covariance, widened when the scatter is larger than assumed. */
 export interface WeightedFit {
   readonly values: readonly number[];
@@ -20,16 +21,16 @@ export function weightedFit(
   const terms = rows[0]?.length ?? 0;
   if (terms === 0 || rows.length < terms + 2) return null;
   const scale = Array.from({ length: terms }, (_, j) =>
-    Math.sqrt(rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) / (u[i] ?? 1)) ** 2, 0)),
+    Math.sqrt(rows.reduce((sum, row, i) => sum + square((row[j] ?? 0) / (u[i] ?? 1)), 0)),
   );
   if (scale.some((value) => !(value > 0))) return null;
   const normal = scale.map((sj, j) =>
     scale.map((sk, k) =>
-      rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) * (row[k] ?? 0)) / (sj * sk * (u[i] ?? 1) ** 2), 0),
+      rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) * (row[k] ?? 0)) / (sj * sk * square(u[i] ?? 1)), 0),
     ),
   );
   const right = scale.map((sj, j) =>
-    rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) * (y[i] ?? 0)) / (sj * (u[i] ?? 1) ** 2), 0),
+    rows.reduce((sum, row, i) => sum + ((row[j] ?? 0) * (y[i] ?? 0)) / (sj * square(u[i] ?? 1)), 0),
   );
   const inverse = inverted(normal);
   if (!inverse) return null;
@@ -39,7 +40,7 @@ export function weightedFit(
     return ((y[i] ?? 0) - fitted) / (u[i] ?? 1);
   });
   const widened = widening(residuals, terms);
-  const rest = Math.sqrt(residuals.reduce((sum, r, i) => sum + (r * (u[i] ?? 1)) ** 2, 0) / rows.length);
+  const rest = Math.sqrt(residuals.reduce((sum, r, i) => sum + square(r * (u[i] ?? 1)), 0) / rows.length);
   return {
     values,
     rest,

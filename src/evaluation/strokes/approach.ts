@@ -1,3 +1,4 @@
+import { rootSumSquares, square } from '../../units/index.js';
 /** A reading of a stroke: seconds on the gauge's clock, pascals above the vented zero. */
 export interface StrokePoint {
   readonly s: number;
@@ -46,7 +47,7 @@ export function breakAwayAt(
   const missedPa = fell ? (slope * (next.s - at.s)) / 2 : 0;
   const lagPa = (slope * answersWithinS) / 2;
   const scatter = Math.max(noisePa, line.residualPa);
-  const u = Math.hypot(
+  const u = rootSumSquares(
     scatter * line.leverage,
     missedPa / Math.sqrt(3),
     lagPa / Math.sqrt(3),
@@ -66,14 +67,14 @@ export function lineThrough(
   const n = points.length;
   const meanS = points.reduce((sum, { s }) => sum + s, 0) / n;
   const meanPa = points.reduce((sum, { pa }) => sum + pa, 0) / n;
-  const ss = points.reduce((sum, { s }) => sum + (s - meanS) ** 2, 0);
+  const ss = points.reduce((sum, { s }) => sum + square(s - meanS), 0);
   const sp = points.reduce((sum, { s, pa }) => sum + (s - meanS) * (pa - meanPa), 0);
   const slope = ss > 0 ? sp / ss : 0;
-  const square = points.reduce((sum, { s, pa }) => sum + (pa - meanPa - slope * (s - meanS)) ** 2, 0);
+  const squares = points.reduce((sum, { s, pa }) => sum + square(pa - meanPa - slope * (s - meanS)), 0);
   return {
     pa: meanPa + slope * (atS - meanS),
     slope,
-    residualPa: Math.sqrt(square / Math.max(1, n - 2)),
-    leverage: Math.sqrt(1 / n + (ss > 0 ? (atS - meanS) ** 2 / ss : 0)),
+    residualPa: Math.sqrt(squares / Math.max(1, n - 2)),
+    leverage: Math.sqrt(1 / n + (ss > 0 ? square(atS - meanS) / ss : 0)),
   };
 }

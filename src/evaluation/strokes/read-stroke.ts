@@ -1,6 +1,7 @@
 import type { SeenStroke } from '../../holdtest/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import type { GaugeSpec } from '../../procedure/index.js';
+import { rootSumSquares, square } from '../../units/index.js';
 import { breakAwayAt, type StrokePoint } from './approach.js';
 import { stickSlipIn } from './saw-tooth.js';
 import type { StrokeResult } from './stroke-result.js';
@@ -45,7 +46,7 @@ export function breakAway(
     breakAwayPa: started?.pa ?? null,
     breakAwayUncertaintyPa: started ? 2 * started.u : null,
     runningPa: level?.pa ?? null,
-    runningUncertaintyPa: level ? 2 * Math.hypot(level.u, gainPa) : null,
+    runningUncertaintyPa: level ? 2 * rootSumSquares(level.u, gainPa) : null,
     runningSpreadPa: level?.spreadPa ?? null,
     runningDifferencePa: level?.differencePa ?? null,
     runS: toS - topS,
@@ -97,7 +98,7 @@ function levelOf(
   const means: number[] = [];
   for (let from = 0; from + each <= run.length; from += each)
     means.push(meanOf(run.slice(from, from + each).map((point) => point.pa)));
-  const u = Math.hypot(
+  const u = rootSumSquares(
     deviation(means) / Math.sqrt(means.length),
     noisePa / Math.sqrt(run.length),
     (Math.SQRT2 * resolutionPa) / Math.sqrt(12),
@@ -115,5 +116,5 @@ const meanOf = (values: readonly number[]): number => values.reduce((sum, value)
 
 function deviation(values: readonly number[]): number {
   const mean = meanOf(values);
-  return Math.sqrt(values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / Math.max(1, values.length - 1));
+  return Math.sqrt(values.reduce((sum, value) => sum + square(value - mean), 0) / Math.max(1, values.length - 1));
 }

@@ -1,3 +1,4 @@
+import { rootSumSquares, square } from '../../units/index.js';
 import { lineThrough, type StrokePoint } from './approach.js';
 import type { StickSlip } from './stroke-result.js';
 
@@ -80,12 +81,12 @@ function sawTooth(
       text: `${n} teeth, ${every}; too quick for this gauge to show how high`,
     };
   const mean = used.reduce((sum, pa) => sum + pa, 0) / used.length;
-  const scatter = Math.sqrt(used.reduce((sum, pa) => sum + (pa - mean) ** 2, 0) / Math.max(1, used.length - 1));
+  const scatter = Math.sqrt(used.reduce((sum, pa) => sum + square(pa - mean), 0) / Math.max(1, used.length - 1));
   // A slip takes a part of the period in which nothing rises: half of its longest on average.
   const slipPa = lined ? 0 : mean * Math.min(0.5, slipS / periodS);
   const amplitudePa = mean - slipPa / 2;
   const steps = (Math.SQRT2 * resolutionPa) / Math.sqrt(12);
-  const u = Math.hypot(scatter / Math.sqrt(used.length), slipPa / 2 / Math.sqrt(3), steps, noisePa);
+  const u = rootSumSquares(scatter / Math.sqrt(used.length), slipPa / 2 / Math.sqrt(3), steps, noisePa);
   return {
     ...common,
     amplitudePa,

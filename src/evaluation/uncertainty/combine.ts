@@ -1,3 +1,4 @@
+import { square } from '../../units/index.js';
 import type { BudgetLine } from '../result.js';
 import { studentTQuantile } from '../statistics/student-t.js';
 
@@ -23,10 +24,10 @@ const coverage = 0.95;
  * @example expand([{ u: 3, degreesOfFreedom: null }, { u: 4, degreesOfFreedom: null }]).u // 5
  */
 export function expand(contributions: readonly Contribution[]): Expanded {
-  const u = Math.sqrt(contributions.reduce((sum, part) => sum + part.u ** 2, 0));
+  const u = Math.sqrt(contributions.reduce((sum, part) => sum + square(part.u), 0));
   let share = 0;
   for (const { u: part, degreesOfFreedom } of contributions)
-    if (degreesOfFreedom !== null && part > 0) share += (part / u) ** 4 / degreesOfFreedom;
+    if (degreesOfFreedom !== null && part > 0) share += square(square(part / u)) / degreesOfFreedom;
   const degreesOfFreedom = share > 0 ? 1 / share : Number.POSITIVE_INFINITY;
   const coverageFactor = factorFor(degreesOfFreedom);
   return { u, degreesOfFreedom, coverageFactor, expandedU: coverageFactor * u };

@@ -1,5 +1,5 @@
 import type { GaugeSpec } from '../../procedure/index.js';
-import { type PressureDifference, pressureDifferencePa } from '../../units/index.js';
+import { type PressureDifference, pressureDifferencePa, square } from '../../units/index.js';
 import type { BudgetLine } from '../result.js';
 
 /** Standard deviation of an error that lies anywhere within +-halfWidth (GUM 4.3.7). @example rectangularU(1) // 0.57735 */
@@ -54,7 +54,7 @@ export function levelBudget(gauge: GaugeSpec): BudgetLine[] {
 
 /** Expanded uncertainty (k = 2) of a pressure level. */
 export function levelUncertainty(gauge: GaugeSpec): PressureDifference {
-  return pressureDifferencePa(2 * Math.sqrt(levelBudget(gauge).reduce((sum, line) => sum + line.u ** 2, 0)));
+  return pressureDifferencePa(2 * Math.sqrt(levelBudget(gauge).reduce((sum, line) => sum + square(line.u), 0)));
 }
 
 /** Drift and hysteresis of the gauge over a dwell, as it enters a drop. */

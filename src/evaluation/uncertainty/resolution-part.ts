@@ -1,3 +1,4 @@
+import { cosOfTurns, exp, sinOfTurns, square } from '../../units/index.js';
 import type { BudgetLine } from '../result.js';
 import { dropResolutionU } from './gauge-part.js';
 
@@ -14,15 +15,16 @@ import { dropResolutionU } from './gauge-part.js';
 export function averagedResolutionU(resolutionPa: number, noisePa: number, fallPa: number): number {
   if (!(resolutionPa > 0)) return 0;
   const steps = Math.max(0.5, Math.abs(fallPa) / resolutionPa);
-  let square = 0;
+  let squares = 0;
   roundingHarmonics(resolutionPa, noisePa).forEach((amplitude, i) => {
     for (const off of stepsUnsure) {
-      const k = 2 * Math.PI * (i + 1) * (steps + off);
-      const passed = 12 * ((2 * Math.sin(k / 2)) / k ** 2 - Math.cos(k / 2) / k);
-      square += (amplitude * passed) ** 2 / 2 / stepsUnsure.length;
+      const turns = (i + 1) * (steps + off);
+      const k = 2 * Math.PI * turns;
+      const passed = 12 * ((2 * sinOfTurns(turns / 2)) / square(k) - cosOfTurns(turns / 2) / k);
+      squares += square(amplitude * passed) / 2 / stepsUnsure.length;
     }
   });
-  return Math.min(dropResolutionU(resolutionPa), Math.sqrt(square));
+  return Math.min(dropResolutionU(resolutionPa), Math.sqrt(squares));
 }
 
 /** The steps of fall are known no better than this: what passes is averaged over these. */
@@ -30,10 +32,10 @@ const stepsUnsure = [-0.15, 0, 0.15] as const;
 
 /** Amplitudes of the rounding error's harmonics, Pa, the fundamental first. */
 function roundingHarmonics(resolutionPa: number, noisePa: number): number[] {
-  const noise = Math.sqrt(Math.max(0, noisePa ** 2 - resolutionPa ** 2 / 12)) / resolutionPa;
+  const noise = Math.sqrt(Math.max(0, square(noisePa) - square(resolutionPa) / 12)) / resolutionPa;
   return Array.from({ length: 12 }, (_, i) => {
     const m = i + 1;
-    return (resolutionPa / (Math.PI * m)) * Math.exp(-2 * (Math.PI * m * noise) ** 2);
+    return (resolutionPa / (Math.PI * m)) * exp(-2 * square(Math.PI * m * noise));
   });
 }
 
@@ -57,10 +59,10 @@ export function roundingCovariances(
   const covariances = new Array<number>(lags + 1).fill(0);
   if (steps < fewestSteps) return covariances;
   roundingHarmonics(resolutionPa, noisePa).forEach((amplitude, i) => {
-    const turn = 2 * Math.PI * (i + 1) * steps * share;
-    const averaged = Math.sin(turn / 2) / (turn / 2);
+    const turns = (i + 1) * steps * share;
+    const averaged = sinOfTurns(turns / 2) / (Math.PI * turns);
     for (let lag = 0; lag <= lags; lag++)
-      covariances[lag] = (covariances[lag] ?? 0) + ((amplitude * averaged) ** 2 / 2) * Math.cos(turn * lag);
+      covariances[lag] = (covariances[lag] ?? 0) + (square(amplitude * averaged) / 2) * cosOfTurns(turns * lag);
   });
   return covariances;
 }

@@ -1,4 +1,4 @@
-import { type Pressure, type Temperature, temperatureK } from '../../units/index.js';
+import { type Pressure, power, type Temperature, temperatureK } from '../../units/index.js';
 import type { Fluid } from '../fluid.js';
 
 /**
@@ -29,7 +29,7 @@ const tenthAfterK = 417;
 export function bulkModulusAtPa(fluid: Fluid, upTo: Pressure, temperature: Temperature): number {
   const warmer = temperature - modulusReference.temperatureK;
   return correctedModulusPa(fluid.bulkModulusPa, {
-    temperature: 10 ** (-warmer / tenthAfterK),
+    temperature: power(10, -warmer / tenthAfterK),
     pressure: 1 + (risePerPa * (upTo - modulusReference.pressurePa)) / fluid.bulkModulusPa,
   });
 }

@@ -1,3 +1,4 @@
+import { square } from '../../units/index.js';
 import type { Cylinder, PortName } from '../cylinder.js';
 import { circleM2 } from './circle.js';
 import { telescopicStages } from './stages.js';
@@ -33,5 +34,5 @@ export function pistonAreaM2(cylinder: Cylinder, port: PortName): number {
  * @example areaRatio({ boreM: 0.1, rodM: 0.056 }) // 1.4569
  */
 export function areaRatio({ boreM, rodM }: Pick<Cylinder, 'boreM' | 'rodM'>): number {
-  return boreM ** 2 / (boreM ** 2 - rodM ** 2);
+  return square(boreM) / (square(boreM) - square(rodM));
 }

@@ -1,4 +1,4 @@
-import { type Pressure, pressurePa } from '../../units/index.js';
+import { type Pressure, pressurePa, square } from '../../units/index.js';
 
 /** A thick round wall. Steel unless said otherwise. */
 export interface Wall {
@@ -25,7 +25,7 @@ export function hoopStressPa(
   options: { readonly outside?: Pressure; readonly at?: 'bore' | 'outside' } = {},
 ): number {
   const outside = options.outside ?? pressurePa(0);
-  const [bore2, outside2] = [(wall.insideM / 2) ** 2, (wall.outsideM / 2) ** 2];
+  const [bore2, outside2] = [square(wall.insideM / 2), square(wall.outsideM / 2)];
   const at2 = options.at === 'outside' ? outside2 : bore2;
   const ring2 = outside2 - bore2;
   return (inside * bore2 - outside * outside2) / ring2 + ((inside - outside) * bore2 * outside2) / (ring2 * at2);
@@ -38,7 +38,7 @@ export function hoopStressPa(
  */
 export function wallStiffnessPa(wall: Wall): number {
   const [young, poisson] = [wall.youngPa ?? steel.youngPa, wall.poisson ?? steel.poisson];
-  const [inside2, outside2] = [wall.insideM ** 2, wall.outsideM ** 2];
+  const [inside2, outside2] = [square(wall.insideM), square(wall.outsideM)];
   return young / (2 * ((outside2 + inside2) / (outside2 - inside2) + poisson));
 }
 

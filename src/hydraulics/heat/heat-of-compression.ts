@@ -2,6 +2,7 @@ import {
   type Pressure,
   type PressureDifference,
   pressureDifferencePa,
+  square,
   type Temperature,
   type TemperatureDifference,
   temperatureDifferenceK,
@@ -25,7 +26,7 @@ export const heatOfCompressionK = (
 
 /** gamma2 T / (rho cp), 1/Pa: by how much the slow compressibility exceeds the fast one. */
 const heatCompressibilityPerPa = (fluid: Warming, temperature: Temperature): number =>
-  (fluid.expansionPerK ** 2 * temperature) / (fluid.densityKgPerM3 * fluid.heatCapacityJPerKgK);
+  (square(fluid.expansionPerK) * temperature) / (fluid.densityKgPerM3 * fluid.heatCapacityJPerKgK);
 
 /** Fast (adiabatic) bulk modulus, Pa, from the slow (isothermal) one: 1/Ks = 1/Kt - gamma2 T/(rho cp). */
 export const fastModulusPa = (slowPa: number, fluid: Warming, temperature: Temperature): number =>

@@ -1,4 +1,4 @@
-import type { PressureDifference } from '../../units/index.js';
+import { log, type PressureDifference } from '../../units/index.js';
 
 /**
  * How long to wait until an exponential settle is slower than a rate, s: tau ln(dP / (tau r)); 0 when it already is.
@@ -7,5 +7,5 @@ import type { PressureDifference } from '../../units/index.js';
  */
 export function settleWaitS(size: PressureDifference, tauS: number, ratePaPerS: number): number {
   if (!(tauS > 0 && ratePaPerS > 0)) throw new Error('a time constant and a rate must be more than zero');
-  return Math.max(0, tauS * Math.log(Math.abs(size) / (tauS * ratePaPerS)));
+  return Math.max(0, tauS * log(Math.abs(size) / (tauS * ratePaPerS)));
 }

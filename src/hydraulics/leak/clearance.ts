@@ -1,4 +1,4 @@
-import type { PressureDifference } from '../../units/index.js';
+import { cube, type PressureDifference, square } from '../../units/index.js';
 
 /** A ring-shaped gap between a round part and its bore. */
 export interface Clearance {
@@ -19,6 +19,6 @@ export const clearanceFlowM3PerS = (gap: Clearance, difference: PressureDifferen
 
 /** Flow per pascal through a clearance, m3/(s Pa). */
 export function clearanceConductance(gap: Clearance, viscosityPaS: number): number {
-  const eccentric = 1 + 1.5 * (gap.eccentricity ?? 0) ** 2;
-  return (eccentric * Math.PI * gap.diameterM * gap.gapM ** 3) / (12 * viscosityPaS * gap.lengthM);
+  const eccentric = 1 + 1.5 * square(gap.eccentricity ?? 0);
+  return (eccentric * Math.PI * gap.diameterM * cube(gap.gapM)) / (12 * viscosityPaS * gap.lengthM);
 }

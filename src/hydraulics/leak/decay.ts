@@ -1,4 +1,4 @@
-import { type Pressure, pressurePa } from '../../units/index.js';
+import { exp, type Pressure, pressurePa, square } from '../../units/index.js';
 
 /** The oil that a leak empties: volume and effective stiffness. */
 export interface LeakingVolume {
@@ -22,7 +22,7 @@ export const decayForLeakPaPerS = (held: LeakingVolume, leakM3PerS: number): num
 
 /** Pressure after a time under a laminar leak of `conductance` m3/(s Pa): p0 exp(-c K t / V). */
 export const laminarDecay = (held: LeakingVolume, start: Pressure, conductance: number, afterS: number): Pressure =>
-  pressurePa(start * Math.exp((-conductance * held.bulkModulusPa * afterS) / held.volumeM3));
+  pressurePa(start * exp((-conductance * held.bulkModulusPa * afterS) / held.volumeM3));
 
 /**
  * Pressure after a time under an orifice leak: the root of the pressure falls in a straight line,
@@ -36,5 +36,5 @@ export function orificeDecay(
 ): Pressure {
   if (start <= 0) return start;
   const emptied = (decayForLeakPaPerS(held, leakAtStartM3PerS) * afterS) / (2 * start);
-  return pressurePa(start * Math.max(0, 1 - emptied) ** 2);
+  return pressurePa(start * square(Math.max(0, 1 - emptied)));
 }

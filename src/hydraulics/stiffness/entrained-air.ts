@@ -1,4 +1,4 @@
-import type { Pressure } from '../../units/index.js';
+import { type Pressure, power } from '../../units/index.js';
 
 /** Standard atmosphere, Pa. */
 export const atmospherePa = 101_325;
@@ -20,7 +20,7 @@ export const gasStiffnessPa = (absolutePa: number, process: AirProcess): number 
  * @example airShareLeft(pressurePa(250e5)) // 0.00404
  */
 export const airShareLeft = (pressure: Pressure, process: AirProcess = 'slow'): number =>
-  (atmospherePa / (atmospherePa + pressure)) ** (1 / exponentOf[process]);
+  power(atmospherePa / (atmospherePa + pressure), 1 / exponentOf[process]);
 
 /**
  * Oil that free air swallows between two gauge pressures, m3; positive from low to high.

@@ -1,4 +1,4 @@
-import type { Pressure } from '../../units/index.js';
+import { type Pressure, rootSumSquares } from '../../units/index.js';
 import { type AirProcess, oilForAirM3 } from './entrained-air.js';
 import { airRelU, type ShutIn, shutInGive } from './shut-in.js';
 
@@ -38,7 +38,7 @@ export function expectedStiffness(
   };
   const oilM3 = split.oilM3 + split.wallM3 + split.hoseM3 + split.airM3;
   const volumePart = (give.volumeUM3 / give.volumeM3) * split.oilM3;
-  return { oilM3, oilUM3: Math.hypot(give.uM3PerPa * rise, volumePart, airRelU * split.airM3), split };
+  return { oilM3, oilUM3: rootSumSquares(give.uM3PerPa * rise, volumePart, airRelU * split.airM3), split };
 }
 
 /**

@@ -1,4 +1,4 @@
-import { DwellmarkError } from '../../units/index.js';
+import { DwellmarkError, rootSumSquares } from '../../units/index.js';
 import type { Cylinder, PistonPosition, PortName } from '../cylinder.js';
 import type { Fluid } from '../fluid.js';
 import { wallStiffnessPa } from '../geometry/barrel-wall.js';
@@ -79,7 +79,7 @@ export function shutInGive(hold: ShutIn): ShutInGive {
   const wallU = wall ? relU.wall * wallM3PerPa : unknownWall * (chamberM3 / hold.fluid.bulkModulusPa);
   const hoseU =
     hold.hoseStiffnessPa === undefined ? hold.lineVolumeM3 / (softHosePa * Math.sqrt(3)) : relU.hose * hoseM3PerPa;
-  const uM3PerPa = Math.hypot(hold.fluid.bulkModulusRelU * oilM3PerPa, wallU, hoseU);
+  const uM3PerPa = rootSumSquares(hold.fluid.bulkModulusRelU * oilM3PerPa, wallU, hoseU);
   return { ...common, oilM3PerPa, wallM3PerPa, hoseM3PerPa, uM3PerPa, ...(wall && { wallPa: wall.stiffnessPa }) };
 }
 
@@ -89,7 +89,7 @@ function geometricUM3(hold: ShutIn, chamberM3: number): number {
     chamberVolumeM3(hold.cylinder, hold.port, hold.port === 'A' ? 'extended' : 'retracted'),
   );
   const chamberRelU = hold.cylinder.kind === 'telescopic' ? relU.stages : relU.chamber;
-  return Math.hypot(chamberRelU * sweptM3, relU.line * hold.lineVolumeM3);
+  return rootSumSquares(chamberRelU * sweptM3, relU.line * hold.lineVolumeM3);
 }
 
 /** The barrel around the chamber grows as a whole, also where the rod takes up part of its inside. */

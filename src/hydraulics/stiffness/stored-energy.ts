@@ -1,4 +1,4 @@
-import type { Pressure } from '../../units/index.js';
+import { type Pressure, power, square } from '../../units/index.js';
 import { airShareLeft, atmospherePa } from './entrained-air.js';
 
 /** What a hold would let go at once, J: oil and walls as a spring, trapped air as a gas. */
@@ -21,9 +21,9 @@ export function storedEnergy(hold: {
 }): StoredEnergy {
   const absolutePa = hold.at + atmospherePa;
   const airM3 = (hold.freeAirM3 ?? 0) * airShareLeft(hold.at);
-  const expanded = 1 - (atmospherePa / absolutePa) ** (0.4 / 1.4);
+  const expanded = 1 - power(atmospherePa / absolutePa, 0.4 / 1.4);
   return {
-    oilJ: (hold.at ** 2 * hold.volumeM3) / (2 * hold.bulkModulusPa),
+    oilJ: (square(hold.at) * hold.volumeM3) / (2 * hold.bulkModulusPa),
     airJ: ((absolutePa * airM3) / 0.4) * expanded,
   };
 }

@@ -1,4 +1,4 @@
-import { type PressureDifference, pressureDifferencePa } from '../../units/index.js';
+import { type PressureDifference, pressureDifferencePa, square } from '../../units/index.js';
 import type { GaugeSpec } from '../gauge-spec.js';
 
 /** Stated share of the accuracy that stands for drift and hysteresis over a dwell when the gauge's maker gives none. */
@@ -44,7 +44,8 @@ export function resolvableDropPa(conditions: DwellConditions): PressureDifferenc
   const { dwellS, readingsPerS, noisePa, resolutionPa, stabilityPa } = conditions;
   const readings = Math.max(3, dwellS * readingsPerS);
   const thermalPa = conditions.temperatureBoundK * conditions.thermalPaPerK;
-  const variance = (12 * noisePa ** 2) / readings + resolutionPa ** 2 / 6 + stabilityPa ** 2 / 3 + thermalPa ** 2 / 3;
+  const variance =
+    (12 * square(noisePa)) / readings + square(resolutionPa) / 6 + square(stabilityPa) / 3 + square(thermalPa) / 3;
   return pressureDifferencePa(2 * Math.sqrt(variance));
 }
 
