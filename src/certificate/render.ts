@@ -123,7 +123,10 @@ function fewestPages(...[blocks, room, gap]: Parameters<typeof placeBlocks>): Re
 
 /** With one or two dwells the table is narrow enough to have them at its side. */
 const dwellsBeside = (sheet: Sheet, content: CertificateContent): boolean =>
-  sheet.layout.blocks.includes('chart') && holdsOf(content) <= 2 && content.results.columns.length <= 2;
+  sheet.layout.blocks.includes('chart') &&
+  holdsOf(content) > 0 &&
+  holdsOf(content) <= 2 &&
+  content.results.columns.length <= 2;
 
 function tableBlocks(sheet: Sheet, content: CertificateContent, width: number): readonly Block[] {
   if (!dwellsBeside(sheet, content)) return resultBlocks(sheet, content.results, width);

@@ -1,5 +1,5 @@
 import { createRequire } from 'node:module';
-import type { PressureChart } from '../../src/certificate/pressure-chart.js';
+import type { PressureChart } from '../../src/certificate/chart/chart-frame.js';
 
 /** A chart to draw and where. */
 export interface PlacedChart {

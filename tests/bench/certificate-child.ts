@@ -1,9 +1,10 @@
 import { readFileSync } from 'node:fs';
 import { deserialize } from 'node:v8';
+import type * as dwells from '../../src/certificate/chart/dwell-charts.js';
+import type * as whole from '../../src/certificate/chart/trace-chart.js';
 import type * as content from '../../src/certificate/content/certificate-content.js';
 import type * as face from '../../src/certificate/index.js';
 import type * as fonts from '../../src/certificate/pages/fonts.js';
-import type * as charts from '../../src/certificate/pressure-chart.js';
 import type * as bareScript from './bare-chart-pdf.js';
 
 /** What one process measured. */
@@ -40,7 +41,8 @@ async function bare(): Promise<Timing> {
   const { certificateContent } = (await import(
     `${built}/certificate/content/certificate-content.js`
   )) as typeof content;
-  const { dwellCharts, traceChart } = (await import(`${built}/certificate/pressure-chart.js`)) as typeof charts;
+  const { dwellCharts } = (await import(`${built}/certificate/chart/dwell-charts.js`)) as typeof dwells;
+  const { traceChart } = (await import(`${built}/certificate/chart/trace-chart.js`)) as typeof whole;
   const { fontFile } = (await import(`${built}/certificate/pages/fonts.js`)) as typeof fonts;
   const { bareChartPdf } = (await import(bareFile)) as typeof bareScript;
   const { chart, results } = certificateContent(input);

@@ -57,7 +57,7 @@ test('German writes a decimal comma and gives the reason in figures', () => {
   const content = certificateContent(sampleFail({ language: 'de' }));
   expect(content.title).toBe('Prüfbericht Druckhalteprüfung');
   expect(content.verdict.lines[0]).toMatch(
-    /^Anschluss A, nicht bestanden: Prüfdruck: Abfall 9,6\d\u00a0bar ± 0,140\u00a0bar in 5\u00a0min, zulässig 4,80\u00a0bar$/,
+    /^Anschluss A, nicht bestanden: Prüfdruck: Abfall 9,6\d\u00a0bar ± 0,14\u00a0bar in 5\u00a0min, zulässig 4,80\u00a0bar$/,
   );
   expect(content.ports[0]?.facts[0]?.value).toBe('Boden, Bodennaht, Anschlussauge A, Rohr, Kolbendichtung');
 });
@@ -71,6 +71,18 @@ test('where the figures do not explain a verdict, its own reason is printed in e
   }));
   const content = certificateContent({ ...input, result: { ...input.result, verdict: 'fail', ports } });
   expect(content.verdict.lines[0]).toBe('Anschluss A, nicht bestanden: oil at the gland O-ring');
+});
+
+test('a stage within its limit is not shown as a pass where the whole port is none', () => {
+  const input = samplePass();
+  const verdicts = (verdict: 'invalid' | 'pass') => {
+    const ports = input.result.ports.map((port) => ({ ...port, verdict }));
+    const { results } = certificateContent({ ...input, result: { ...input.result, verdict, ports } });
+    const row = results.rows.find(({ label }) => label === 'Verdict');
+    return [results.columns[0]?.verdict, row?.cells[0]];
+  };
+  expect(verdicts('pass')).toEqual(['pass', { kind: 'word', word: 'Pass' }]);
+  expect(verdicts('invalid')).toEqual(['invalid', { kind: 'word', word: 'Invalid' }]);
 });
 
 test('limits are told as their author wrote them, with who set them', () => {

@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
+import { dwellCharts } from '../../src/certificate/chart/dwell-charts.js';
 import { thinOut } from '../../src/certificate/chart/thin-out.js';
+import { traceChart } from '../../src/certificate/chart/trace-chart.js';
 import { certificateContent } from '../../src/certificate/index.js';
-import { dwellCharts, traceChart } from '../../src/certificate/pressure-chart.js';
 import { samplePass, sampleThreeStages } from './sample-content.js';
 
 const same = (value: number): number => value;

@@ -106,7 +106,8 @@ function shownText(content: string, fonts: Map<string, Map<string, string>>): st
       const hex = [...(array ?? single ?? '').matchAll(/<([0-9a-f]*)>/g)].map((match) => match[1]).join('');
       line += (hex.match(/.{4}/g) ?? []).map((code) => font?.get(code) ?? '\ufffd').join('');
     }
-    lines.push(line);
+    // Each piece ends in a blank that only keeps it apart from the next.
+    lines.push(line.trimEnd());
   }
   return lines.join('\n').replaceAll('\u00a0', ' ');
 }

@@ -1,9 +1,11 @@
+import type { PressureChart } from '../chart/chart-frame.js';
 import { chartStyle } from '../chart/chart-style.js';
 import { drawChart } from '../chart/draw-chart.js';
+import { dwellCharts } from '../chart/dwell-charts.js';
+import { traceChart } from '../chart/trace-chart.js';
 import type { CertificateContent } from '../content/content.js';
 import type { Block } from '../pages/flow.js';
 import type { Sheet } from '../pages/sheet.js';
-import { dwellCharts, type PressureChart, traceChart } from '../pressure-chart.js';
 
 const mostPerRow = 3;
 const gap = 8;

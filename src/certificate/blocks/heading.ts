@@ -37,7 +37,7 @@ export function headingBlock(sheet: Sheet, content: CertificateContent, width: n
         }
       });
       let right = y;
-      sheet.tag('Title', () => {
+      sheet.tag('H1', () => {
         for (const line of title) {
           sheet.write(line, x + titleLeft, right, { font: 'bold', size: type.title });
           right += type.title * 1.2;

@@ -37,7 +37,7 @@ export function verdictBlock(sheet: Sheet, verdict: VerdictText, width: number):
         if (verdict.verdict === 'pass') pdf.fillColor(colour).fill();
         else pdf.lineWidth(1.5).strokeColor(colour).stroke();
       });
-      sheet.tag('H1', () => {
+      sheet.tag('H2', () => {
         const left = x + (boxWidth - sheet.width(verdict.word, wordStyle)) / 2;
         const top = y + (height - wordStyle.size * 1.28) / 2;
         sheet.write(verdict.word, left, top, { ...wordStyle, colour: verdict.verdict === 'pass' ? '#ffffff' : colour });

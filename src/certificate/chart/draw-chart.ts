@@ -1,6 +1,6 @@
 import type { ChartConfiguration } from 'chart.js';
 import { ChartJSNodeCanvas } from 'chartjs-node-canvas';
-import type { PressureChart } from '../pressure-chart.js';
+import type { PressureChart } from './chart-frame.js';
 import type { ChartText, TypeMeasure } from './vector-drawing.js';
 import { VectorPen } from './vector-pen.js';
 

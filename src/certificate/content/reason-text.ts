@@ -26,28 +26,35 @@ function stageByFigures(stage: StageResult, words: Words, figures: Figures): str
   if (stage.verdict === 'invalid') return null;
   if (stage.verdict === 'pass' && dropPa > allowedDropPa) return null;
   if (stage.verdict === 'fail' && dropPa <= allowedDropPa) return null;
+  const pair = (mark: string, value: number, uncertainty: number): readonly [string, string] => {
+    const [figure = '', u = ''] = figures.spelled(`{${mark}:${value}} ± {${mark}:${uncertainty}}`).split(' ± ');
+    return [figure, u];
+  };
   const common = { stage: words.term(stage.name), time: spellDuration(dwellS) };
   const { governingLimit: limit, leakM3PerS, leakUncertaintyM3PerS, ratePaPerS, rateUncertaintyPaPerS } = stage;
   if (limit?.kind === 'leak' && leakM3PerS !== null && leakUncertaintyM3PerS !== null) {
-    const [leak, u] = [leakM3PerS, leakUncertaintyM3PerS].map((flow) => figures.spelled(`{flow:${flow}}`));
+    const [leak, u] = pair('flow', leakM3PerS, leakUncertaintyM3PerS);
     return words.say('verdict.by-figures-leak', {
       ...common,
-      leak: leak ?? '',
-      u: u ?? '',
+      leak,
+      u,
       allowed: figures.flow(limit.leakM3PerS),
     });
   }
-  if (limit?.kind === 'rate' && ratePaPerS !== null && rateUncertaintyPaPerS !== null)
+  if (limit?.kind === 'rate' && ratePaPerS !== null && rateUncertaintyPaPerS !== null) {
+    const [rate, u] = pair('rate', ratePaPerS, rateUncertaintyPaPerS);
     return words.say('verdict.by-figures-rate', {
       ...common,
-      rate: figures.spelled(`{rate:${ratePaPerS}}`),
-      u: figures.spelled(`{rate:${rateUncertaintyPaPerS}}`),
+      rate,
+      u,
       allowed: figures.spelled(`{rate:${limit.ratePaPerS}}`),
     });
+  }
+  const [drop, u] = pair('difference', dropPa, dropUncertaintyPa);
   return words.say('verdict.by-figures', {
     ...common,
-    drop: figures.difference(dropPa),
-    u: figures.difference(dropUncertaintyPa),
+    drop,
+    u,
     allowed: figures.difference(allowedDropPa),
   });
 }

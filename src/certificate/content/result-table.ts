@@ -1,4 +1,4 @@
-import type { PortResult, StageResult } from '../../evaluation/index.js';
+import type { PortResult, StageResult, Verdict } from '../../evaluation/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import { decimalsFor, formatNumber, pressureDecimals, shownUnit, spellDuration, valueIn } from '../../units/index.js';
 import { decimalsOf, type Figures } from '../words/figures.js';
@@ -52,7 +52,7 @@ export function resultTable(
     columns: columns.map(({ port, stage }) => ({
       port: words.say('chart.port', { port: port.port }),
       stage: words.term(stage.name),
-      verdict: stage.verdict,
+      verdict: verdictOf(port, stage),
     })),
     rows: [
       row(words.say('row.target'), pressureUnit, (stage) => level(stage.targetPa, null)),
@@ -88,10 +88,19 @@ export function resultTable(
         ? [row(words.say('row.allowed-leak'), flowUnit, (stage) => allowedLeakCell(stage, words, figures), true)]
         : []),
       row(words.say('row.decision'), '', (stage) => word(words.term(stage.decision))),
-      row(words.say('row.verdict'), '', (stage) => word(words.say(`verdict.${stage.verdict}`)), true),
+      {
+        label: words.say('row.verdict'),
+        unit: '',
+        strong: true,
+        cells: columns.map(({ port, stage }) => word(words.say(`verdict.${verdictOf(port, stage)}`))),
+      },
     ],
   };
 }
+
+/** A stage within its limit is no pass where the whole port is invalid or inconclusive for a reason of its own. */
+const verdictOf = (port: PortResult, stage: StageResult): Verdict =>
+  port.stages.some(({ verdict }) => verdict === port.verdict) ? stage.verdict : port.verdict;
 
 /** The rate of fall and its limit, where a rate is what is judged. */
 function rateRows(row: Row, words: Words, figures: Figures): readonly ResultRow[] {

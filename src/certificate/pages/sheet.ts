@@ -109,10 +109,12 @@ export class Sheet {
     if (text === '') return;
     const { font = 'regular', size = this.body, colour = ink } = style;
     const set = this.#fonts[font];
-    const shown = set.shown(text);
+    // A blank behind each piece: whoever reads aloud or copies gets words apart that only stand apart on the page.
+    const piece = `${text} `;
+    const shown = set.shown(piece);
     if (shown === null) {
       const options = { lineBreak: false, baseline: 'alphabetic' } as const;
-      this.pdf.font(fontNames[font]).fontSize(size).fillColor(colour).text(text, x, baseline, options);
+      this.pdf.font(fontNames[font]).fontSize(size).fillColor(colour).text(piece, x, baseline, options);
       return;
     }
     const { fonts } = this.pdf.page as unknown as { readonly fonts: Record<string, unknown> };

@@ -5,7 +5,7 @@ import {
   formatSignificant,
   pressureDecimals,
   shownUnit,
-  spell,
+  spellRounded,
   type UnitSystem,
   valueIn,
 } from '../../units/index.js';
@@ -29,7 +29,7 @@ export interface Figures {
   flow(m3PerS: number): string;
   temperature(kelvin: number): string;
   length(metres: number): string;
-  /** A text of the core with its `{pressure:…}` marks written out. */
+  /** A text of the core with its `{pressure:…}` marks written out, a figure beside its uncertainty as in the table. */
   spelled(text: string): string;
   /** `14 Mar 2026` of an ISO date or time. */
   date(iso: string): string;
@@ -64,7 +64,8 @@ export function figuresOf(words: Words, units: UnitSystem): Figures {
       const decimals = units.length === 'in' ? 3 : 1;
       return local(formatNumber(value, decimals).replace(/\.?0+$/, ''));
     },
-    spelled: (text) => text.replace(/\{[a-z]+:[^}]+\}/g, (mark) => local(spell(mark, units))),
+    spelled: (text) =>
+      text.replace(/\{[a-z]+:[^}]+\}(?: ± \{[a-z]+:[^}]+\})?/g, (mark) => local(spellRounded(mark, units))),
     moment: (iso) => {
       const time = /T(\d{2}:\d{2})(?::\d{2}(?:\.\d+)?)?(Z|[+-]\d{2}:\d{2})?/.exec(iso);
       if (!time) return date(iso);
