@@ -65,7 +65,11 @@ async function strike(folder: string, bench: QuickBench, way: Way, afterS: numbe
     const acknowledged = acknowledgedOf(test);
     terminal.close();
     // A terminal that closes hangs up more than once, and no such signal may cut the sealing short.
-    await until('the program is gone', () => !hungUpAgain(pid));
+    await until('the program is gone', () => {
+      if (!alive(pid)) return true;
+      if (pid !== undefined && !isSealed(folder, test)) process.kill(pid, 'SIGHUP');
+      return false;
+    });
     await until('its exit code is known', () => existsSync(exitFile) && readFileSync(exitFile, 'utf8') !== '');
     // It has left by itself, with the code of a verdict: neither by a signal nor by an abort.
     expect(['0\n', '1\n', '3\n'], test).toContain(readFileSync(exitFile, 'utf8'));
@@ -92,12 +96,8 @@ function alive(pid: number | undefined): boolean {
   }
 }
 
-/** Sends another hang-up to whoever is still there; false once nobody is. */
-function hungUpAgain(pid: number | undefined): boolean {
-  if (pid === undefined || !alive(pid)) return false;
-  process.kill(pid, 'SIGHUP');
-  return true;
-}
+const isSealed = (folder: string, test: string): boolean =>
+  withStore(folder, (store) => !store.unfinished().some((line) => line.test === test));
 
 /** The phase that the record stood in when the program was ended. */
 const struckIn = (folder: string, test: string): PhaseName =>
