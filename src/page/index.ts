@@ -13,4 +13,4 @@ export { summary } from './sections/summary.js';
 export { uncertainty } from './sections/uncertainty.js';
 export { pageStyle } from './style/page-style.js';
 export { type PageReport, verifyPage } from './verify-page.js';
-export { writePage } from './write-page.js';
+export { openPage, writePage } from './write-page.js';

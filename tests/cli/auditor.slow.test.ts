@@ -96,6 +96,9 @@ describe('an auditor at the command line', () => {
     const bundle = path.join(out, 'T-2026-0001.bundle.jsonl');
     expect((await dwellmark('verify', bundle, '--shop', elsewhere)).code).toBe(0);
     expect((await run('verify', '--all', '--anchor', bundle)).code).toBe(0);
+    const page = inShop('page.html');
+    expect((await run('export', 'T-2026-0001', '--format', 'html', '-o', page)).code).toBe(0);
+    expect((await run('verify', '--all', '--anchor', page)).code).toBe(0);
     expect(await run('export', 'T-2026-0001', '--format', 'csv,json')).toMatchObject({ code: 2, out: '' });
     expect((await run('export', 'T-2026-0001', '--format', 'xls')).err).toContain('there is no format "xls"');
   });

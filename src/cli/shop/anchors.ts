@@ -8,9 +8,16 @@ import { DwellmarkError } from '../../units/index.js';
  */
 export async function anchorsOf(given: readonly string[] = []): Promise<OutsideAnchor[]> {
   const anchors: OutsideAnchor[] = [];
-  for (const text of given)
-    anchors.push(existsSync(text) ? await outsideAnchor(readFileSync(text), text) : markOf(text));
+  for (const text of given) anchors.push(existsSync(text) ? await anchorIn(text) : markOf(text));
   return anchors;
+}
+
+/** A record's page carries its bundle, and the bundle the mark. */
+async function anchorIn(file: string): Promise<OutsideAnchor> {
+  const bytes = readFileSync(file);
+  if (bytes.subarray(0, 15).toString('latin1').toLowerCase() !== '<!doctype html>') return outsideAnchor(bytes, file);
+  const { openPage } = await import('../../page/index.js');
+  return outsideAnchor(Buffer.from(openPage(bytes.toString('utf8')).bundle), file);
 }
 
 function markOf(text: string): OutsideAnchor {
