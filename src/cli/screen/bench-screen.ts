@@ -31,7 +31,10 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   const keys = view.mode === 'replay' ? [] : [keyLine(view, width)];
   const fixed = top.length + figures.length + asked.length + times.length + alarms.length + keys.length;
   const left = Math.max(0, rows - fixed);
-  const eventRows = Math.min(view.events.length, rows >= 36 ? 8 : rows >= 30 ? 4 : 2, Math.max(0, left - 5));
+  const eventRows = Math.min(
+    Math.max(Math.min(view.events.length, rows >= 36 ? 8 : rows >= 30 ? 4 : 2), newestLines(view, width)),
+    Math.max(0, left - 5),
+  );
   const middle =
     view.state.phase.name === 'done'
       ? verdictLines(view, width, left - eventRows)
@@ -50,14 +53,16 @@ export function headLine(view: BenchView, width: number): Line {
   const { header, plan, state } = view;
   const port = plan.ports[state.portIndex];
   const attempt = state.attempt > 1 ? `, attempt ${state.attempt} of ${plan.attemptsCap}` : '';
-  const left: Line = [
+  const told = (customer: string): Line => [
     span(` ${header.test} `, 'band'),
-    span(harmless(`  ${header.customer}  cylinder ${header.cylinder.serial}`)),
+    span(harmless(`${customer}  cylinder ${header.cylinder.serial}`)),
     ...(header.origin === 'simulated' ? [span('  SIMULATED GAUGE', 'warn')] : []),
     ...(view.mode === 'bench' ? [] : [span(view.mode === 'watch' ? '  watching, read-only' : '  replay', 'dim')]),
   ];
   const right: Line = [span(port ? `port ${port.port}${attempt} ` : 'all ports done ', 'bold')];
-  return spread(left, right, width);
+  const whole = told(`  ${header.customer}`);
+  // The customer gives way before the word that this is simulated, watched or replayed.
+  return spread(lineWidth(whole) + lineWidth(right) < width ? whole : told(''), right, width);
 }
 
 /** The phases in their order, the one that is on set apart. */
@@ -136,12 +141,21 @@ function promptPart(view: BenchView, width: number, blanks: 0 | 1 | 2): Line[] {
   return [...(blanks > 0 ? [[]] : []), ...shown, ...(blanks > 1 ? [[]] : [])];
 }
 
+const eventText = (view: BenchView, text: string, width: number): string[] =>
+  wrapText(harmless(spell(text, view.system)), width - 12);
+
+/** Lines of the newest event: it is never cut short, whatever gives way for it. */
+function newestLines(view: BenchView, width: number): number {
+  const newest = view.events.at(-1);
+  return newest ? eventText(view, newest.text, width).length : 0;
+}
+
 /** The last events, each in full; those that find no room any more are the oldest. */
 function eventPart(view: BenchView, width: number, rows: number): Line[] {
   const lines: Line[] = [];
   for (const event of view.events.toReversed()) {
     const style = event.grade === 'note' ? 'dim' : event.grade === 'warn' ? 'warn' : 'bad';
-    const texts = wrapText(harmless(spell(event.text, view.system)), width - 12);
+    const texts = eventText(view, event.text, width);
     if (lines.length > 0 && lines.length + texts.length > rows) break;
     const time = clock(event.timeUs / 1e6).padStart(8);
     const shown = texts.map(

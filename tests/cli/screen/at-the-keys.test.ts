@@ -123,6 +123,7 @@ describe('by keys alone, at the bench', () => {
     await at.holds(0, 1);
     expect(at.state.phase.name).toBe('done');
     expect(at.screen).toContain('Before a line is opened');
+    expect(at.screen.replace(/\s+/g, ' ')).toContain('before any fitting is loosened.');
     expect(at.screen).not.toMatch(/\bsafe\b/i);
   });
 

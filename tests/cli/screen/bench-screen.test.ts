@@ -61,6 +61,14 @@ describe('the screen at the bench', () => {
     expect(shown).toContain(asked);
   });
 
+  it('says that it is simulated and replayed before it says for whom', () => {
+    const ramp = moments.get('ramp');
+    if (!ramp) throw new Error('this moment never came');
+    const header = { ...ramp.header, customer: 'Harrow Fell and Lower Weir Reservoir Works' };
+    const [head = ''] = text({ ...ramp, header, mode: 'replay' }).split('\n');
+    expect(head).toMatch(/^ T-2026-0007 {3}cylinder LW-77 {2}SIMULATED GAUGE {2}replay +port A$/);
+  });
+
   it('shows target, limit, time left, estimate with its band, and what is allowed, in the dwell', () => {
     const shown = text(moments.get('dwell'));
     expect(shown).toContain('target  60.0 bar');

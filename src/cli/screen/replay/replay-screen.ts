@@ -68,11 +68,9 @@ function keyLine(width: number): Line {
     ['?', 'keys'],
     ['q', 'leave'],
   ];
-  return spread(
-    keys.flatMap(([key, word]): Line => [span(` ${key}`, 'bold'), span(` ${word} `, 'dim')]),
-    [span('nothing is changed ', 'dim')],
-    width,
-  );
+  const words = keys.flatMap(([key, word]): Line => [span(` ${key}`, 'bold'), span(` ${word} `, 'dim')]);
+  const right = 'nothing is changed ';
+  return lineWidth(words) + right.length < width ? spread(words, [span(right, 'dim')], width) : words;
 }
 
 /** The other procedure at this moment: its phase, its target, what it expects. */
