@@ -75,10 +75,11 @@ describe('the papers of a shop', () => {
       'first.pdf',
     ]);
     await withPassphrase('sign', tests[0] ?? '', '--meaning', 'reviewed and released');
-    const copy = await json<Paper>('--copy', issued.number, '-o', inShop('copy.pdf'));
+    const copy = await json<Paper>('--copy', issued.number, '--label', '-o', inShop('copy.pdf'));
     expect(copy).toMatchObject({ kind: 'copy', asIssued: true });
     const [first, second] = [readFileSync(inShop('first.pdf')), readFileSync(inShop('copy.pdf'))];
     expect(withoutSignature(second).equals(withoutSignature(first))).toBe(true);
+    expect(readFileSync(inShop('copy-label.pdf')).equals(readFileSync(inShop('first-label.pdf')))).toBe(true);
     expect((await dwellmark('verify', inShop('copy.pdf'))).code).toBe(0);
   });
 

@@ -118,11 +118,11 @@ function refuseMixedWishes(tests: readonly string[], options: CertificateOptions
     });
   if (reissue === undefined && (options.reason !== undefined || options.by !== undefined))
     throw new DwellmarkError('usage', '--reason and --by belong to --reissue');
-  const { units, beside, language, label, declare } = options;
-  if (copy !== undefined && (units ?? beside ?? language ?? label ?? declare) !== undefined)
+  const { units, beside, language, declare } = options;
+  if (copy !== undefined && (units ?? beside ?? language ?? declare) !== undefined)
     throw new DwellmarkError(
       'usage',
-      'a copy is set as it was issued: it takes no --units, --beside, --language, --label, --declare',
+      'a copy is set as it was issued: it takes no --units, --beside, --language, --declare',
     );
 }
 
@@ -157,4 +157,5 @@ function tellCopy(copy: Copied, { json }: CertificateOptions): void {
       : `Before its signature it ${asIssued ? 'comes' : 'does not come'} out as issued: sha256 ${unsignedSha256}`,
   );
   say(`This file, signed anew: sha256 ${copy.sha256}`);
+  if (copy.label !== undefined) say(`${copy.label}: the label`);
 }

@@ -1,11 +1,11 @@
-import type { CertificateKind, Language } from '../../certificate/index.js';
+import { type CertificateKind, type Language, renderLabel } from '../../certificate/index.js';
 import { type IssuedCertificate, type Store, sha256Hex } from '../../record/index.js';
 import { signPdf } from '../../signing/index.js';
 import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
 import { certificateUnder, sealedTest } from './issuable.js';
-import { type PaperOptions, placeOf } from './issue.js';
+import { labelPlace, type PaperOptions, placeOf } from './issue.js';
 import type { Press } from './press.js';
-import { demandFreePlace, waitingFile } from './put-file.js';
+import { demandFreePlace, waitingFiles } from './put-file.js';
 import { type Setting, setPaper } from './set-paper.js';
 import type { Fingerprints, Stationery } from './stationery.js';
 
@@ -21,6 +21,8 @@ export interface Copied {
   readonly unsignedSha256: string | null;
   /** SHA-256 of this file. */
   readonly sha256: string;
+  /** The label for the cylinder, where one was asked for. */
+  readonly label?: string;
 }
 
 /**
@@ -35,7 +37,8 @@ export async function copyOf(store: Store, press: Press, number: string, options
   const mark = certificate.voided ?? sealed.stored.voided;
   const kind = mark ? 'void' : 'copy';
   const file = placeOf(options, `${number}-${kind}`);
-  demandFreePlace(file);
+  const label = options.label ? labelPlace(file) : null;
+  for (const place of [file, ...(label === null ? [] : [label])]) demandFreePlace(place);
   const setting = settingOf(certificate);
   const { ledger } = certificate;
   const facts = { number, ledger, reissueOf: certificate.replaces, reason: certificate.reason };
@@ -45,12 +48,22 @@ export async function copyOf(store: Store, press: Press, number: string, options
   const unsignedSha256 = certificate.rendering?.unsignedSha256 ?? null;
   const asIssued = unsignedSha256 === null ? null : sha256Hex(issued.unsigned) === unsignedSha256;
   if (asIssued === false && !mark) throw different(certificate, press.stationery(setting.language));
-  const { unsigned } = mark
+  const { content, unsigned } = mark
     ? await set('void', { reason: mark.reason, replacedBy: certificate.replacedBy ?? undefined })
     : issued;
   const pdf = await signPdf(unsigned, press.identity);
-  waitingFile(file, pdf).place();
-  return { number, test: certificate.test, file, kind, asIssued, unsignedSha256, sha256: sha256Hex(pdf) };
+  const files = new Map([[file, pdf], ...(label === null ? [] : [[label, await renderLabel(content)] as const])]);
+  for (const one of waitingFiles(files)) one.place();
+  const made = {
+    number,
+    test: certificate.test,
+    file,
+    kind,
+    asIssued,
+    unsignedSha256,
+    sha256: sha256Hex(pdf),
+  } as const;
+  return { ...made, ...(label === null ? {} : { label }) };
 }
 
 function settingOf({ number, rendering }: IssuedCertificate): Setting {

@@ -138,7 +138,7 @@ function settingOf(shop: Shop, { stored }: SealedTest, options: PaperOptions, no
   };
 }
 
-const labelPlace = (certificate: string): string => `${certificate.replace(/\.pdf$/i, '')}-label.pdf`;
+export const labelPlace = (certificate: string): string => `${certificate.replace(/\.pdf$/i, '')}-label.pdf`;
 
 function placeAll(waiting: readonly WaitingFile[], number: string): void {
   try {
