@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import axe from 'axe-core';
-import { type Browser, chromium, type Page } from 'playwright-core';
+import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import {
   createSimulatedGauge,
@@ -15,6 +15,7 @@ import {
 import { readShop } from '../../src/bench/index.js';
 import { type OpenDesk, openDesk } from '../../src/desk/index.js';
 import { startProgram, until, withStore } from '../bench-live/bench-process.js';
+import { openChromium } from '../page/browser/chromium.js';
 import { deskShop, words } from './desk-shop.js';
 
 let browser: Browser;
@@ -27,18 +28,7 @@ const complaints: string[] = [];
 beforeAll(async () => {
   shop = await deskShop();
   desk = await openDesk(readShop(path.join(shop.folder, 'dwellmark.toml')), { port: 0 });
-  browser = await chromium.launch({
-    executablePath: '/usr/bin/chromium',
-    args: [
-      '--no-sandbox',
-      '--disable-gpu',
-      '--disable-quic',
-      '--no-first-run',
-      '--disable-background-networking',
-      '--disable-component-update',
-      '--disable-sync',
-    ],
-  });
+  browser = await openChromium();
   page = await (await browser.newContext({ viewport: { width: 1500, height: 950 } })).newPage();
   page.on('request', (request) => asked.push(request.url()));
   page.on('console', (said) => said.type() === 'error' && complaints.push(`${said.text()} ${said.location().url}`));
