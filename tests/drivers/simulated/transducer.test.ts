@@ -15,7 +15,10 @@ const of = (changes: Partial<SimulatedTransducer>): Transducer =>
 const values = (transducer: Transducer, truePa: number, count: number): number[] =>
   Array.from({ length: count }, (_, index) => transducer.read(index / 10, truePa).value ?? Number.NaN);
 const mean = (list: readonly number[]): number => list.reduce((sum, value) => sum + value, 0) / list.length;
-const variance = (list: readonly number[]): number => mean(list.map((value) => (value - mean(list)) ** 2));
+function variance(list: readonly number[]): number {
+  const centre = mean(list);
+  return mean(list.map((value) => (value - centre) ** 2));
+}
 
 describe('the transmitter', () => {
   it('shows steps of its resolution in its own unit', () => {
