@@ -34,13 +34,18 @@ interface Row {
 export async function listArchive(archive: Archive, filter: ArchiveFilter): Promise<ArchiveLine[]> {
   const { wanted, values } = conditions(filter);
   const direction = filter.order === 'oldest first' ? 'ASC' : 'DESC';
+  const where = wanted.length === 0 ? '' : `WHERE ${wanted.join(' AND ')}`;
+  const end = `LIMIT ${Math.trunc(filter.limit)}`;
+  // What the seals alone decide is picked among them, by their own index, before a header is looked at.
+  const picked = isAmongSeals(filter)
+    ? `(SELECT * FROM seal ${where} ORDER BY started_at ${direction} ${end}) seal JOIN test USING (bench, test, year)`
+    : `test LEFT JOIN seal USING (bench, test, year) ${where}`;
   const text = `
     WITH found AS (
       SELECT test.bench, test.test, test.started_at, customer, serial, work_order, gauge, technician, procedure,
         header, verdict, readings
-      FROM test LEFT JOIN seal USING (bench, test, year)
-      ${wanted.length === 0 ? '' : `WHERE ${wanted.join(' AND ')}`}
-      ORDER BY ${isSealed(filter) ? 'seal' : 'test'}.started_at ${direction} LIMIT ${Math.trunc(filter.limit)}
+      FROM ${picked}
+      ORDER BY ${isSealed(filter) ? 'seal' : 'test'}.started_at ${direction} ${end}
     )
     SELECT bench.name AS bench, found.test, started_at, customer, serial, work_order, gauge, technician, procedure,
       header::jsonb ->> 'origin' AS origin, verdict, readings,
@@ -72,7 +77,10 @@ function conditions(filter: ArchiveFilter): { wanted: string[]; values: unknown[
   anywhere('customer', filter.customer);
   anywhere('serial', filter.serial);
   anywhere('work_order', filter.workOrder);
-  if (filter.bench !== undefined) wanted.push(`test.bench = (SELECT id FROM bench WHERE name = ${put(filter.bench)})`);
+  if (filter.bench !== undefined)
+    wanted.push(
+      `${isAmongSeals(filter) ? 'seal' : 'test'}.bench = (SELECT id FROM bench WHERE name = ${put(filter.bench)})`,
+    );
   if (filter.gauge !== undefined) wanted.push(`gauges @> ARRAY[${put(filter.gauge)}]`);
   equal('procedure', filter.procedure);
   if (filter.person !== undefined) {
@@ -96,6 +104,13 @@ function conditions(filter: ArchiveFilter): { wanted: string[]; values: unknown[
 /** What can only hold of sealed tests is looked for among the seals, in their order. */
 const isSealed = ({ verdict, text }: ArchiveFilter): boolean =>
   text !== undefined || (verdict !== undefined && verdict !== 'unsealed');
+
+/** Such a list that asks for nothing that stands in a header. */
+const isAmongSeals = (filter: ArchiveFilter): boolean =>
+  isSealed(filter) &&
+  [filter.customer, filter.serial, filter.workOrder, filter.gauge, filter.procedure, filter.person].every(
+    (asked) => asked === undefined,
+  );
 
 /** Every word must occur, each may go on. Operators are plain words. */
 const wordQuery = (text: string): string =>
