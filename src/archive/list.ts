@@ -85,8 +85,9 @@ function conditions(filter: ArchiveFilter): { wanted: string[]; values: unknown[
   equal('procedure', filter.procedure);
   if (filter.person !== undefined) {
     const [part, whole] = [put(`%${filter.person.toLowerCase()}%`), put(filter.person)];
-    wanted.push(`((${words} LIKE ${part} AND lower(technician) LIKE ${part}) OR (test.bench, test.test) IN
-      (SELECT bench, test FROM ledger WHERE kind = 'signed' AND subject = ${whole}))`);
+    wanted.push(`(test.bench, test.test) IN
+      (SELECT bench, test FROM test WHERE ${words} LIKE ${part} AND lower(technician) LIKE ${part}
+       UNION SELECT bench, test FROM ledger WHERE kind = 'signed' AND subject = ${whole})`);
   }
   if (filter.verdict === 'unsealed') wanted.push('seal.test IS NULL');
   else equal('verdict', filter.verdict);

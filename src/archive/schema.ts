@@ -33,6 +33,7 @@ CREATE TABLE ledger (
   PRIMARY KEY (bench, position)
 ) PARTITION BY HASH (bench);
 CREATE INDEX ledger_kind ON ledger (bench, kind, subject);
+CREATE INDEX ledger_signed ON ledger (subject) WHERE kind = 'signed';
 CREATE INDEX ledger_test ON ledger (bench, test, kind) WHERE test IS NOT NULL;
 
 CREATE TABLE attachment (
