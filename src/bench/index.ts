@@ -9,8 +9,10 @@ export { type CutOff, closeCutOff, cutOffTests, resumeLive } from './live-resume
 export { type LiveEnd, LiveRun, type LiveRunOptions } from './live-run.js';
 export { type LiveStart, type StartedLive, startLive } from './live-start.js';
 export { type Prepared, prepare } from './prepare.js';
+export { recordFollower } from './record-follower.js';
 export {
   findShop,
+  findShopIfAny,
   gaugeOfShop,
   instrumentOfShop,
   readShop,

@@ -138,6 +138,17 @@ export function findShop(given: string | undefined, from: string = process.cwd()
   return readShop(found);
 }
 
+/** The same where there may be none: null then. A shop that is named must be there. */
+export function findShopIfAny(given: string | undefined): Shop | null {
+  try {
+    return findShop(given);
+  } catch (cause) {
+    const named = given !== undefined || Boolean(process.env.DWELLMARK_SHOP);
+    if (!named && cause instanceof DwellmarkError && cause.code === 'usage') return null;
+    throw cause;
+  }
+}
+
 function upwards(folder: string): string | null {
   const file = path.join(folder, shopFileName);
   if (existsSync(file)) return file;

@@ -1,18 +1,9 @@
-import { HoldRun, judgementOf } from '../bench/index.js';
+import { HoldRun, judgementOf, recordFollower } from '../bench/index.js';
 import { governingLimit } from '../evaluation/index.js';
-import { progressOf, promptFor } from '../holdtest/index.js';
+import { phaseWord, progressOf, promptFor } from '../holdtest/index.js';
 import type { Store, TestHeader } from '../record/index.js';
 import { spell, type UnitSystem, unitSystems } from '../units/index.js';
 import type { LiveNews } from './browser/news.js';
-
-const phaseWords = {
-  ready: 'vented',
-  ramp: 'ramp',
-  stabilise: 'settling',
-  dwell: 'dwell',
-  'bleed-down': 'bleed-down',
-  done: 'done',
-} as const;
 
 const pointsShown = 400;
 
@@ -22,7 +13,7 @@ export class LiveFeed {
   readonly #header: TestHeader;
   readonly #system: UnitSystem;
   readonly #run: HoldRun;
-  #seen = 0;
+  readonly #follow: () => void;
   #pressurePa: number | null = null;
   #trace: { timeUs: number; pressurePa: number }[] = [];
   #step = 1;
@@ -36,13 +27,12 @@ export class LiveFeed {
       if (effects.some(({ kind }) => kind === 'attempt-began')) this.#clear();
       if (input.kind === 'reading') this.#read(input.reading.timeUs, input.reading.pressurePa);
     });
+    this.#follow = recordFollower(store, test, this.#run);
   }
 
   /** Takes in what the record got since the last look. */
   look(): LiveNews {
-    let index = 0;
-    for (const input of this.#store.inputs(this.#header.test)) if (index++ >= this.#seen) this.#run.feed(input);
-    this.#seen = Math.max(this.#seen, index);
+    this.#follow();
     return this.#news();
   }
 
@@ -58,7 +48,7 @@ export class LiveFeed {
       sealed: result !== null,
       pressure: figure,
       unit,
-      phase: result ? `Verdict: ${result.verdict}` : `${place}${phaseWords[state.phase.name]}`,
+      phase: result ? `Verdict: ${result.verdict}` : `${place}${phaseWord(state.phase.name)}`,
       left:
         result || progress.ofS === null || progress.inPhaseS === null
           ? ''

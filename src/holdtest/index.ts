@@ -15,6 +15,7 @@ export {
 } from './input.js';
 export { asLevel, asLevels, correctionsOf } from './level.js';
 export { isExternalLeak } from './operator.js';
+export { phaseSteps, phaseWord } from './phase-words.js';
 export { type Progress, progressOf } from './progress.js';
 export { type Prompt, type PromptKey, promptFor } from './prompt.js';
 export { quietDwell } from './quiet-dwell.js';

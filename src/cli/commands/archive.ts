@@ -1,7 +1,6 @@
 import { archiveStatus, benchNamed, copyBack, prepareArchive, push as pushStore } from '../../archive/index.js';
-import { findShop, type Shop } from '../../bench/index.js';
+import { findShop, findShopIfAny, type Shop } from '../../bench/index.js';
 import { type LedgerMark, openStore } from '../../record/index.js';
-import { DwellmarkError } from '../../units/index.js';
 import { remark, say, sayJson } from '../output.js';
 import { type ArchiveOptions, archiveUrl, withArchive } from '../shop/archive-of-shop.js';
 
@@ -81,17 +80,13 @@ export async function status(options: ArchiveOptions): Promise<void> {
 
 /** This shop's own record, where there is one. */
 function ownLedger(given: string | undefined): { shop: Shop; root: string; mark: LedgerMark } | null {
+  const shop = findShopIfAny(given);
+  if (!shop) return null;
+  const store = openStore(shop.database, { mode: 'read' });
   try {
-    const shop = findShop(given);
-    const store = openStore(shop.database, { mode: 'read' });
-    try {
-      const [first] = store.raw.ledger();
-      return first ? { shop, root: first.head.toString('hex'), mark: store.ledgerHead() } : null;
-    } finally {
-      store.close();
-    }
-  } catch (cause) {
-    if (given === undefined && cause instanceof DwellmarkError && cause.code === 'usage') return null;
-    throw cause;
+    const [first] = store.raw.ledger();
+    return first ? { shop, root: first.head.toString('hex'), mark: store.ledgerHead() } : null;
+  } finally {
+    store.close();
   }
 }

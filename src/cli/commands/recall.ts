@@ -10,8 +10,8 @@ import {
   recall,
 } from '../../audit/index.js';
 import { findShop, judgeStored, type Shop } from '../../bench/index.js';
-import { demandFreePlace, waitingFiles } from '../../quality/index.js';
-import { isoWithOffset, openStore, type Role, type Store } from '../../record/index.js';
+import { demandFreePlace, recordDeciders, waitingFiles } from '../../quality/index.js';
+import { isoWithOffset, openStore, type Store } from '../../record/index.js';
 import { signStatement } from '../../signing/index.js';
 import { DwellmarkError, oneLine, type UnitSystem, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
@@ -38,8 +38,6 @@ export interface RecallCommandOptions extends CommonOptions {
   readonly csv?: boolean;
   readonly output?: string;
 }
-
-const deciders: readonly Role[] = ['qa', 'administrator'];
 
 /** `dwellmark recall`: what leans on a gauge that was found out, what would change, and what is decided about it. */
 export async function run(options: RecallCommandOptions): Promise<void> {
@@ -105,7 +103,7 @@ async function decide(shop: Shop, question: RecallQuestion, options: RecallComma
   const store = openStore(shop.database, { mode: 'write' });
   try {
     const meant = meantTests(listed(store, question), options);
-    const person = await entitledPerson(store, shop, { what: 'a recall', roles: deciders }, options);
+    const person = await entitledPerson(store, shop, { what: 'a recall', roles: recordDeciders }, options);
     const decided = decideRecall(store, meant, {
       gauge,
       decision,

@@ -10,7 +10,7 @@ import {
   verifyStore,
   verifyTest,
 } from '../../audit/index.js';
-import { findShop, judgeStored, type Shop, softwareVersion } from '../../bench/index.js';
+import { findShop, findShopIfAny, judgeStored, softwareVersion } from '../../bench/index.js';
 import { openStore } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
@@ -63,23 +63,13 @@ async function verifyHtml(text: string): Promise<CheckReport> {
 
 /** An audit report, and the shop's store beside it where there is one. */
 function verifyAuditReport(text: string, shop: string | undefined): CheckReport {
-  const found = shopIfAny(shop);
+  const found = findShopIfAny(shop);
   if (!found) return verifyReport(text, null);
   const store = openStore(found.database, { mode: 'read' });
   try {
     return verifyReport(text, store);
   } finally {
     store.close();
-  }
-}
-
-/** A shop that was named must be there; without a name there may be none. */
-function shopIfAny(named: string | undefined): Shop | null {
-  try {
-    return findShop(named);
-  } catch (error) {
-    if (named === undefined && error instanceof DwellmarkError && error.code === 'usage') return null;
-    throw error;
   }
 }
 

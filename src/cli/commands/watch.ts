@@ -1,6 +1,6 @@
 import { existsSync } from 'node:fs';
 import { setTimeout as sleep } from 'node:timers/promises';
-import { findShop, HoldRun, judgementOf } from '../../bench/index.js';
+import { findShop, HoldRun, judgementOf, recordFollower } from '../../bench/index.js';
 import { systemOf } from '../../quality/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
@@ -60,19 +60,6 @@ function unfinished(database: string): string | undefined {
   }
 }
 
-/** Feeds what the store has got since the last look. */
-function follower(store: Store, test: string, hold: HoldRun): () => void {
-  let seen = 0;
-  return () => {
-    let index = 0;
-    for (const input of store.inputs(test)) {
-      if (index++ < seen) continue;
-      hold.feed(input);
-    }
-    seen = Math.max(seen, index);
-  };
-}
-
 const isSealed = (store: Store, test: string): boolean => store.test(test).seal !== null;
 
 async function inLines(store: Store, test: string): Promise<void> {
@@ -81,7 +68,7 @@ async function inLines(store: Store, test: string): Promise<void> {
   const hold = new HoldRun(judgementOf(header), null, (news) => {
     for (const line of eventLines(news, system)) remark(line);
   });
-  const look = follower(store, test, hold);
+  const look = recordFollower(store, test, hold);
   for (;;) {
     const sealed = isSealed(store, test);
     look();
@@ -94,7 +81,7 @@ async function onScreen(store: Store, test: string): Promise<void> {
   const { header } = store.test(test);
   const memory = new BenchMemory();
   const hold = new HoldRun(judgementOf(header), null, (news) => memory.take(news));
-  const look = follower(store, test, hold);
+  const look = recordFollower(store, test, hold);
   const terminal = new Terminal();
   let leave = false;
   const draw = (): void =>

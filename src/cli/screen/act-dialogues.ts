@@ -6,11 +6,12 @@ import {
   type OperatorAct,
   type PhaseName,
   type PromptKey,
+  phaseSteps,
+  phaseWord,
 } from '../../holdtest/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import { parseTemperature, type UnitSystem } from '../../units/index.js';
 import type { Dialogue, Next, Question } from './dialogue.js';
-import { phaseWord, steps } from './phase-words.js';
 
 type ActDialogue = Dialogue<OperatorAct>;
 
@@ -177,7 +178,7 @@ const ways: Readonly<Partial<Record<PhaseName, readonly PhaseName[]>>> = {
   'bleed-down': ['done'],
 };
 
-const phaseNamed = (word: string): PhaseName => steps.find(([, shown]) => shown === word)?.[0] ?? 'done';
+const phaseNamed = (word: string): PhaseName => phaseSteps.find(([, shown]) => shown === word)?.[0] ?? 'done';
 
 const force = (phase: PhaseName): ActDialogue => ({
   title: 'Force the next phase; the record says that it was forced',

@@ -1,4 +1,4 @@
-import { type PromptKey, progressOf, promptFor } from '../../holdtest/index.js';
+import { type PromptKey, phaseSteps, progressOf, promptFor } from '../../holdtest/index.js';
 import { formatIn, pressureDecimals, spell } from '../../units/index.js';
 import { chartPart } from './bench-chart.js';
 import { clock, clockLine, estimateLine, factLines } from './bench-figures.js';
@@ -7,7 +7,6 @@ import { bigFigures, bigWidth, figureRows } from './big-figures.js';
 import { type Frame, harmless, type Line, lineWidth, padTo, span, spread, wrapText } from './frame.js';
 import { actKeys } from './key-words.js';
 import { fitFrame, type Terms } from './paint-line.js';
-import { steps } from './phase-words.js';
 import { verdictLines } from './verdict-part.js';
 
 export interface ScreenSize {
@@ -69,8 +68,8 @@ export function headLine(view: BenchView, width: number): Line {
 export function stepLine(view: BenchView, width: number): Line {
   const { phase } = view.state;
   const { stage, port } = progressOf(view.plan, view.state);
-  const now = steps.findIndex(([name]) => name === phase.name);
-  const track: Line = steps.flatMap(([name, word], index): Line => {
+  const now = phaseSteps.findIndex(([name]) => name === phase.name);
+  const track: Line = phaseSteps.flatMap(([name, word], index): Line => {
     const joint = index === 0 ? [span(' ')] : [span(' ─ ', 'dim')];
     const style = name === phase.name ? (view.flash ? 'alarm' : 'band') : index < now || now < 0 ? 'good' : 'dim';
     return [...joint, span(name === phase.name ? ` ${word.toUpperCase()} ` : word, style)];

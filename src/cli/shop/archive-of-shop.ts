@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { type Archive, benches, benchNamed, copyBack, openArchive } from '../../archive/index.js';
-import { findShop, type Shop } from '../../bench/index.js';
+import { findShopIfAny } from '../../bench/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
@@ -26,23 +26,12 @@ export async function withArchive<T>(options: ArchiveOptions, work: (archive: Ar
 /** @throws DwellmarkError (`usage`) when nothing says where the archive is. */
 export function archiveUrl({ archive, shop }: ArchiveOptions): string {
   if (typeof archive === 'string') return archive;
-  const url = process.env.DWELLMARK_ARCHIVE ?? shopIfAny(shop)?.archive;
+  const url = process.env.DWELLMARK_ARCHIVE ?? findShopIfAny(shop)?.archive;
   if (url) return url;
   throw new DwellmarkError('usage', 'nothing says where the archive is', {
     place: { key: '--archive' },
     advice: 'Give --archive postgres://login@host/database, or set archive = "..." in the shop file.',
   });
-}
-
-/** The shop, where there is one: the archive can be read from anywhere. */
-function shopIfAny(given: string | undefined): Shop | null {
-  if (given !== undefined || process.env.DWELLMARK_SHOP) return findShop(given);
-  try {
-    return findShop(undefined);
-  } catch (cause) {
-    if (cause instanceof DwellmarkError && cause.code === 'usage') return null;
-    throw cause;
-  }
 }
 
 /** A test of an archive as a person names it: `Bench 2/T-2026-0007`. */

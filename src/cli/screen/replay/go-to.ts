@@ -1,6 +1,6 @@
+import { phaseWord } from '../../../holdtest/index.js';
 import { clock } from '../bench-figures.js';
 import type { Dialogue } from '../dialogue.js';
-import { phaseWord } from '../phase-words.js';
 import { type Mark, phaseMarks, type Tape } from './tape.js';
 
 /** A place in a replay: behind an input, or a time since the beginning. */

@@ -1,11 +1,10 @@
-import { progressOf } from '../../../holdtest/index.js';
+import { phaseWord, progressOf } from '../../../holdtest/index.js';
 import { spell } from '../../../units/index.js';
 import { clock, estimateLine } from '../bench-figures.js';
 import { benchScreen, headLine, type ScreenSize, stepLine } from '../bench-screen.js';
 import type { BenchView } from '../bench-view.js';
 import { cut, type Frame, type Line, lineWidth, padTo, span, spread } from '../frame.js';
 import { fitFrame, type Terms } from '../paint-line.js';
-import { phaseWord } from '../phase-words.js';
 import { verdictText } from '../verdict-part.js';
 
 /** Everything that the screen of a replay shows. */
