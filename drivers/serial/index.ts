@@ -1,7 +1,7 @@
 export { type Asking, AskingLoop } from './asking.js';
 export { LineSplitter, type SplitSettings } from './line-splitter.js';
 export { type HeardGauge, listenForGauge, usualLineSettings } from './listen.js';
-export { deviceIdentity, type FoundPort, listPorts, type PortLister } from './port-list.js';
+export { callOutName, deviceIdentity, type FoundPort, listPorts, type PortLister } from './port-list.js';
 export {
   instrumentShape,
   knownInstrument,

@@ -14,14 +14,28 @@ export interface FoundPort {
 
 export type PortLister = () => Promise<readonly FoundPort[]>;
 
+/** What the port library says of a port; beyond its path all of it may be missing. */
+interface ListedPort {
+  readonly path: string;
+  readonly pnpId?: string | undefined;
+  readonly manufacturer?: string | undefined;
+  readonly serialNumber?: string | undefined;
+  readonly vendorId?: string | undefined;
+  readonly productId?: string | undefined;
+}
+
 /** The serial ports of this computer; built-in ones that no device is known behind come last. */
 export const listPorts: PortLister = async () => {
   const { SerialPort } = await import('serialport');
   const listed = await SerialPort.list().catch(() => undefined);
-  if (!listed) return portsByName();
+  return listed ? foundPorts(listed) : portsByName();
+};
+
+/** The ports as a person is to name them, in the order of {@link listPorts}. */
+export function foundPorts(listed: readonly ListedPort[], platform = process.platform): readonly FoundPort[] {
   const ports = listed.map(
     (port): FoundPort => ({
-      path: port.path,
+      path: callOutName(port.path, platform),
       ...(port.pnpId && port.path.startsWith('/dev/') ? { steadyPath: `/dev/serial/by-id/${port.pnpId}` } : {}),
       ...(port.manufacturer ? { maker: port.manufacturer } : {}),
       ...(port.serialNumber ? { adapterSerial: port.serialNumber } : {}),
@@ -31,7 +45,15 @@ export const listPorts: PortLister = async () => {
   );
   const known = (port: FoundPort): number => (port.vendorId === undefined ? 1 : 0);
   return ports.sort((a, b) => known(a) - known(b) || a.path.localeCompare(b.path));
-};
+}
+
+/**
+ * The name to open a port by. macOS gives each port two: the port library lists the dial-in one, `/dev/tty.*`, whose
+ * opening waits for a carrier that no gauge gives; the call-out one, `/dev/cu.*`, opens at once.
+ * @example callOutName('/dev/tty.usbserial-14', 'darwin') // '/dev/cu.usbserial-14'
+ */
+export const callOutName = (path: string, platform = process.platform): string =>
+  platform === 'darwin' ? path.replace(/^\/dev\/tty\./, '/dev/cu.') : path;
 
 /** Where the system keeps no register of devices (a Linux without udev), the names alone. */
 async function portsByName(): Promise<readonly FoundPort[]> {
@@ -46,9 +68,14 @@ async function portsByName(): Promise<readonly FoundPort[]> {
  * What tells one adapter from another, or null when the system knows nothing of it. A path is no identity: ports are
  * handed out in the order of plugging in.
  */
-export async function deviceIdentity(path: string, lister: PortLister): Promise<string | null> {
+export async function deviceIdentity(
+  path: string,
+  lister: PortLister,
+  platform = process.platform,
+): Promise<string | null> {
   const real = await realpath(path).catch(() => path);
-  const found = (await lister()).find((port) => port.path === real || port.path === path);
+  const names = [real, path].map((name) => callOutName(name, platform));
+  const found = (await lister()).find((port) => names.includes(port.path));
   if (!found || found.vendorId === undefined) return null;
   return [found.vendorId, found.productId ?? '', found.adapterSerial ?? ''].join(':');
 }

@@ -1,5 +1,5 @@
 import { realpathSync } from 'node:fs';
-import { type FoundPort, listPorts } from '../../../drivers/serial/index.js';
+import { callOutName, type FoundPort, listPorts } from '../../../drivers/serial/index.js';
 import {
   enteredCalibrations,
   findShop,
@@ -53,7 +53,7 @@ function gaugeLine({ spec, driver, settings }: ShopGauge | ShopProbe, today: str
 /** A gauge names its port by any of its names. */
 function isOn({ settings }: ShopGauge | ShopProbe, port: FoundPort): boolean {
   if (typeof settings.path !== 'string') return false;
-  return [port.path, port.steadyPath].includes(settings.path) || real(settings.path) === port.path;
+  return [port.path, port.steadyPath].includes(settings.path) || callOutName(real(settings.path)) === port.path;
 }
 
 function real(path: string): string {
