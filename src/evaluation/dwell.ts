@@ -34,18 +34,8 @@ export function startDwell(context: DwellContext): Dwell {
     add(timeUs, pressurePa, oilK, flags) {
       if (!ended) trace.add(timeUs, pressurePa, oilK, flags);
     },
-    addColumns({ timeUs, pressurePa, oilMilliK, flags }, from, until) {
-      if (ended) return;
-      for (let at = from; at < until; at += 1) {
-        const pascals = pressurePa[at] as number;
-        const milli = oilMilliK[at] as number;
-        trace.add(
-          timeUs[at] as number,
-          Number.isNaN(pascals) ? null : pascals,
-          Number.isNaN(milli) ? null : milli / 1000,
-          flags[at] as number,
-        );
-      }
+    addColumns(readings, from, until) {
+      if (!ended) trace.addColumns(readings, from, until);
     },
     typedOil(timeUs, oilK) {
       if (!ended) trace.typedOil(timeUs, oilK);

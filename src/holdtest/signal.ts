@@ -1,4 +1,4 @@
-import type { Reading } from '../gauge/index.js';
+import type { Reading, ReadingColumns } from '../gauge/index.js';
 
 /** What the phases remember of the pressure signal: enough to see gaps, steps and noise. Plain JSON. */
 export interface Signal {
@@ -28,6 +28,8 @@ interface OpenSecond {
 
 const secondsKept = 10;
 const secondUs = 1_000_000;
+/** The roughness is a mean over so many steps, the newer ones weighing more. */
+const mostSteps = 64;
 
 export const freshSignal: Signal = {
   lastUs: null,
@@ -55,6 +57,21 @@ export function track(
   const secondDone = running.endsSecond(timeUs);
   running.add(timeUs, pressurePa, overLimitPa);
   return { signal: running.stand(), secondDone };
+}
+
+/** Within these a reading changes nothing but the signal. */
+export interface QuietBounds {
+  readonly lowestPa: number;
+  /** No higher than the overpressure limit. */
+  readonly highestPa: number;
+  /** Of the other port. */
+  readonly oppositePa: number;
+  /** A reading with one of these is none. */
+  readonly unusableFlags: number;
+  /** The first time that is not taken any more. */
+  readonly endUs: number;
+  /** Whether a change from two seconds to the next two, as of {@link suddenChangePa}, is nothing at this noise and rate. */
+  quiet(changePa: number, roughnessPa: number, intervalUs: number): boolean;
 }
 
 /** A signal on its way through many readings: the figures of {@link Signal}, changed in place. NaN stands for null. */
@@ -88,26 +105,14 @@ export class RunningSignal {
     this.#overCount = signal.overCount;
   }
 
-  /** Follows the last reading in time, and not after a gap. */
-  follows(timeUs: number): boolean {
-    return timeUs > this.#lastUs && timeUs - this.#lastUs <= gapUs(this.#intervalUs);
-  }
-
   /** A reading at that time would close the second that is open. */
   endsSecond(timeUs: number): boolean {
     return timeUs - this.#openUs >= secondUs;
   }
 
-  /** What {@link suddenChangePa} will say once a reading at that time has come; 0 within a second. */
-  changeAtPa(timeUs: number): number {
-    if (!this.endsSecond(timeUs)) return 0;
-    const mean = trimmedMean(this.#n, this.#sumPa, this.#lowPa, this.#highPa);
-    return changePa(this.#seconds.at(-3), this.#seconds.at(-2), this.#seconds.at(-1), mean);
-  }
-
   add(timeUs: number, pressurePa: number, overLimitPa: number): void {
     const stepPa = Number.isNaN(this.#lastPa) ? 0 : Math.abs(pressurePa - this.#lastPa);
-    this.#roughnessSteps = Math.min(64, this.#roughnessSteps + 1);
+    this.#roughnessSteps = Math.min(mostSteps, this.#roughnessSteps + 1);
     this.#roughnessPa += (stepPa - this.#roughnessPa) / this.#roughnessSteps;
     if (this.endsSecond(timeUs)) {
       if (this.#seconds.length === secondsKept) this.#seconds.shift();
@@ -128,6 +133,56 @@ export class RunningSignal {
     this.#overCount = pressurePa > overLimitPa ? this.#overCount + 1 : 0;
     this.#lastUs = timeUs;
     this.#lastPa = pressurePa;
+  }
+
+  /**
+   * Takes readings from `from` on while they stay within bounds: what {@link add} makes of each in turn. Returns the
+   * first that does not; it is `from` for a signal that has just begun.
+   */
+  addQuiet(
+    { length, timeUs, pressurePa, oppositePa, flags }: ReadingColumns,
+    from: number,
+    bounds: QuietBounds,
+  ): number {
+    if (this.#roughnessSteps < mostSteps || Number.isNaN(this.#intervalUs) || this.#n === 0) return from;
+    const { lowestPa, highestPa, oppositePa: mostOppositePa, unusableFlags, endUs } = bounds;
+    const seconds = this.#seconds;
+    let [lastUs, lastPa, intervalUs, roughnessPa] = [this.#lastUs, this.#lastPa, this.#intervalUs, this.#roughnessPa];
+    let [openUs, n, sumPa, lowPa, highPa] = [this.#openUs, this.#n, this.#sumPa, this.#lowPa, this.#highPa];
+    let at = from;
+    for (; at < length; at += 1) {
+      const nowUs = timeUs[at] as number;
+      const pascals = pressurePa[at] as number;
+      const stepUs = nowUs - lastUs;
+      if (!(pascals >= lowestPa && pascals <= highestPa) || (oppositePa[at] as number) > mostOppositePa) break;
+      if (!(stepUs > 0 && nowUs < endUs) || ((flags[at] as number) & unusableFlags) !== 0) break;
+      if (stepUs > 2 * secondUs && stepUs > gapUs(intervalUs)) break;
+      if (nowUs - openUs >= secondUs) {
+        const mean = trimmedMean(n, sumPa, lowPa, highPa);
+        const change = changePa(seconds.at(-3), seconds.at(-2), seconds.at(-1), mean);
+        if (change !== 0 && !bounds.quiet(change, roughnessPa, intervalUs)) break;
+        if (seconds.length === secondsKept) seconds.shift();
+        seconds.push(mean);
+        openUs = nowUs;
+        n = 1;
+        sumPa = lowPa = highPa = pascals;
+      } else {
+        n += 1;
+        sumPa += pascals;
+        if (pascals < lowPa) lowPa = pascals;
+        if (pascals > highPa) highPa = pascals;
+      }
+      // The quotients by 64 and by 8 are exact, and so are these products.
+      roughnessPa += (Math.abs(pascals - lastPa) - roughnessPa) * 0.015625;
+      if (stepUs < 3 * intervalUs) intervalUs += (stepUs - intervalUs) * 0.125;
+      lastUs = nowUs;
+      lastPa = pascals;
+    }
+    if (at === from) return from;
+    [this.#lastUs, this.#lastPa, this.#intervalUs, this.#roughnessPa] = [lastUs, lastPa, intervalUs, roughnessPa];
+    [this.#openUs, this.#n, this.#sumPa, this.#lowPa, this.#highPa] = [openUs, n, sumPa, lowPa, highPa];
+    this.#overCount = 0;
+    return at;
   }
 
   /** As plain JSON. */

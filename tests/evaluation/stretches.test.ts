@@ -58,6 +58,21 @@ const toppedUp: Leg[] = [
   { s: 80, toBar: 245 },
 ];
 
+/** Strokes of a pump too small to void the dwell by themselves, and noise of several steps of the gauge. */
+const noisyStrokes = (bySteps: number): Reading[] =>
+  drawTrace(
+    [
+      { s: 5, toBar: 0 },
+      { s: 48, toBar: 242 },
+      { s: 90, toBar: 240 },
+      ...Array.from({ length: 6 }, (_, index): Leg[] => [
+        { s: 1, toBar: 240 + 0.14 * bySteps * (index + 1) },
+        { s: 24, toBar: 240 + 0.12 * bySteps * (index + 1) },
+      ]).flat(),
+    ],
+    { rippleBar: 0.12 },
+  );
+
 const plain = samplePlan();
 const settled = { ratePaPerS: 5e5 / 60, forS: 30, giveUpAfterS: 600 };
 const leaky = samplePlan({ ports: [samplePort({ stages: [sampleStage({ stabilise: settled })] })] });
@@ -88,6 +103,9 @@ const cases: readonly [string, TestPlan, readonly Reading[]][] = [
   ['a hold at 1 reading a second', plain, hold(0.2, 1)],
   ['a rise', plain, hold(-0.8)],
   ['a stroke of the pump in the dwell', plain, drawTrace(toppedUp)],
+  ['small strokes in noise', plain, noisyStrokes(0.5)],
+  ['larger strokes in noise', plain, noisyStrokes(1)],
+  ['strokes that sum up', leaky, noisyStrokes(2)],
   ['a gap in the dwell', plain, gap(hold(0.2), 120, 131)],
   ['a level below that which must be kept', keptAbove, hold(1)],
   ['pressure at the other port', plain, withOther(hold(0.2))],

@@ -1,3 +1,6 @@
+import type { ReadingColumns } from '../../gauge/index.js';
+import { usableOilK } from './usable-oil.js';
+
 /** A stretch of a trace as means: what is left of its readings when there are too many to keep. */
 export interface Blocks {
   /** How many blocks; the arrays below have this length. */
@@ -78,6 +81,44 @@ export class BlockMeans {
       this.#oil += oilK - this.#referenceK;
     }
     if (this.#n === this.#size) this.#close();
+  }
+
+  /**
+   * Readings of an index up to another, each with a pressure: what {@link add} makes of each in turn.
+   * @param startUs time that the seconds count from
+   */
+  addColumns({ timeUs, pressurePa, oilMilliK }: ReadingColumns, from: number, until: number, startUs: number): void {
+    let at = from;
+    while (at < until) {
+      if (this.#n === 0) {
+        const oilK = usableOilK((oilMilliK[at] as number) / 1000);
+        this.add(((timeUs[at] as number) - startUs) / 1e6, pressurePa[at] as number, oilK);
+        at += 1;
+        continue;
+      }
+      const end = Math.min(until, at + this.#size - this.#n);
+      const [t0, p0, referencePa] = [this.#t0, this.#p0, this.#referencePa];
+      let [st, sp, stt, stp, spp] = [this.#st, this.#sp, this.#stt, this.#stp, this.#spp];
+      let [oilN, oilSum, referenceK] = [this.#oilN, this.#oil, this.#referenceK];
+      this.#n += end - at;
+      for (; at < end; at += 1) {
+        const t = ((timeUs[at] as number) - startUs) / 1e6 - t0;
+        const p = (pressurePa[at] as number) - referencePa - p0;
+        st += t;
+        sp += p;
+        stt += t * t;
+        stp += t * p;
+        spp += p * p;
+        const oilK = usableOilK((oilMilliK[at] as number) / 1000);
+        if (Number.isNaN(oilK)) continue;
+        if (Number.isNaN(referenceK)) referenceK = oilK;
+        oilN += 1;
+        oilSum += oilK - referenceK;
+      }
+      [this.#st, this.#sp, this.#stt, this.#stp, this.#spp] = [st, sp, stt, stp, spp];
+      [this.#oilN, this.#oil, this.#referenceK] = [oilN, oilSum, referenceK];
+      if (this.#n === this.#size) this.#close();
+    }
   }
 
   #close(): void {

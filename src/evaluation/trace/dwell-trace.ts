@@ -1,5 +1,7 @@
+import type { ReadingColumns } from '../../gauge/index.js';
 import { BlockMeans, type Blocks } from './block-means.js';
 import { SpikeWatch } from './spike-watch.js';
+import { usableOilK } from './usable-oil.js';
 
 /** What a dwell's readings have come to so far. */
 export interface TraceState {
@@ -31,9 +33,6 @@ export interface TypedOil {
 
 const typedKept = 64;
 
-/** No hydraulic oil is colder or hotter than this in a test: what a probe says beyond it is a fault of the probe. */
-const [coldestK, hottestK] = [213, 473];
-
 /** Takes the readings of a dwell one by one and keeps what the evaluation needs, in constant memory. */
 export class DwellTrace {
   readonly #means = new BlockMeans();
@@ -49,11 +48,24 @@ export class DwellTrace {
   #broken: string | null = null;
 
   constructor(resolutionPa: number) {
-    this.#watch = new SpikeWatch(resolutionPa, (timeS, pressurePa, oilK) => {
-      this.#used++;
-      if (pressurePa < this.#lowest) this.#lowest = pressurePa;
-      if (pressurePa > this.#highest) this.#highest = pressurePa;
-      this.#means.add(timeS, pressurePa, oilK);
+    this.#watch = new SpikeWatch(resolutionPa, {
+      add: (timeS, pressurePa, oilK) => {
+        this.#used++;
+        if (pressurePa < this.#lowest) this.#lowest = pressurePa;
+        if (pressurePa > this.#highest) this.#highest = pressurePa;
+        this.#means.add(timeS, pressurePa, oilK);
+      },
+      addColumns: (readings, from, until, startUs) => {
+        this.#used += until - from;
+        let [lowest, highest] = [this.#lowest, this.#highest];
+        for (let at = from; at < until; at += 1) {
+          const pascals = readings.pressurePa[at] as number;
+          if (pascals < lowest) lowest = pascals;
+          if (pascals > highest) highest = pascals;
+        }
+        [this.#lowest, this.#highest] = [lowest, highest];
+        this.#means.addColumns(readings, from, until, startUs);
+      },
     });
   }
 
@@ -80,8 +92,44 @@ export class DwellTrace {
       this.#broken = `a reading after {seconds:${(timeUs - this.#startUs) / 1e6}} of dwell is not a number`;
       return;
     }
-    const oil = oilK === null || oilK < coldestK || oilK > hottestK ? Number.NaN : oilK;
-    this.#watch.add((timeUs - this.#startUs) / 1e6, pressurePa, oil);
+    this.#watch.add((timeUs - this.#startUs) / 1e6, pressurePa, oilK === null ? Number.NaN : usableOilK(oilK));
+  }
+
+  /** Readings of an index up to another: what {@link add} makes of each in turn. */
+  addColumns(readings: ReadingColumns, from: number, until: number): void {
+    const { timeUs, pressurePa, oilMilliK, flags } = readings;
+    for (let at = from; at < until; at += 1) {
+      const plain = this.#plainUntil(readings, at, until);
+      if (plain > at && this.#startUs !== null) {
+        this.#watch.addColumns(readings, at, plain, this.#startUs);
+        this.#lastUs = timeUs[plain - 1] as number;
+        at = plain;
+        if (at === until) return;
+      }
+      const pascals = pressurePa[at] as number;
+      const milli = oilMilliK[at] as number;
+      this.add(
+        timeUs[at] as number,
+        Number.isNaN(pascals) ? null : pascals,
+        Number.isNaN(milli) ? null : milli / 1000,
+        flags[at] as number,
+      );
+    }
+  }
+
+  /** The first from an index on that is not simply one more reading. */
+  #plainUntil({ timeUs, pressurePa, flags }: ReadingColumns, from: number, until: number): number {
+    if (this.#startUs === null || this.#lastUs === null || this.#broken !== null) return from;
+    let lastUs = this.#lastUs;
+    let at = from;
+    for (; at < until; at += 1) {
+      const nowUs = timeUs[at] as number;
+      const pascals = pressurePa[at] as number;
+      // The difference is NaN for a value that is none, or that is no number.
+      if (!(nowUs > lastUs && nowUs < Number.POSITIVE_INFINITY) || pascals - pascals !== 0 || flags[at] !== 0) break;
+      lastUs = nowUs;
+    }
+    return at;
   }
 
   /** Keeps the first and the newest of what was typed when there is more than fits. */

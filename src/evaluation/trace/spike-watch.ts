@@ -1,4 +1,6 @@
+import type { ReadingColumns } from '../../gauge/index.js';
 import { median } from '../statistics/theil-sen.js';
+import { usableOilK } from './usable-oil.js';
 
 /**
  * The rule by which a reading counts as a spike, printed wherever one was left out: one or two readings in a row that
@@ -8,7 +10,13 @@ import { median } from '../statistics/theil-sen.js';
 export const spikeRule =
   'one or two readings off by more than 8 standard deviations of the noise and 4 steps of the display, with the three before and the three after in agreement';
 
-type Sink = (timeS: number, pressurePa: number, oilK: number) => void;
+/** Who gets the readings that are none. */
+export interface TraceSink {
+  add(timeS: number, pressurePa: number, oilK: number): void;
+  /** Readings of an index up to another; seconds count from `startUs`. */
+  addColumns(readings: ReadingColumns, from: number, until: number, startUs: number): void;
+}
+
 type Held = readonly [timeS: number, pressurePa: number, oilK: number];
 
 const warmUp = 17;
@@ -19,7 +27,7 @@ const medianDifference = 0.953873;
 
 /** Hands readings on in order, except spikes; the noise is learnt from the differences of neighbours as they come. */
 export class SpikeWatch {
-  readonly #sink: Sink;
+  readonly #sink: TraceSink;
   readonly #leastPa: number;
   #held: Held[] = [];
   #warm = false;
@@ -34,7 +42,7 @@ export class SpikeWatch {
   count = 0;
   greatestPa = 0;
 
-  constructor(resolutionPa: number, sink: Sink) {
+  constructor(resolutionPa: number, sink: TraceSink) {
     this.#leastPa = 4 * resolutionPa;
     this.#sink = sink;
   }
@@ -48,6 +56,44 @@ export class SpikeWatch {
     if (!this.#warm) {
       if (this.#held.length >= warmUp) this.#begin();
     } else if (this.#held.length >= 5) this.#decide();
+  }
+
+  /** Readings of an index up to another, each with a pressure: what {@link add} makes of each in turn. */
+  addColumns(readings: ReadingColumns, from: number, until: number, startUs: number): void {
+    const { timeUs, pressurePa, oilMilliK } = readings;
+    for (let at = from; at < until; at += 1) {
+      const calm = this.#acceptCalm(pressurePa, at, until);
+      if (calm > at) this.#sink.addColumns(readings, at, calm, startUs);
+      at = calm;
+      if (at === until) return;
+      const oilK = usableOilK((oilMilliK[at] as number) / 1000);
+      this.add(((timeUs[at] as number) - startUs) / 1e6, pressurePa[at] as number, oilK);
+    }
+  }
+
+  /** Learns from the readings as long as none is suspect, and returns the first that is. */
+  #acceptCalm(pressurePa: Float64Array, from: number, until: number): number {
+    if (!this.#warm || this.#held.length > 0 || this.#differences < warmUp) return from;
+    const least = this.#leastPa;
+    let [a, b, c, threshold] = [this.#a, this.#b, this.#c, this.#threshold];
+    let [sum, squares, differences] = [this.#sumOfDifferences, this.#sumOfSquares, this.#differences];
+    let at = from;
+    for (; at < until; at += 1) {
+      const pascals = pressurePa[at] as number;
+      const difference = pascals - c;
+      const size = Math.abs(difference);
+      if (!(size <= threshold)) break;
+      sum += size;
+      squares += difference * difference;
+      differences += 1;
+      threshold = Math.max((8 * sum) / (differences * meanDifference), least);
+      a = b;
+      b = c;
+      c = pascals;
+    }
+    [this.#a, this.#b, this.#c, this.#threshold] = [a, b, c, threshold];
+    [this.#sumOfDifferences, this.#sumOfSquares, this.#differences] = [sum, squares, differences];
+    return at;
   }
 
   /** Hands on what is still held back. */
@@ -119,6 +165,6 @@ export class SpikeWatch {
     this.#a = this.#b;
     this.#b = this.#c;
     this.#c = pressurePa;
-    this.#sink(timeS, pressurePa, oilK);
+    this.#sink.add(timeS, pressurePa, oilK);
   }
 }

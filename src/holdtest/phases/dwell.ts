@@ -1,6 +1,8 @@
+import type { StagePlan } from '../../procedure/index.js';
 import { gapLimitUs, suddenChangePa } from '../signal.js';
 import type { PhaseNamed } from '../state.js';
-import { endStage, gaugeOf, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
+import { endStage, gaugeOf, report, setPhase, stageOf, type Turn } from '../turn.js';
+import { stepLimits } from './step-limits.js';
 
 type Dwell = PhaseNamed<'dwell'>;
 
@@ -16,7 +18,7 @@ export function onDwell(turn: Turn, phase: Dwell, pressurePa: number, secondDone
     voidDwell(turn, 'pressure-lost', text);
     return;
   }
-  if (secondDone && watchSteps(turn, phase, stage.targetPa)) return;
+  if (secondDone && watchSteps(turn, phase, stage)) return;
   if (stage.neverBelowPa !== undefined && pressurePa < stage.neverBelowPa) reportBelowOnce(turn, pressurePa);
   if (turn.timeUs - phase.startUs < stage.dwellS * 1e6) return;
   if (turn.plan.attendance === 'unattended' || turn.state.facts.inspected) {
@@ -60,30 +62,16 @@ export function watchGap(turn: Turn, lastUs: number): boolean {
   return true;
 }
 
-/**
- * A rise from one second to the next that counts as fed: more than a step of the gauge, than four standard errors of
- * a second's mean, and than three times what settling may do in a second.
- */
-function strokePa(turn: Turn): number {
+/** True when the dwell was voided by a step in the pressure. */
+function watchSteps(turn: Turn, phase: Dwell, stage: StagePlan): boolean {
   const { signal } = turn.state;
   const { resolutionPa } = gaugeOf(turn);
-  const readings = Math.max(1, 1e6 / (signal.intervalUs ?? 1e6));
-  const meanU = 0.886 * signal.roughnessPa * Math.sqrt(2 / readings);
-  const settlePaPerS = stageOf(turn.plan, turn.state)?.stabilise.ratePaPerS ?? 0;
-  const secondsS = Math.max(1, (signal.intervalUs ?? 0) / 1e6);
-  return Math.max(resolutionPa, 4 * meanU, 3 * settlePaPerS * secondsS);
-}
-
-/** True when the dwell was voided by a step in the pressure. */
-function watchSteps(turn: Turn, phase: Dwell, targetPa: number): boolean {
-  const port = portOf(turn.plan, turn.state);
-  if (!port) return false;
-  const { signal } = turn.state;
-  const noisePa = Math.max(4 * gaugeOf(turn).resolutionPa, 3 * signal.roughnessPa);
+  const settlePaPerS = stage.stabilise.ratePaPerS;
+  const setting = { targetPa: stage.targetPa, resolutionPa, settlePaPerS };
+  const { strokePa, risePa, fallPa } = stepLimits(setting, signal.roughnessPa, signal.intervalUs);
   const change = suddenChangePa(signal);
-  const limitPa = Math.max(0.0015 * targetPa, noisePa);
-  const risenPa = phase.risenPa + (change > strokePa(turn) ? change : 0);
-  if (change > limitPa || risenPa > limitPa) {
+  const risenPa = phase.risenPa + (change > strokePa ? change : 0);
+  if (change > risePa || risenPa > risePa) {
     const rose = Math.max(change, risenPa);
     voidDwell(
       turn,
@@ -114,8 +102,7 @@ function watchSteps(turn: Turn, phase: Dwell, targetPa: number): boolean {
     }
     return false;
   }
-  if (-change > Math.max(0.004 * targetPa, 2 * noisePa))
-    setPhase(turn, { ...current, fall: { sinceSeconds: 0, fromPa: signal.seconds.at(-4) ?? 0 } });
+  if (-change > fallPa) setPhase(turn, { ...current, fall: { sinceSeconds: 0, fromPa: signal.seconds.at(-4) ?? 0 } });
   return false;
 }
 

@@ -98,10 +98,12 @@ export const unzigzag = (value: number): number => (value % 2 === 0 ? value / 2 
 /** Reads what {@link ByteWriter} wrote. Bytes that end too soon or run too long are an altered record. */
 export class ByteReader {
   readonly #bytes: Uint8Array;
+  readonly #view: DataView;
   #at = 0;
 
   constructor(bytes: Uint8Array) {
     this.#bytes = bytes;
+    this.#view = new DataView(bytes.buffer, bytes.byteOffset, bytes.length);
   }
 
   get finished(): boolean {
@@ -128,27 +130,32 @@ export class ByteReader {
     }
   }
 
-  /** Fills a row with numbers written by {@link ByteWriter.bits}. */
-  bits(into: Float64Array): void {
+  /** The next so many numbers as {@link ByteWriter.bits} wrote them. */
+  bits(into: Int32Array, count: number): void {
     const width = this.byte();
     if (width > 24) throw damaged('holds numbers that are too wide');
     const mask = (1 << width) - 1;
-    const end = this.#at + Math.ceil((into.length * width) / 8);
-    if (end > this.#bytes.length) throw damaged('ends in the middle of a value');
-    const bytes = this.#bytes;
-    let at = this.#at;
-    let waiting = 0;
-    let count = 0;
-    for (let index = 0; index < into.length; index += 1) {
-      while (count < width) {
-        waiting |= (bytes[at++] as number) << count;
-        count += 8;
-      }
-      into[index] = waiting & mask;
-      waiting >>>= width;
-      count -= width;
+    const view = this.#view;
+    const from = this.#at;
+    const end = from + Math.ceil((count * width) / 8);
+    if (end > view.byteLength) throw damaged('ends in the middle of a value');
+    const whole = view.byteLength - 4;
+    let bit = 0;
+    for (let index = 0; index < count; index += 1) {
+      const at = from + (bit >>> 3);
+      const four = at <= whole ? view.getInt32(at, true) : this.#lastFour(at);
+      into[index] = (four >>> (bit & 7)) & mask;
+      bit += width;
     }
     this.#at = end;
+  }
+
+  /** Four bytes of which some may lie behind the end. */
+  #lastFour(at: number): number {
+    let four = 0;
+    for (let index = this.#bytes.length - 1; index >= at; index -= 1)
+      four = (four << 8) | (this.#bytes[index] as number);
+    return four;
   }
 
   bytes(count: number): Uint8Array {

@@ -21,6 +21,7 @@ const modes = { absent: 0, expected: 1, bytes: 2, bits: 3, withGaps: 4 } as cons
 
 /** Differences that share one width when they are written as bits. */
 const frame = 64;
+const framed = new Int32Array(frame);
 /** Wider differences are written in bytes. */
 const widestBits = 24;
 
@@ -45,59 +46,86 @@ export function encodeColumn(values: readonly (number | null)[], state: ColumnSt
   return modes.bytes | gapBit;
 }
 
-/** Reads a column; a missing value is NaN. Moves the state on as the writer did. */
+/**
+ * Reads a column; a missing value is NaN. Moves the state on as the writer did. What comes back is to be read only: a
+ * column of nothing may be the same for many chunks.
+ */
 export function decodeColumn(bytes: ByteReader, mode: number, count: number, state: ColumnState): Float64Array {
-  const values = new Float64Array(count);
   const way = mode & 3;
   if (way === modes.absent) {
     if (mode !== modes.absent) throw damaged('has a column of an unknown kind');
-    return values.fill(Number.NaN);
+    return nothing(count);
   }
-  const bitmap = mode & modes.withGaps ? bytes.bytes(Math.ceil(count / 8)) : undefined;
-  const given = bitmap ? markGaps(values, bitmap) : count;
+  if (mode & modes.withGaps) return decodeWithGaps(bytes, way, count, state);
+  if (state.steady && !state.started && count > 0) readStart(bytes, state);
+  const values = new Float64Array(count);
+  if (way !== modes.expected) readDifferences(bytes, way, values, state);
+  else if (!state.steady) return state.last === 0 ? values : values.fill(state.last);
+  restoreAll(values, state);
+  return values;
+}
+
+function decodeWithGaps(bytes: ByteReader, way: number, count: number, state: ColumnState): Float64Array {
+  const values = new Float64Array(count);
+  const given = markGaps(values, bytes.bytes(Math.ceil(count / 8)));
   if (state.steady && !state.started && given > 0) readStart(bytes, state);
-  if (way === modes.expected && !state.steady && !bitmap) return values.fill(state.last);
-  const differences = way === modes.expected ? new Float64Array(given) : readDifferences(bytes, way, given, state);
-  if (!bitmap) return restoreAll(differences, state);
+  const differences = new Float64Array(given);
+  if (way !== modes.expected) readDifferences(bytes, way, differences, state);
+  restoreAll(differences, state);
   let next = 0;
   for (let index = 0; index < count; index += 1)
     if (!Number.isNaN(values[index])) {
-      values[index] = restore(state, differences[next] as number);
+      values[index] = differences[next] as number;
       next += 1;
     }
   return values;
 }
 
-function readDifferences(bytes: ByteReader, way: number, count: number, state: ColumnState): Float64Array {
+let missing = new Float64Array(0);
+
+/** A column without a value. */
+function nothing(count: number): Float64Array {
+  if (missing.length < count) missing = new Float64Array(2 * count).fill(Number.NaN);
+  return missing.subarray(0, count);
+}
+
+function readDifferences(bytes: ByteReader, way: number, into: Float64Array, state: ColumnState): void {
   const given = bytes.varint();
   if (given !== 0) state.scale = given;
   const { scale } = state;
-  const differences = new Float64Array(count);
   if (way === modes.bits) {
-    for (let at = 0; at < count; at += frame) bytes.bits(differences.subarray(at, at + frame));
-    for (let index = 0; index < count; index += 1) {
-      const value = differences[index] as number;
-      differences[index] = ((value >>> 1) ^ -(value & 1)) * scale;
+    for (let at = 0; at < into.length; at += frame) {
+      const count = Math.min(frame, into.length - at);
+      bytes.bits(framed, count);
+      for (let index = 0; index < count; index += 1) {
+        const value = framed[index] as number;
+        into[at + index] = ((value >>> 1) ^ -(value & 1)) * scale;
+      }
     }
-    return differences;
+    return;
   }
-  for (let index = 0; index < count; index += 1) differences[index] = unzigzag(bytes.varint()) * scale;
-  return differences;
+  for (let index = 0; index < into.length; index += 1) into[index] = unzigzag(bytes.varint()) * scale;
 }
 
-/** Turns differences into values where they lie: what {@link restore} does one by one. */
-function restoreAll(differences: Float64Array, state: ColumnState): Float64Array {
+/** Turns differences into values where they lie: undoes {@link advance} for each in turn. */
+function restoreAll(differences: Float64Array, state: ColumnState): void {
+  if (differences.length === 0) return;
   let { last, step } = state;
-  for (let index = 0; index < differences.length; index += 1) {
-    const difference = differences[index] as number;
-    last += step + difference;
-    if (state.steady && difference !== 0) step += Math.round(difference / 8);
-    differences[index] = last;
-  }
-  if (differences.length > 0) state.started = true;
+  if (state.steady)
+    for (let index = 0; index < differences.length; index += 1) {
+      const difference = differences[index] as number;
+      last += step + difference;
+      if (difference !== 0) step += Math.round(difference / 8);
+      differences[index] = last;
+    }
+  else
+    for (let index = 0; index < differences.length; index += 1) {
+      last += differences[index] as number;
+      differences[index] = last;
+    }
+  state.started = true;
   state.last = last;
   state.step = step;
-  return differences;
 }
 
 /** The first value and the first step, so that an even row of times costs nothing from its beginning. */
@@ -127,12 +155,6 @@ function advance(state: ColumnState, value: number): number {
   const difference = value - (state.last + state.step);
   settle(state, value);
   return difference;
-}
-
-function restore(state: ColumnState, difference: number): number {
-  const value = state.last + state.step + difference;
-  settle(state, value);
-  return value;
 }
 
 function settle(state: ColumnState, value: number): void {
