@@ -3,7 +3,7 @@ import type { DriverModule, GaugeItem } from '../../../src/gauge/index.js';
 import { rulesFor } from './rules.js';
 import { shipped } from './shipped.js';
 
-describe.each(shipped.map((one) => ({ ...one, name: one.module.name })))('$name', ({ module, how }) => {
+describe.concurrent.each(shipped.map((one) => ({ ...one, name: one.module.name })))('$name', ({ module, how }) => {
   it.each(rulesFor(how))('$name', async (rule) => {
     await expect(rule.check(module, how)).resolves.toBeUndefined();
   });
@@ -29,7 +29,7 @@ function broken(pressures: readonly unknown[], timesUs: readonly number[], ends:
   };
 }
 
-describe('a driver that breaks the contract is found out', () => {
+describe.concurrent('a driver that breaks the contract is found out', () => {
   const how = (pressuresPa: number[]) => ({ settings: () => ({}), instrument: { kind: 'none' as const }, pressuresPa });
   it.each([
     ['another value', broken([1], [0], true), [2], /read \[1\], sent \[2\]/],

@@ -36,7 +36,7 @@ describe("the shop's own driver that DEVELOPERS.md shows", () => {
     for (const name of names) expect(packageJson.exports).toHaveProperty([name.replace('dwellmark', '.')]);
   });
 
-  it.each(rulesFor(check))('$name', async (rule) => {
+  it.concurrent.each(rulesFor(check))('$name', async (rule) => {
     await expect(rule.check(driver, check)).resolves.toBeUndefined();
   });
 });

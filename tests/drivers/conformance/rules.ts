@@ -1,4 +1,4 @@
-import { writeFile } from 'node:fs/promises';
+import { rm, writeFile } from 'node:fs/promises';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type DriverModule, DwellmarkError, type GaugeDriver, readPressureUnit } from '../../../src/gauge/index.js';
@@ -141,6 +141,9 @@ interface Running {
   readonly cable: Cable | undefined;
 }
 
+/** Rules may be tried at the same time: each has a file of its own. */
+let files = 0;
+
 /** Opens the driver on its instrument, lets it speak in pieces, and cleans up whatever happens. */
 async function withInstrument(
   module: DriverModule,
@@ -151,7 +154,8 @@ async function withInstrument(
 ): Promise<void> {
   const { instrument } = how;
   const cable = instrument.kind === 'talks' || instrument.kind === 'answers' ? await Cable.lay() : undefined;
-  const file = join(tmpdir(), `dwellmark-check-${process.pid}.csv`);
+  files += 1;
+  const file = join(tmpdir(), `dwellmark-check-${process.pid}-${files}.csv`);
   if (instrument.kind === 'file') await writeFile(file, instrument.text);
   const send = async (bytes: Buffer): Promise<void> => {
     for (const part of inPieces(bytes, piece)) await cable?.send(part);
@@ -172,6 +176,7 @@ async function withInstrument(
   } finally {
     await driver.close();
     await cable?.unplug();
+    await rm(file, { force: true });
   }
 }
 
