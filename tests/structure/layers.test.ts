@@ -39,8 +39,15 @@ const sourceFiles = (folder: string): string[] =>
     .filter((name) => /\.tsx?$/.test(name) && !name.endsWith('.d.ts'))
     .map((name) => path.join(folder, name));
 
+/** Files as they were parsed: several rules read the same ones. */
+const parsed = new Map<string, ts.SourceFile>();
+
 function parse(file: string): ts.SourceFile {
-  return ts.createSourceFile(file, readFileSync(path.join(root, file), 'utf8'), ts.ScriptTarget.Latest, true);
+  const source =
+    parsed.get(file) ??
+    ts.createSourceFile(file, readFileSync(path.join(root, file), 'utf8'), ts.ScriptTarget.Latest, true);
+  parsed.set(file, source);
+  return source;
 }
 
 /** Every import, export-from and import() of a file. */

@@ -90,14 +90,16 @@ describe('the whole screen at the bench', () => {
 
   it.each(terminals)('with %s paints with weight, reversal and the eight colours, and nothing else', (_, terms) => {
     const used = new Set<string>();
+    const letters = new Set<string | undefined>();
     for (const view of moments.values())
       for (const flash of [false, true])
         for (const line of benchScreen({ ...view, flash }, { columns: 120, rows: 40 }, terms).lines)
           for (const [, codes, letter] of paintLine(line, terms).matchAll(sequences)) {
-            expect(letter).toBe('m');
+            letters.add(letter);
             for (const code of (codes ?? '').split(';')) used.add(code);
           }
     const allowed = terms.colour ? /^(0|1|2|4|7|3[0-7]|4[0-7])$/ : /^(0|1|2|4|7)$/;
+    expect([...letters]).toEqual(['m']);
     expect(used.size).toBeGreaterThan(3);
     for (const code of used) expect(code).toMatch(allowed);
   });
