@@ -49,6 +49,7 @@ export class TalkingGauge {
   #startMs = 0;
   #releasedS: number | null = null;
   #running = true;
+  #startsAgain = false;
   #chance = 20260314;
 
   constructor(cable: Cable) {
@@ -74,6 +75,12 @@ export class TalkingGauge {
     this.#running = false;
   }
 
+  /** Goes on after a pulled plug: its first line may arrive cut, and is no reading then. */
+  startsAgain(): void {
+    this.#startsAgain = true;
+    this.trouble = {};
+  }
+
   /** Somebody opens the bench valve. */
   release(): void {
     this.#releasedS ??= this.#count / perS - ventedS;
@@ -87,7 +94,8 @@ export class TalkingGauge {
     if (!frozen) this.#lastBar = this.#pressureBar();
     if (silent || this.#count % oneIn !== 0) return;
     const line = this.#lineOf(this.#lastBar);
-    this.sent.push(line);
+    this.sent.push(this.#startsAgain ? { ...line, pressurePa: undefined } : line);
+    this.#startsAgain = false;
     await this.#cable.send(`${line.text}\r\n`);
   }
 
