@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { configDefaults, defineConfig } from 'vitest/config';
 
 /** Slow suites end in `.slow.test.ts`: `npm run test:slow` runs them, `npm test` does not. */
@@ -7,7 +8,8 @@ export default defineConfig({
   test: {
     include: slow ? ['tests/**/*.slow.test.ts'] : ['tests/**/*.test.ts'],
     exclude: slow ? configDefaults.exclude : [...configDefaults.exclude, 'tests/**/*.slow.test.ts'],
-    maxWorkers: '100%',
+    // One more than there are cores: many fast tests wait for a line or a clock, and leave their core to another.
+    maxWorkers: availableParallelism() + (slow ? 0 : 1),
     // Test files of one worker share their modules: half of the time went into loading them again.
     isolate: false,
     testTimeout: slow ? 600_000 : 30_000,
