@@ -1,6 +1,6 @@
 import { stat } from 'node:fs/promises';
 import type { SerialPort } from 'serialport';
-import { faultAt, type GaugeFault } from '../../src/gauge/index.js';
+import { arrivalUs, faultAt, type GaugeFault } from '../../src/gauge/index.js';
 import { openError } from './open-error.js';
 import { deviceIdentity, listPorts, type PortLister } from './port-list.js';
 import type { PortSettings } from './port-settings.js';
@@ -48,9 +48,9 @@ export class SerialLine {
     this.#lister = lister;
   }
 
-  /** Microseconds since `open`, from the monotonic clock. */
+  /** Microseconds since `open`, from the monotonic clock, in steps of arrival. */
   nowUs(): number {
-    return Number((process.hrtime.bigint() - this.#startNs) / 1000n);
+    return arrivalUs(Number((process.hrtime.bigint() - this.#startNs) / 1000n));
   }
 
   /** @throws DwellmarkError (`gauge`): no such port, no permission, in use. */

@@ -5,6 +5,7 @@ import {
   decodeReadings,
   emptyLook,
   hexOf,
+  holdsReadings,
   type Link,
   linkBytes,
   linkKinds,
@@ -69,9 +70,10 @@ export class ChainWalk {
       let look = emptyLook;
       for (const { kind, payload } of links) {
         this.links += 1;
-        this.#head = yield* sha256(linkBytes(this.#head, { seq: this.links, kind, payload }));
-        if (kind === linkKinds.readings) {
-          const readings = decodeReadings(payload, cursor);
+        const link = { seq: this.links, kind, payload };
+        this.#head = yield* sha256(linkBytes(this.#head, link));
+        if (holdsReadings(kind)) {
+          const readings = decodeReadings(link, cursor);
           look = lookAt(look, readings);
           this.inputs += readings.length;
           yield { ask: 'nothing', readings };

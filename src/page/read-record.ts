@@ -3,10 +3,10 @@ import type { OilRange, TraceColumns } from '../certificate/index.js';
 import {
   decodeReadings,
   type EnrolledSigner,
+  holdsReadings,
   type LedgerLine,
   type LedgerMark,
   type Link,
-  linkKinds,
   type StoredSignature,
   type TestHeader,
   type TestSeal,
@@ -58,9 +58,9 @@ export function readTrace(links: Iterable<Link>, readings: number): TraceRead {
   let [lowK, highK] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
   let oppositeSeen = false;
   const cursor = traceStart();
-  for (const { kind, payload } of links) {
-    if (kind !== linkKinds.readings) continue;
-    for (const reading of decodeReadings(payload, cursor)) {
+  for (const link of links) {
+    if (!holdsReadings(link.kind)) continue;
+    for (const reading of decodeReadings(link, cursor)) {
       timeUs.add(reading.timeUs);
       pressurePa.add(reading.pressurePa ?? Number.NaN);
       oppositePa.add(reading.oppositePa ?? Number.NaN);

@@ -129,6 +129,8 @@ export interface TraceShape {
   readonly dropPaPerS?: number;
   /** Peak of the jitter of the times, microseconds. */
   readonly jitterUs?: number;
+  /** Times are whole multiples of this. */
+  readonly beatUs?: number;
   readonly oil?: boolean;
   readonly resolutionPa?: number;
 }
@@ -136,14 +138,22 @@ export interface TraceShape {
 /** A dwell at 10 readings a second on a 0.1 bar gauge with oil temperature to 0.01 K. */
 export function sampleReadings(shape: TraceShape): Reading[] {
   const random = seeded(shape.seed ?? 1);
-  const { seconds, perSecond = 10, startPa = 240e5, dropPaPerS = 500, jitterUs = 0, resolutionPa = 10_000 } = shape;
+  const {
+    seconds,
+    perSecond = 10,
+    startPa = 240e5,
+    dropPaPerS = 500,
+    jitterUs = 0,
+    beatUs = 1,
+    resolutionPa = 10_000,
+  } = shape;
   return Array.from({ length: seconds * perSecond }, (_, index) => {
     const at = index / perSecond;
     const noise = (random() + random() + random() - 1.5) * 12_000;
     const pressure = Math.round((startPa - dropPaPerS * at + noise) / resolutionPa) * resolutionPa;
     const milli = Math.round((298_150 + 2 * Math.sin(at / 20) * 100 + random() * 20) / 10) * 10;
     return {
-      timeUs: Math.round(at * 1e6 + (random() - 0.5) * 2 * jitterUs),
+      timeUs: Math.round((at * 1e6 + (random() - 0.5) * 2 * jitterUs) / beatUs) * beatUs,
       pressurePa: pressurePa(Math.round(pressure)),
       oppositePa: null,
       oilK: shape.oil === false ? null : temperatureK(milli / 1000),

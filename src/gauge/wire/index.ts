@@ -1,5 +1,5 @@
 export { type ChecksumKind, checksumOf, checksumText, crc16Modbus } from './checksum.js';
-export { LineClock } from './line-clock.js';
+export { arrivalUs, LineClock } from './line-clock.js';
 export {
   codeOfFlags,
   type DecodedLine,

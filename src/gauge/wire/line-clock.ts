@@ -1,7 +1,17 @@
 /**
+ * Arrival is told in steps of a tenth of a millisecond: neither an operating system nor a USB adapter, which gathers
+ * bytes for 1 to 16 ms, is more punctual, and the record keeps such times in half the bytes.
+ */
+const arrivalStepUs = 100;
+
+/** The last step of arrival that is not after a time. */
+export const arrivalUs = (timeUs: number): number => Math.floor(timeUs / arrivalStepUs) * arrivalStepUs;
+
+/**
  * When a line's last byte was on the wire. A port hands on bytes in pieces, often several lines at once; a line that
  * stands `bytesAfter` bytes before the end of its piece came that many byte times earlier, yet not before the piece
- * before it: an instrument on USB may send faster than the baud rate that was set. Times only ever rise.
+ * before it: an instrument on USB may send faster than the baud rate that was set. Times are told in steps of
+ * {@link arrivalUs}, and only ever rise: of lines that end in one step each is a microsecond later.
  */
 export class LineClock {
   readonly #byteTimeUs: number;
@@ -28,7 +38,7 @@ export class LineClock {
 
   /** The time of a line that ended so many bytes before the end of the piece. */
   ended(bytesAfter: number): number {
-    this.#lastUs = Math.max(0, this.#pieceUs - Math.round(bytesAfter * this.#stepUs), this.#lastUs + 1);
+    this.#lastUs = Math.max(0, arrivalUs(this.#pieceUs - bytesAfter * this.#stepUs), this.#lastUs + 1);
     return this.#lastUs;
   }
 }

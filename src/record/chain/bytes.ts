@@ -21,12 +21,12 @@ export class ByteWriter {
   }
 
   /** Whole numbers below 2^24 in as many bits each as the largest needs, that width first, lowest bit first. */
-  bits(values: readonly number[]): void {
+  bits(values: Float64Array): void {
     const width = widthOf(values);
     this.byte(width);
     let [waiting, count] = [0, 0];
-    for (const value of values) {
-      waiting |= value << count;
+    for (let index = 0; index < values.length; index += 1) {
+      waiting |= (values[index] as number) << count;
       count += width;
       while (count >= 8) {
         this.byte(waiting & 255);
@@ -48,6 +48,9 @@ export class ByteWriter {
     const { length } = text;
     const from = this.#length;
     this.varint(length);
+    if (this.#length + length > this.#bytes.length) this.#grow(length);
+    const bytes = this.#bytes;
+    let end = this.#length;
     for (let at = 0; at < length; at += 1) {
       const code = text.charCodeAt(at);
       if (code > 127) {
@@ -57,13 +60,16 @@ export class ByteWriter {
         this.bytes(encoded);
         return;
       }
-      this.byte(code);
+      bytes[end++] = code;
     }
+    this.#length = end;
   }
 
-  /** A copy of what was written. */
+  /** A copy of what was written. The writer is empty then, and keeps its room. */
   done(): Uint8Array {
-    return this.#bytes.slice(0, this.#length);
+    const bytes = this.#bytes.slice(0, this.#length);
+    this.#length = 0;
+    return bytes;
   }
 
   #grow(by: number): void {
@@ -85,10 +91,11 @@ export function varintSize(value: number): number {
 }
 
 /** How many bits the largest of some whole numbers needs. */
-export const widthOf = (values: readonly number[]): number => {
-  const most = values.reduce((largest, value) => Math.max(largest, value), 0);
+export function widthOf(values: Float64Array): number {
+  let most = 0;
+  for (let index = 0; index < values.length; index += 1) most = Math.max(most, values[index] as number);
   return most === 0 ? 0 : Math.floor(Math.log2(most)) + 1;
-};
+}
 
 /** A whole number of either sign as one without: 0, -1, 1, -2 become 0, 1, 2, 3. */
 export const zigzag = (value: number): number => (value < 0 ? -2 * value - 1 : 2 * value);

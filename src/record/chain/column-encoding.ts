@@ -8,9 +8,18 @@ export interface ColumnState {
   step: number;
   started: boolean;
   scale: number;
+  /** Of a steady column: its steps are whole multiples of this, in the chunk under way. */
+  unit: number;
 }
 
-export const freshColumn = (steady: boolean): ColumnState => ({ steady, last: 0, step: 0, started: false, scale: 1 });
+export const freshColumn = (steady: boolean): ColumnState => ({
+  steady,
+  last: 0,
+  step: 0,
+  started: false,
+  scale: 1,
+  unit: 1,
+});
 
 /**
  * How a column is written, three bits: nothing there, everything as expected, or the differences from what was
@@ -25,26 +34,64 @@ const framed = new Int32Array(frame);
 /** Wider differences are written in bytes. */
 const widestBits = 24;
 
-/** Writes a column and returns its mode; moves the state on. A null is a missing value. */
-export function encodeColumn(values: readonly (number | null)[], state: ColumnState, out: ByteWriter): number {
-  const given = values.filter((value) => value !== null);
+/** Where differences lie while a column is written; it grows with the longest chunk. */
+let room = new Float64Array(256);
+
+/** Writes a column and returns its mode; moves the state on. NaN is a missing value. */
+export function encodeColumn(values: Float64Array, state: ColumnState, out: ByteWriter): number {
+  const given = present(values);
   if (given.length === 0 && values.length > 0) return modes.absent;
   const gapBit = given.length < values.length ? modes.withGaps : 0;
   if (gapBit) writeBitmap(values, out);
   if (state.steady && !state.started && given.length > 0) writeStart(given, state, out);
-  const differences = given.map((value) => advance(state, value));
-  if (differences.every((difference) => difference === 0)) return modes.expected | gapBit;
-  const scale = scaleFor(differences, state);
+  if (room.length < given.length) room = new Float64Array(2 * given.length);
+  const differences = room.subarray(0, given.length);
+  const common = takeDifferences(given, state, differences);
+  if (common === 0) return modes.expected | gapBit;
+  const scale = state.scale > 1 && common % state.scale === 0 ? state.scale : common;
   out.varint(scale === state.scale ? 0 : scale);
   state.scale = scale;
-  const scaled = differences.map((difference) => zigzag(difference / scale));
-  if (bitsSize(scaled) < scaled.reduce((size, value) => size + varintSize(value), 0)) {
-    for (let at = 0; at < scaled.length; at += frame) out.bits(scaled.slice(at, at + frame));
+  for (let index = 0; index < differences.length; index += 1)
+    differences[index] = zigzag((differences[index] as number) / scale);
+  if (bitsSize(differences) < varintsSize(differences)) {
+    for (let at = 0; at < differences.length; at += frame) out.bits(differences.subarray(at, at + frame));
     return modes.bits | gapBit;
   }
-  for (const value of scaled) out.varint(value);
+  for (let index = 0; index < differences.length; index += 1) out.varint(differences[index] as number);
   return modes.bytes | gapBit;
 }
+
+/** The values that are there. */
+function present(values: Float64Array): Float64Array {
+  for (let index = 0; index < values.length; index += 1)
+    if (Number.isNaN(values[index])) return values.filter((value) => !Number.isNaN(value));
+  return values;
+}
+
+/** How far each value lies from what was expected; returns the greatest step that they have in common, 0 for no difference at all. */
+function takeDifferences(values: Float64Array, state: ColumnState, into: Float64Array): number {
+  let { last, step } = state;
+  let onGrid = gridStep(step, state);
+  let common = 0;
+  for (let index = 0; index < values.length; index += 1) {
+    const value = values[index] as number;
+    const difference = value - (last + onGrid);
+    into[index] = difference;
+    last = value;
+    if (difference === 0) continue;
+    if (common !== 1) common = commonStep(common, difference);
+    if (!state.steady) continue;
+    step += Math.round(difference / 8);
+    onGrid = gridStep(step, state);
+  }
+  if (values.length > 0) state.started = true;
+  state.last = last;
+  state.step = step;
+  return common;
+}
+
+/** The step that is expected, on the grid of the column's values. */
+const gridStep = (step: number, { unit }: ColumnState): number => (unit === 1 ? step : Math.round(step / unit) * unit);
 
 /**
  * Reads a column; a missing value is NaN. Moves the state on as the writer did. What comes back is to be read only: a
@@ -107,18 +154,21 @@ function readDifferences(bytes: ByteReader, way: number, into: Float64Array, sta
   for (let index = 0; index < into.length; index += 1) into[index] = unzigzag(bytes.varint()) * scale;
 }
 
-/** Turns differences into values where they lie: undoes {@link advance} for each in turn. */
+/** Turns differences into values where they lie: undoes {@link takeDifferences}. */
 function restoreAll(differences: Float64Array, state: ColumnState): void {
   if (differences.length === 0) return;
   let { last, step } = state;
-  if (state.steady)
+  if (state.steady) {
+    let onGrid = gridStep(step, state);
     for (let index = 0; index < differences.length; index += 1) {
       const difference = differences[index] as number;
-      last += step + difference;
-      if (difference !== 0) step += Math.round(difference / 8);
+      last += onGrid + difference;
       differences[index] = last;
+      if (difference === 0) continue;
+      step += Math.round(difference / 8);
+      onGrid = gridStep(step, state);
     }
-  else
+  } else
     for (let index = 0; index < differences.length; index += 1) {
       last += differences[index] as number;
       differences[index] = last;
@@ -129,8 +179,9 @@ function restoreAll(differences: Float64Array, state: ColumnState): void {
 }
 
 /** The first value and the first step, so that an even row of times costs nothing from its beginning. */
-function writeStart(given: readonly number[], state: ColumnState, out: ByteWriter): void {
-  const [first = 0, second = first] = given;
+function writeStart(given: Float64Array, state: ColumnState, out: ByteWriter): void {
+  const first = given[0] ?? 0;
+  const second = given[1] ?? first;
   out.varint(zigzag(first));
   out.varint(zigzag(second - first));
   begin(state, first, second - first);
@@ -145,28 +196,10 @@ function begin(state: ColumnState, first: number, step: number): void {
   state.started = true;
 }
 
-/** The step these differences have in common; the one of before when that divides them too. */
-function scaleFor(differences: readonly number[], state: ColumnState): number {
-  const common = differences.reduce(commonStep, 0);
-  return state.scale > 1 && common % state.scale === 0 ? state.scale : common;
-}
-
-function advance(state: ColumnState, value: number): number {
-  const difference = value - (state.last + state.step);
-  settle(state, value);
-  return difference;
-}
-
-function settle(state: ColumnState, value: number): void {
-  if (state.steady) state.step = state.step + Math.round((value - state.last - state.step) / 8);
-  state.last = value;
-  state.started = true;
-}
-
-function writeBitmap(values: readonly (number | null)[], out: ByteWriter): void {
+function writeBitmap(values: Float64Array, out: ByteWriter): void {
   const bitmap = new Uint8Array(Math.ceil(values.length / 8));
   values.forEach((value, index) => {
-    if (value === null) bitmap[index >> 3] = (bitmap[index >> 3] ?? 0) | (1 << (index & 7));
+    if (Number.isNaN(value)) bitmap[index >> 3] = (bitmap[index >> 3] ?? 0) | (1 << (index & 7));
   });
   out.bytes(bitmap);
 }
@@ -187,11 +220,18 @@ function commonStep(a: number, b: number): number {
   return big;
 }
 
+/** Bytes of the values written one by one. */
+function varintsSize(values: Float64Array): number {
+  let size = 0;
+  for (let index = 0; index < values.length; index += 1) size += varintSize(values[index] as number);
+  return size;
+}
+
 /** Bytes of the values written as bits, or infinity when one is too wide. */
-function bitsSize(values: readonly number[]): number {
+function bitsSize(values: Float64Array): number {
   let size = 0;
   for (let at = 0; at < values.length; at += frame) {
-    const part = values.slice(at, at + frame);
+    const part = values.subarray(at, at + frame);
     const width = widthOf(part);
     if (width > widestBits) return Number.POSITIVE_INFINITY;
     size += 1 + Math.ceil((part.length * width) / 8);

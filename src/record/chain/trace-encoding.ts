@@ -1,11 +1,14 @@
-import { type Reading, ReadingColumns } from '../../gauge/index.js';
+import { ReadingColumns } from '../../gauge/index.js';
 import { ByteReader, ByteWriter, damaged } from './bytes.js';
 import { type ColumnState, decodeColumn, encodeColumn, freshColumn } from './column-encoding.js';
+import { type Link, type LinkKind, linkKinds } from './hashed-bytes.js';
 
 /**
- * Encoding 1 of readings (link kind 1): the count, two bytes with how each column is written, then the columns time,
- * pressure, opposite pressure, oil temperature, flags. Microseconds, pascals, millikelvin, bits: whole numbers all,
- * so that a reading comes back as it went in, bit for bit.
+ * Encodings of readings. Number 1 (link kind 1): the count, two bytes with how each column is written, then the columns
+ * time, pressure, opposite pressure, oil temperature, flags. Microseconds, pascals, millikelvin, bits: whole numbers
+ * all, so that a reading comes back as it went in, bit for bit. Number 2 (link kind 6), which is written now, has in
+ * the highest bit of the two bytes whether all steps of time are whole multiples of {@link beatUs}, as those of a
+ * serial line are; what is expected of a time is then rounded to that, and a time costs one byte where it cost two.
  *
  * A column goes on where the chunk before it ended, so a chunk of ten readings pays nothing for its first values;
  * for that the chunks of a test are read in order, with one cursor.
@@ -19,26 +22,34 @@ export const traceStart = (): TraceCursor => ({
   columns: [freshColumn(true), freshColumn(false), freshColumn(false), freshColumn(false), freshColumn(false)],
 });
 
+/** Kind of the links that {@link encodeReadings} makes payloads for. */
+export const readingsKind: LinkKind = linkKinds.beatReadings;
+
+/** The link holds readings, in whichever encoding. */
+export const holdsReadings = (kind: LinkKind): boolean =>
+  kind === linkKinds.beatReadings || kind === linkKinds.readings;
+
+const beatUs = 100;
+const onBeat = 0x8000;
+
 /** More readings than any chunk holds: a count above it is damage. */
 export const mostReadingsInChunk = 65_536;
 
-/**
- * Packs readings; moves the cursor on.
- * @throws Error when a value is not on the whole-number grid: that is a driver's bug.
- */
-export function encodeReadings(readings: readonly Reading[], cursor: TraceCursor): Uint8Array {
-  const columns: (number | null)[][] = [[], [], [], [], []];
-  for (const reading of readings) {
-    columns[0]?.push(whole(reading.timeUs, 'timeUs'));
-    columns[1]?.push(reading.pressurePa === null ? null : whole(reading.pressurePa, 'pressurePa'));
-    columns[2]?.push(reading.oppositePa === null ? null : whole(reading.oppositePa, 'oppositePa'));
-    columns[3]?.push(reading.oilK === null ? null : milliKelvin(reading.oilK));
-    columns[4]?.push(whole(reading.flags, 'flags'));
-  }
-  const body = new ByteWriter();
-  const modes = cursor.columns.map((state, index) => encodeColumn(columns[index] ?? [], state, body));
-  const modeBits = modes.reduce((bits, mode, index) => bits | (mode << (3 * index)), 0);
-  const out = new ByteWriter();
+const body = new ByteWriter();
+const out = new ByteWriter();
+
+/** Packs readings; moves the cursor on. */
+export function encodeReadings(readings: ReadingColumns, cursor: TraceCursor): Uint8Array {
+  const { timeUs, pressurePa, oppositePa, oilMilliK, flags } = readings;
+  const [time, pressure, opposite, oil, marks] = cursor.columns;
+  time.unit = beats(timeUs, time) ? beatUs : 1;
+  const modeBits =
+    encodeColumn(timeUs, time, body) |
+    (encodeColumn(pressurePa, pressure, body) << 3) |
+    (encodeColumn(oppositePa, opposite, body) << 6) |
+    (encodeColumn(oilMilliK, oil, body) << 9) |
+    (encodeColumn(flags, marks, body) << 12) |
+    (time.unit === beatUs ? onBeat : 0);
   out.varint(readings.length);
   out.byte(modeBits & 255);
   out.byte(modeBits >> 8);
@@ -46,30 +57,33 @@ export function encodeReadings(readings: readonly Reading[], cursor: TraceCursor
   return out.done();
 }
 
+/** Every step of time is a multiple of a beat, the one from the chunk before too. */
+function beats(timeUs: Float64Array, { started, last }: ColumnState): boolean {
+  let before = started ? last : (timeUs[0] ?? 0);
+  for (let index = 0; index < timeUs.length; index += 1) {
+    const now = timeUs[index] as number;
+    if ((now - before) % beatUs !== 0) return false;
+    before = now;
+  }
+  return true;
+}
+
 /**
- * The readings of a chunk, in order; moves the cursor on.
+ * The readings of a link that {@link holdsReadings}, in order, to be read only; moves the cursor on.
  * @throws DwellmarkError (`altered`) when the bytes are no chunk.
  */
-export function decodeReadings(payload: Uint8Array, cursor: TraceCursor): ReadingColumns {
+export function decodeReadings({ kind, payload }: Pick<Link, 'kind' | 'payload'>, cursor: TraceCursor): ReadingColumns {
   const bytes = new ByteReader(payload);
   const count = bytes.varint();
   if (count > mostReadingsInChunk) throw damaged(`claims ${count} readings`);
   const modeBits = bytes.byte() | (bytes.byte() << 8);
-  const [time, pressure, opposite, oil, flags] = cursor.columns.map((state, index) =>
-    decodeColumn(bytes, (modeBits >> (3 * index)) & 7, count, state),
-  );
-  if (!bytes.finished || !time || !pressure || !opposite || !oil || !flags)
-    throw damaged('is longer than its readings');
-  return new ReadingColumns(time, pressure, opposite, oil, flags);
-}
-
-function whole(value: number, name: string): number {
-  if (!Number.isSafeInteger(value)) throw new Error(`a reading's ${name} is ${value}, not a whole number`);
-  return value === 0 ? 0 : value;
-}
-
-function milliKelvin(kelvin: number): number {
-  const milli = Math.round(kelvin * 1000);
-  if (milli / 1000 !== kelvin) throw new Error(`a reading's oilK is ${kelvin}, not a whole number of millikelvin`);
-  return milli;
+  const [time, pressure, opposite, oil, marks] = cursor.columns;
+  time.unit = kind === linkKinds.beatReadings && modeBits & onBeat ? beatUs : 1;
+  const timeUs = decodeColumn(bytes, modeBits & 7, count, time);
+  const pressurePa = decodeColumn(bytes, (modeBits >> 3) & 7, count, pressure);
+  const oppositePa = decodeColumn(bytes, (modeBits >> 6) & 7, count, opposite);
+  const oilMilliK = decodeColumn(bytes, (modeBits >> 9) & 7, count, oil);
+  const flags = decodeColumn(bytes, (modeBits >> 12) & 7, count, marks);
+  if (!bytes.finished) throw damaged('is longer than its readings');
+  return new ReadingColumns(timeUs, pressurePa, oppositePa, oilMilliK, flags);
 }

@@ -3,9 +3,9 @@ import {
   damaged,
   decodeReadings,
   emptyLook,
+  holdsReadings,
   isLinkKind,
   type Link,
-  linkKinds,
   lookAt,
   packBlock,
   type QuickLook,
@@ -108,7 +108,7 @@ export function packFresh(db: Database.Database, testId: number): void {
   for (const row of freshRows(db, testId)) {
     if (!isLinkKind(row.kind)) throw damaged(`is of an unknown kind (${row.kind})`);
     const link: Link = { seq: row.seq, kind: row.kind, payload: row.payload };
-    if (link.kind === linkKinds.readings) look = lookAt(look, decodeReadings(link.payload, cursor));
+    if (holdsReadings(link.kind)) look = lookAt(look, decodeReadings(link, cursor));
     links.push(link);
     head = row.head;
     bytes += row.payload.length;

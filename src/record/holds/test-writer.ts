@@ -1,6 +1,5 @@
 import type Database from 'better-sqlite3';
 import type { TestResult } from '../../evaluation/index.js';
-import type { Reading } from '../../gauge/index.js';
 import type { HoldInput } from '../../holdtest/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import {
@@ -8,10 +7,13 @@ import {
   canonicalJson,
   decodeReadings,
   encodeReadings,
+  GatheredReadings,
+  holdsReadings,
   type Link,
   type LinkKind,
   linkHead,
   linkKinds,
+  readingsKind,
   sealHead,
   traceStart,
 } from '../chain/index.js';
@@ -53,6 +55,8 @@ interface Waiting {
 export class TestWriter {
   readonly #set: WriterSetting;
   readonly #addLink: (link: Link, head: Uint8Array) => void;
+  /** One commit; made once, for it is made of many parts. */
+  readonly #addLinks: (add: () => void) => void;
   #head: Buffer;
   #seq = 0;
   #readings = 0;
@@ -60,7 +64,7 @@ export class TestWriter {
   #firstUs: number | null = null;
   #lastUs: number | null = null;
   #cursor = traceStart();
-  #gathered: Reading[] = [];
+  readonly #gathered = new GatheredReadings();
   /** Time of the first reading that is not on disk, and how many are not. */
   #waitingSinceUs: number | null = null;
   #waitingReadings = 0;
@@ -74,6 +78,7 @@ export class TestWriter {
     this.#set = setting;
     this.#head = setting.headerHead;
     this.#addLink = linkAdder(setting.db, setting.testId);
+    this.#addLinks = setting.db.transaction((add: () => void) => add());
     this.#goOn();
   }
 
@@ -103,7 +108,7 @@ export class TestWriter {
       return;
     }
     const { timeUs } = input.reading;
-    this.#gathered.push(input.reading);
+    this.#gathered.add(input.reading);
     this.#waitingReadings += 1;
     this.#waitingSinceUs ??= timeUs;
     if (timeUs - this.#waitingSinceUs >= due.seconds * 1e6 || this.#waitingReadings >= due.readings) this.flush();
@@ -125,14 +130,14 @@ export class TestWriter {
     this.#markClock();
     let [head, seq] = [this.#head, this.#seq];
     try {
-      this.#set.db.transaction(() => {
+      this.#addLinks(() => {
         for (const { kind, payload } of this.#waiting) {
           seq += 1;
           const link = { seq, kind, payload };
           head = linkHead(head, link);
           this.#addLink(link, head);
         }
-      })();
+      });
     } catch (cause) {
       this.#state = 'failed';
       throw storageError(cause, this.#set.path);
@@ -211,8 +216,8 @@ export class TestWriter {
         this.#inputs += 1;
         this.#notes.push(...wordsOf(parsedInput(link.payload)));
       }
-      if (link.kind === linkKinds.readings) {
-        const readings = decodeReadings(link.payload, this.#cursor);
+      if (holdsReadings(link.kind)) {
+        const readings = decodeReadings(link, this.#cursor);
         this.#span(readings.timeUs[0], readings.timeUs.at(-1));
         this.#readings += readings.length;
         this.#inputs += readings.length;
@@ -223,9 +228,10 @@ export class TestWriter {
   #closeChunk(): void {
     const count = this.#gathered.length;
     if (count === 0) return;
-    this.#span(this.#gathered[0]?.timeUs, this.#gathered.at(-1)?.timeUs);
-    this.#wait(linkKinds.readings, encodeReadings(this.#gathered, this.#cursor), count, count);
-    this.#gathered = [];
+    const readings = this.#gathered.columns();
+    this.#span(readings.timeUs[0], readings.timeUs[count - 1]);
+    this.#wait(readingsKind, encodeReadings(readings, this.#cursor), count, count);
+    this.#gathered.clear();
   }
 
   #wait(kind: LinkKind, payload: Uint8Array, readings: number, inputs: number): void {

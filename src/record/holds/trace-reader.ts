@@ -1,6 +1,6 @@
 import type { Reading } from '../../gauge/index.js';
 import type { HoldInput, HoldInputs, HoldStretch } from '../../holdtest/index.js';
-import { bytesText, damaged, decodeReadings, type Link, linkKinds, traceStart } from '../chain/index.js';
+import { bytesText, damaged, decodeReadings, holdsReadings, type Link, linkKinds, traceStart } from '../chain/index.js';
 import { inflated, type RawLine, unpackLines } from './line-encoding.js';
 
 /** What the wall clock showed at a monotonic time; written at the start and whenever the two drift apart. */
@@ -17,9 +17,9 @@ export const inputsOf = (links: () => Iterable<Link>): HoldInputs => ({
 
 function* stretchesOf(links: Iterable<Link>): Generator<HoldStretch> {
   const cursor = traceStart();
-  for (const { kind, payload } of links) {
-    if (kind === linkKinds.readings) yield { readings: decodeReadings(payload, cursor) };
-    else if (kind === linkKinds.input) yield { input: parsedInput(payload) };
+  for (const link of links) {
+    if (holdsReadings(link.kind)) yield { readings: decodeReadings(link, cursor) };
+    else if (link.kind === linkKinds.input) yield { input: parsedInput(link.payload) };
   }
 }
 
@@ -33,7 +33,7 @@ export function* oneByOne(stretches: Iterable<HoldStretch>): Generator<HoldInput
 /** The readings alone, a link at a time. */
 export function* readingsOf(links: Iterable<Link>): Iterable<Reading> {
   const cursor = traceStart();
-  for (const { kind, payload } of links) if (kind === linkKinds.readings) yield* decodeReadings(payload, cursor);
+  for (const link of links) if (holdsReadings(link.kind)) yield* decodeReadings(link, cursor);
 }
 
 /** Lines as they came over the wire, when the test kept them. */

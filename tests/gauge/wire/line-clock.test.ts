@@ -26,12 +26,19 @@ describe('when a line was on the wire', () => {
     expect([30, 20, 10, 0].map((after) => one.ended(after))).toEqual([600_000, 1_100_000, 1_600_000, 2_100_000]);
   });
 
+  it('is told in steps of a tenth of a millisecond', () => {
+    const one = new LineClock({ baudRate: 115_200, dataBits: 8, parity: 'none', stopBits: 1 });
+    one.piece(100_000, 72);
+    // 24 bytes of 86.8 us each are 2083 us.
+    expect([48, 24, 0].map((after) => one.ended(after))).toEqual([95_800, 97_900, 100_000]);
+  });
+
   it('only ever rises', () => {
     const one = clock();
-    one.piece(50, 100);
-    expect([99, 98, 97].map((after) => one.ended(after))).toEqual([0, 1, 2]);
-    one.piece(50, 100);
-    expect(one.ended(0)).toBe(50);
-    expect(one.ended(0)).toBe(51);
+    one.piece(5000, 100);
+    expect([99, 98, 97, 96].map((after) => one.ended(after))).toEqual([0, 100, 101, 200]);
+    one.piece(5000, 100);
+    expect(one.ended(0)).toBe(5000);
+    expect(one.ended(0)).toBe(5001);
   });
 });

@@ -38,7 +38,7 @@ describe('a store of version 1', () => {
     store.close();
   });
 
-  it('is brought to version 2 by its first writer: told in the ledger, and no row touched', () => {
+  it('is brought to the newest version by its first writer: told in the ledger, and no row touched', () => {
     const path = ofVersion1('written.db');
     const before = rows(path);
     const store = openStore(path, { mode: 'write' });

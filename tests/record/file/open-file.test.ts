@@ -22,7 +22,7 @@ describe('opening a store', () => {
     const path = stored('durable.db');
     const db = new Database(path);
     expect(db.pragma('application_id', { simple: true })).toBe(0x64776d6b);
-    expect(db.pragma('user_version', { simple: true })).toBe(2);
+    expect(db.pragma('user_version', { simple: true })).toBe(3);
     expect(db.pragma('journal_mode', { simple: true })).toBe('wal');
     db.close();
   });
@@ -55,7 +55,7 @@ describe('opening a store', () => {
     db.close();
     const before = statSync(path).mtimeMs;
     for (const mode of ['read', 'write'] as const)
-      expect(() => openStore(path, { mode })).toThrow('this store has version 9; this program knows 2');
+      expect(() => openStore(path, { mode })).toThrow('this store has version 9; this program knows 3');
     expect(statSync(path).mtimeMs).toBe(before);
 
     const other = new Database(join(folder, 'other.db'));
