@@ -51,7 +51,7 @@ export const shipped: readonly { readonly module: DriverModule; readonly how: Dr
         unit: 'bar',
         terminator: '\r',
         rate_per_s: 50,
-        timeout_ms: 200,
+        timeout_ms: 1000,
       }),
       instrument: {
         kind: 'answers',
@@ -69,7 +69,7 @@ export const shipped: readonly { readonly module: DriverModule; readonly how: Dr
         unit: 'bar',
         pressure: { register: 0 },
         rate_per_s: 50,
-        timeout_ms: 200,
+        timeout_ms: 1000,
       }),
       instrument: { kind: 'answers', answer: (_, count) => modbusAnswers[Math.min(count, 4) - 1] ?? null },
       pressuresPa: [25_000_000, 24_950_000, null, 24_925_000],
