@@ -126,7 +126,7 @@ export class Store extends LedgerStore {
   }
 
   tests(filter: TestFilter = {}): TestLine[] {
-    return [...listTests(this.db, filter)];
+    return listTests(this.db, filter);
   }
 
   has(test: string): boolean {

@@ -29,7 +29,7 @@ export function tellTests(
   if (csv) return listCsv(tests);
   if (tests.length === 0) return say(none);
   const widths = { serial: widest(tests, 'serial'), customer: widest(tests, 'customer') };
-  for (const test of tests) say(line(test, widths));
+  say(tests.map((test) => line(test, widths)).join('\n'));
 }
 
 function listCsv(tests: readonly TestLine[]): void {
@@ -37,19 +37,21 @@ function listCsv(tests: readonly TestLine[]): void {
     ...['test', 'started_at', 'customer', 'cylinder_serial', 'work_order', 'gauge', 'technician', 'procedure'],
     ...['origin', 'verdict', 'readings', 'signatures', 'certificates', 'voided', 'record'],
   ];
-  process.stdout.write(csvRow(head));
-  for (const test of tests)
-    process.stdout.write(
-      csvRow([
-        ...[test.test, test.startedAt, test.customer, test.serial, test.workOrder, test.gauge, test.technician],
-        ...[test.procedure, test.origin, test.verdict, test.readings, test.signatures, test.certificates.join(' ')],
-        ...[test.voided, test.head],
-      ]),
-    );
+  const rows = tests.map((test) =>
+    csvRow([
+      ...[test.test, test.startedAt, test.customer, test.serial, test.workOrder, test.gauge, test.technician],
+      ...[test.procedure, test.origin, test.verdict, test.readings, test.signatures, test.certificates.join(' ')],
+      ...[test.voided, test.head],
+    ]),
+  );
+  process.stdout.write(csvRow(head) + rows.join(''));
 }
 
 const widest = (tests: readonly TestLine[], field: 'serial' | 'customer'): number =>
-  Math.min(24, Math.max(...tests.map((test) => test[field].length)));
+  Math.min(
+    24,
+    tests.reduce((most, test) => Math.max(most, test[field].length), 0),
+  );
 
 function line(test: TestLine, widths: { serial: number; customer: number }): string {
   const cut = (text: string, width: number) =>

@@ -47,68 +47,38 @@ export interface TestLine {
   readonly voided: boolean;
 }
 
-interface ListRow {
-  readonly id: number;
-  readonly test: string;
-  readonly started_at: string;
-  readonly customer: string;
-  readonly serial: string;
-  readonly work_order: string;
-  readonly gauge: string;
-  readonly technician: string;
-  readonly procedure: string;
-  readonly origin: string;
-  readonly verdict: Verdict | null;
-  readonly head: Buffer | null;
-  readonly readings: number | null;
-}
+/**
+ * A line as SQLite writes it: one text a test is read several times faster than a row of columns, and what people did
+ * about a test is told by an index alone.
+ */
+const lineAsJson = `json_object(
+  'test', test.test, 'startedAt', started_at, 'customer', customer, 'serial', serial, 'workOrder', work_order,
+  'gauge', gauge, 'technician', technician, 'procedure', procedure, 'origin', origin,
+  'verdict', seal.verdict, 'head', iif(seal.head IS NULL, NULL, lower(hex(seal.head))), 'readings', seal.readings,
+  'signatures', (SELECT count(*) FROM ledger WHERE ledger.test = test.test AND kind = 'signed'),
+  'certificates', json((SELECT json_group_array(subject ORDER BY position) FROM ledger AS issued
+    WHERE issued.test = test.test AND kind = 'certificate issued' AND NOT EXISTS (
+      SELECT 1 FROM ledger AS struck
+      WHERE struck.test = issued.test AND struck.kind = 'certificate voided' AND struck.subject = issued.subject))),
+  'voided', json(iif(EXISTS (SELECT 1 FROM ledger WHERE ledger.test = test.test AND kind = 'test voided'),
+    'true', 'false')))`;
 
 const textFields = ['customer', 'serial', 'workOrder', 'gauge', 'procedure'] as const;
 
-/** Tests read together: few enough to stay small, many enough to be quick. */
-const page = 500;
-
-/** Tests by what is asked, newest first unless told otherwise, read as they are gone through. */
-export function* listTests(db: Database.Database, filter: TestFilter): Iterable<TestLine> {
+/** Tests by what is asked, newest first unless told otherwise. */
+export function listTests(db: Database.Database, filter: TestFilter): TestLine[] {
   const { sql, values } = query(db, filter);
-  const ids = db
-    .prepare<unknown[], number>(sql)
+  const lines: TestLine[] = [];
+  for (const line of db
+    .prepare<unknown[], string>(sql)
     .pluck()
-    .all(...values);
-  const rows = db.prepare<[number], ListRow>(
-    `SELECT test.*, seal.verdict, seal.head, seal.readings FROM test LEFT JOIN seal ON seal.test = test.id WHERE id = ?`,
-  );
-  const about = db.prepare<[string], { kind: string; subject: string | null }>(
-    'SELECT kind, subject FROM ledger WHERE test = ? ORDER BY position',
-  );
-  for (let at = 0; at < ids.length; at += page)
-    for (const row of ids.slice(at, at + page).flatMap((id) => rows.get(id) ?? []))
-      yield testLine(row, about.all(row.test));
-}
-
-function testLine(row: ListRow, acts: readonly { kind: string; subject: string | null }[]): TestLine {
-  const voidedNumbers = new Set(subjects(acts, 'certificate voided'));
-  return {
-    test: row.test,
-    startedAt: row.started_at,
-    customer: row.customer,
-    serial: row.serial,
-    workOrder: row.work_order,
-    gauge: row.gauge,
-    technician: row.technician,
-    procedure: row.procedure,
-    origin: row.origin,
-    verdict: row.verdict,
-    head: row.head?.toString('hex') ?? null,
-    readings: row.readings,
-    signatures: acts.filter(({ kind }) => kind === 'signed').length,
-    certificates: subjects(acts, 'certificate issued').filter((number) => !voidedNumbers.has(number)),
-    voided: acts.some(({ kind }) => kind === 'test voided'),
-  };
+    .iterate(...values))
+    lines.push(JSON.parse(line));
+  return lines;
 }
 
 /**
- * The ids of the tests, in order. Tests are gone through in the order of their start (the `+` keeps the other indexes
+ * The query for the lines, in order. Tests are gone through in the order of their start (the `+` keeps the other indexes
  * from leading), so that a limit ends the search early; what is asked of other tables is looked up once, in an index.
  */
 function query(db: Database.Database, filter: TestFilter): { sql: string; values: (string | number)[] } {
@@ -148,7 +118,8 @@ function query(db: Database.Database, filter: TestFilter): { sql: string; values
   const where = wants.length === 0 ? '' : `WHERE ${wants.join(' AND ')}`;
   const limit = filter.limit === undefined ? '' : `LIMIT ${Math.max(0, Math.trunc(filter.limit))}`;
   return {
-    sql: `SELECT id FROM test ${where} ORDER BY started_ms ${direction}, id ${direction} ${limit}`,
+    sql: `SELECT ${lineAsJson} FROM test LEFT JOIN seal ON seal.test = test.id
+      ${where} ORDER BY started_ms ${direction}, id ${direction} ${limit}`,
     values,
   };
 }
@@ -172,9 +143,6 @@ const foldedColumn = {
   technician: 'technician_folded',
   procedure: 'procedure_folded',
 } as const;
-
-const subjects = (acts: readonly { kind: string; subject: string | null }[], kind: string): string[] =>
-  acts.filter((act) => act.kind === kind).map((act) => act.subject ?? '');
 
 /** Milliseconds of a point in time, or of the start of a day (plus so many days) where this computer stands. */
 function dayOrTime(text: string, key: string, daysLater: number): number {
