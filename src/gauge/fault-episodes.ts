@@ -7,6 +7,8 @@ export interface Trouble {
   readonly text: string;
 }
 
+const none: readonly GaugeFault[] = [];
+
 /**
  * Trouble that goes on is told once when it begins and once, with its count, when it is over, so that ten minutes of
  * dashes are not six thousand faults.
@@ -16,7 +18,7 @@ export class FaultEpisodes {
 
   /** The faults to tell for a reading with this trouble; none for most. */
   of(timeUs: number, trouble: readonly Trouble[]): readonly GaugeFault[] {
-    if (trouble.length === 0 && this.#running.size === 0) return [];
+    if (trouble.length === 0 && this.#running.size === 0) return none;
     const faults: GaugeFault[] = [];
     const now = new Set(trouble.map((one) => one.text));
     for (const [text, { code, count }] of this.#running)

@@ -1,10 +1,10 @@
 export { type ChecksumKind, checksumOf, checksumText, crc16Modbus } from './checksum.js';
+export { KnownLine } from './known-line.js';
 export { arrivalUs, LineClock } from './line-clock.js';
 export {
   codeOfFlags,
   type DecodedLine,
   decodeLine,
-  decodeStrictly,
   type LineGrammar,
   type LineSettings,
   lineGrammar,

@@ -5,7 +5,6 @@ import { type ChecksumKind, checksumText } from './checksum.js';
 import { compilePattern, type LinePattern } from './line-pattern.js';
 import { readMark, readMarkNumber } from './no-value.js';
 import { type DecimalSign, readNumber } from './number.js';
-import { QuickLine } from './quick-line.js';
 import { readStatus, type StatusName } from './status-word.js';
 import { tooLarge, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
 import { readPressureUnit, readTemperatureUnit } from './wire-unit.js';
@@ -36,8 +35,6 @@ export interface LineGrammar {
   readonly oilUnit: Unit;
   readonly oilUnitName: string;
   readonly decimal: DecimalSign;
-  /** A faster way through the good lines of this pattern, where there is one. */
-  readonly quick: QuickLine | null;
 }
 
 /** A line read, or the reason why it could not be. */
@@ -79,10 +76,7 @@ export function lineGrammar(settings: LineSettings): LineGrammar {
       { place: { key: 'checksum' }, advice: 'Set both or neither; kinds: sum, twos-complement, xor, crc16.' },
     );
   const decimal = settings.decimal ?? '.';
-  const plain = !settings.pattern.startsWith('/') && (settings.noValueNumbers ?? []).length === 0;
-  const { pattern: template, status } = settings;
-  const quick = plain ? QuickLine.of({ template, decimal, unitName, oilUnitName, status }) : null;
-  return { settings, pattern, unit, unitName, oilUnit, oilUnitName, decimal, quick };
+  return { settings, pattern, unit, unitName, oilUnit, oilUnitName, decimal };
 }
 
 const badUnit = (key: string, found: string, known: string): DwellmarkError =>
@@ -97,26 +91,6 @@ const badUnit = (key: string, found: string, known: string): DwellmarkError =>
  * @example decodeLine(lineGrammar({ pattern: '{pressure} {unit}', unit: 'bar' }), '253.7 bar') // pressurePa 25370000
  */
 export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
-  const { quick } = grammar;
-  return (quick?.reads(text) && goodLine(grammar, quick)) || decodeStrictly(grammar, text);
-}
-
-/** A line without trouble; undefined when a number in it is too large. */
-function goodLine({ unit, oilUnit }: LineGrammar, line: QuickLine): DecodedLine | undefined {
-  const [pressure, opposite, oil] = [line.number('pressure'), line.number('opposite'), line.number('oil')];
-  const elapsedS = line.number('elapsed');
-  const pressurePa = pressure === null ? null : wholePascals(pressure, unit);
-  const oppositePa = opposite === null ? null : wholePascals(opposite, unit);
-  const oilK = oil === null ? null : wholeMillikelvins(oil, oilUnit);
-  if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK)) return undefined;
-  const elapsedUs = elapsedS === null ? null : wholeMicroseconds(elapsedS);
-  return { ok: true, pressurePa, oppositePa, oilK, elapsedUs, flags: 0, trouble: none, serial: null };
-}
-
-const none: readonly never[] = [];
-
-/** By the pattern's regular expression: the reference for every quicker way. */
-export function decodeStrictly(grammar: LineGrammar, text: string): DecodedLine {
   const match = grammar.pattern.shape.exec(text);
   const parts = match?.groups;
   if (!parts) return { ok: false, code: 'bad-line', reason: `does not fit the pattern ${grammar.pattern.source}` };

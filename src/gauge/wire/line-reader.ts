@@ -2,8 +2,10 @@ import type { GaugeFault, GaugeItem } from '../driver.js';
 import { faultAt } from '../fault.js';
 import { FaultEpisodes } from '../fault-episodes.js';
 import { BadLines } from './bad-lines.js';
-import { decodeLine, type LineGrammar } from './line-decoder.js';
+import { KnownLine } from './known-line.js';
+import { type DecodedLine, decodeLine, type LineGrammar } from './line-decoder.js';
 import { cutMark } from './line-guard.js';
+import { tooLarge, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
 
 /** Longest raw text kept of one line. */
 const shownLength = 120;
@@ -19,6 +21,7 @@ interface ItemSink {
  */
 export class LineReader {
   readonly #grammar: LineGrammar;
+  readonly #known: KnownLine | null;
   readonly #episodes = new FaultEpisodes();
   readonly #badLines = new BadLines();
   #serial: string | null;
@@ -28,6 +31,7 @@ export class LineReader {
 
   constructor(grammar: LineGrammar, options: { readonly serial?: string; readonly wholeFromStart?: boolean } = {}) {
     this.#grammar = grammar;
+    this.#known = KnownLine.of(grammar);
     this.#serial = options.serial ?? null;
     this.#partialDropped = options.wholeFromStart ?? false;
   }
@@ -48,6 +52,8 @@ export class LineReader {
    * cut. Blank lines are no lines.
    */
   read(timeUs: number, rawText: string, out: ItemSink): void {
+    if (this.#partialDropped && this.#known?.reads(rawText) && this.#readKnown(timeUs, rawText, this.#known, out))
+      return;
     const text = tidyText(rawText);
     const blank = isBlank(text);
     if (blank || !this.#partialDropped) {
@@ -63,12 +69,33 @@ export class LineReader {
       if (fault) out.push(faultItem(fault));
       return;
     }
-    for (const fault of this.#badLines.good(timeUs)) out.push(faultItem(fault));
+    if (withoutTrouble(decoded)) this.#known?.learn(rawText);
     const otherDevice = this.#serialTrouble(timeUs, decoded.serial);
+    this.#hand(timeUs, decoded, otherDevice, out);
+  }
+
+  /** A line that differs from the one before in its digits alone; false when a number in it is too large. */
+  #readKnown(timeUs: number, rawText: string, line: KnownLine, out: ItemSink): boolean {
+    const { unit, oilUnit } = this.#grammar;
+    const [pressure, opposite, oil] = [line.number('pressure'), line.number('opposite'), line.number('oil')];
+    const pressurePa = pressure === null ? null : wholePascals(pressure, unit);
+    const oppositePa = opposite === null ? null : wholePascals(opposite, unit);
+    const oilK = oil === null ? null : wholeMillikelvins(oil, oilUnit);
+    if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK)) return false;
+    const elapsedS = line.number('elapsed');
+    const elapsedUs = elapsedS === null ? null : wholeMicroseconds(elapsedS);
+    out.push({ kind: 'line', timeUs, text: withoutReturn(rawText), accepted: true });
+    this.#hand(timeUs, { pressurePa, oppositePa, oilK, elapsedUs, flags: 0, trouble: none }, undefined, out);
+    return true;
+  }
+
+  /** A good line's faults and reading. */
+  #hand(timeUs: number, read: ReadLine, otherDevice: GaugeFault | undefined, out: ItemSink): void {
+    for (const fault of this.#badLines.good(timeUs)) out.push(faultItem(fault));
     if (otherDevice) out.push(faultItem(otherDevice));
-    for (const fault of this.#episodes.of(timeUs, decoded.trouble)) out.push(faultItem(fault));
-    const { pressurePa, oppositePa, oilK, flags } = decoded;
-    const takenUs = this.#takenUs(timeUs, decoded.elapsedUs);
+    for (const fault of this.#episodes.of(timeUs, read.trouble)) out.push(faultItem(fault));
+    const { pressurePa, oppositePa, oilK, flags } = read;
+    const takenUs = this.#takenUs(timeUs, read.elapsedUs);
     out.push({ kind: 'reading', reading: { timeUs: takenUs, pressurePa, oppositePa, oilK, flags } });
   }
 
@@ -88,6 +115,13 @@ export class LineReader {
   }
 }
 
+type GoodLine = Extract<DecodedLine, { ok: true }>;
+type ReadLine = Omit<GoodLine, 'ok' | 'serial'>;
+const none: GoodLine['trouble'] = [];
+
+const withoutTrouble = ({ flags, trouble, pressurePa, oilK }: GoodLine): boolean =>
+  flags === 0 && trouble.length === 0 && (pressurePa !== null || oilK !== null);
+
 const lineItem = (timeUs: number, text: string, accepted: boolean): GaugeItem => ({
   kind: 'line',
   timeUs,
@@ -103,7 +137,7 @@ const strictUtf8 = new TextDecoder('utf-8', { fatal: true });
 
 /** Bytes read as Latin-1, made UTF-8 where they are; a carriage return left by a bare newline terminator goes. */
 function tidyText(text: string): string {
-  const line = text.charCodeAt(text.length - 1) === 13 ? text.slice(0, -1) : text;
+  const line = withoutReturn(text);
   if (!beyondAscii.test(line)) return line;
   try {
     return strictUtf8.decode(Buffer.from(line, 'latin1'));
@@ -111,6 +145,8 @@ function tidyText(text: string): string {
     return line;
   }
 }
+
+const withoutReturn = (text: string): string => (text.charCodeAt(text.length - 1) === 13 ? text.slice(0, -1) : text);
 
 const beyondAscii = /[\u0080-\u00ff]/;
 
