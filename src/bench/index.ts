@@ -1,5 +1,12 @@
 export { judgementOf, judgeStored } from '../audit/index.js';
-export { addGaugeToShop, type GaugeEntry, gaugeText, listedAlready } from './add-to-shop.js';
+export {
+  addToShop,
+  demandNew,
+  type GaugeEntry,
+  type NewInstrument,
+  type ProbeEntry,
+  tableText,
+} from './add-to-shop.js';
 export { readCalibrationFile } from './calibration-file.js';
 export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 export { loadDriver } from './drivers.js';
@@ -13,7 +20,6 @@ export { recordFollower } from './record-follower.js';
 export {
   findShop,
   findShopIfAny,
-  gaugeOfShop,
   instrumentOfShop,
   readShop,
   type Shop,

@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, expect, it } from 'vitest';
-import { addGaugeToShop, type GaugeEntry, prepare, readShop, withCalibrationInForce } from '../../src/bench/index.js';
+import { addToShop, type GaugeEntry, prepare, readShop, withCalibrationInForce } from '../../src/bench/index.js';
 import { type CalibrationSpec, readGauge } from '../../src/procedure/index.js';
 import { openStore } from '../../src/record/index.js';
 import { writeQuickShop } from './quick-bench.js';
@@ -69,7 +69,7 @@ it.each([
 ])('a gauge is put behind what stands in %s, whatever signs its texts have', (_, text) => {
   const file = path.join(folder, 'dwellmark.toml');
   writeFileSync(file, text);
-  const after = addGaugeToShop(readShop(file), entry);
+  const after = addToShop(readShop(file), { kind: 'gauge', entry });
   expect(readFileSync(file, 'utf8').startsWith(text)).toBe(true);
   expect(after.gauges[0]?.spec.serial).toBe(entry.serial);
   expect(after.gauges[0]?.settings).toEqual(entry.line);
@@ -78,7 +78,22 @@ it.each([
 it('a gauge that contradicts itself changes nothing, and the shop file is named', () => {
   const file = path.join(folder, 'dwellmark.toml');
   writeFileSync(file, 'name = "H"\n');
-  const add = (): unknown => addGaugeToShop(readShop(file), { ...entry, resolution: '1 psi' });
+  const wrong = { ...entry, resolution: '1 psi' };
+  const add = (): unknown => addToShop(readShop(file), { kind: 'gauge', entry: wrong });
   expect(add).toThrowError(expect.objectContaining({ code: 'input', place: expect.objectContaining({ file }) }));
   expect(readFileSync(file, 'utf8')).toBe('name = "H"\n');
+});
+
+it('an oil probe has a table of its own, and no serial is taken twice, be it of a gauge or of a probe', () => {
+  const file = path.join(folder, 'dwellmark.toml');
+  writeFileSync(file, 'name = "H"\n');
+  const line = { path: 'COM4', pattern: '{oil} {oil_unit}', unit: 'bar', oil_unit: 'F' };
+  const probe = { serial: 'OT-12', range: '-20..250 F', resolution: '0.1 F', driver: 'ascii-stream', line };
+  const shop = addToShop(addToShop(readShop(file), { kind: 'gauge', entry }), { kind: 'probe', entry: probe });
+  expect(shop.probes.map(({ spec, settings }) => [spec.serial, spec.resolutionK, settings])).toEqual([
+    ['OT-12', expect.closeTo(0.1 / 1.8, 9), line],
+  ]);
+  for (const again of [entry, { ...entry, serial: 'OT-12' }])
+    expect(() => addToShop(shop, { kind: 'gauge', entry: again })).toThrowError(/is in the shop file already/);
+  expect(() => addToShop(shop, { kind: 'probe', entry: { ...probe, serial: entry.serial } })).toThrowError(/already/);
 });

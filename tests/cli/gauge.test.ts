@@ -139,6 +139,59 @@ describe('an unknown gauge is added, read, calibrated and shown', () => {
   });
 });
 
+describe('an oil temperature probe of its own', () => {
+  const probeLine = (index: number): string => `01 ${(38.25 + (index % 3) / 100).toFixed(2)} C\r\n`;
+
+  it('is added as a probe: nothing but its serial must be known of it', async () => {
+    talking(probeLine);
+    const args = ['--path', cable.path, '--serial', 'OT-12', '--yes'];
+    const said = await dwellmark('gauge', 'add', '--shop', folder, ...args);
+    expect(said.err).toMatch(/No pressure stands in the lines: it is read as an oil temperature probe\./);
+    expect(said.err.match(/^ {2}"01 38\.2[567] C" +oil 38\.2[567]\u00a0°C$/gm)).toHaveLength(10);
+    expect(said.out).toMatch(/^Oil probe OT-12 is in .*\nA job has it measured along with oil_probe = "OT-12"\.\n/);
+    expect(said.code).toBe(0);
+    const [probe] = readShop(shopFile()).probes;
+    expect(probe).toMatchObject({ driver: 'ascii-stream', simulated: false });
+    expect(probe?.spec).toEqual({ serial: 'OT-12', resolutionK: expect.closeTo(0.01, 9) });
+    expect(probe?.settings).toMatchObject({ pattern: '01 {oil} {oil_unit}', oil_unit: 'C' });
+    expect(readShop(shopFile()).gauges.map(({ spec }) => spec.serial)).not.toContain('OT-12');
+    const store = openStore(path.join(folder, 'record.db'), { mode: 'read' });
+    expect(store.acts('gauge entered', { subject: 'OT-12' }).map(({ body }) => body.probe)).toEqual([probe?.spec]);
+    store.close();
+  });
+
+  it('is not added twice, nor as a gauge', async () => {
+    const said = await dwellmark('gauge', 'add', '--shop', folder, '--path', cable.path, '--serial', 'OT-12', '--yes');
+    expect(said).toMatchObject({ code: 2, out: '' });
+    expect(said.err).toMatch(/OT-12 is in the shop file already/);
+  });
+
+  it('is read, listed and shown', async () => {
+    talking(probeLine, 20);
+    const text = readFileSync(shopFile(), 'utf8');
+    const at = text.indexOf('[[probe]]');
+    writeFileSync(shopFile(), text.slice(0, at) + text.slice(at).replace(/path = ".*"/, `path = "${cable.path}"`));
+    const said = await dwellmark('gauge', 'read', 'OT-12', '--shop', folder, '--count', '12');
+    const lines = said.out.trimEnd().split('\n');
+    for (const line of lines.slice(0, 12)) expect(line).toMatch(/^ +\d+\.\d{3} s {2}oil 38\.2[567]\u00a0°C$/);
+    expect(lines[12]).toMatch(/^12 readings; rate [\d.]+ a second; jitter [\d.]+ ms$/);
+    const json = await dwellmark('gauge', 'read', 'OT-12', '--shop', folder, '--count', '3', '--json');
+    expect(JSON.parse(json.out)).toMatchObject({ gauge: 'OT-12', seen: { readings: 3, withoutValue: 0 } });
+    expect((await dwellmark('gauge', 'list', '--shop', folder)).out).toMatch(/gauge OT-12: oil probe, ascii-stream on/);
+    expect((await dwellmark('gauge', 'show', 'OT-12', '--shop', folder)).out).toMatch(/^Gauge OT-12\n {2}oil probe\n/);
+  });
+
+  it('with a pattern that says so, though the lines carry no unit', async () => {
+    talking((index) => `${(38.25 + (index % 3) / 100).toFixed(2)}\r\n`);
+    const args = ['--path', cable.path, '--serial', 'OT-13', '--pattern', '{oil}', '--accuracy', '0.2 K', '--yes'];
+    const said = await dwellmark('gauge', 'add', '--shop', folder, ...args);
+    expect(said).toMatchObject({ code: 0 });
+    expect(said.err.match(/oil 38\.2[567]\u00a0°C$/gm)).toHaveLength(10);
+    const probe = readShop(shopFile()).probes.find(({ spec }) => spec.serial === 'OT-13');
+    expect(probe?.spec).toMatchObject({ accuracyK: expect.closeTo(0.2, 9), resolutionK: expect.closeTo(0.01, 9) });
+  });
+});
+
 describe('what is wrong is said in one to three lines', () => {
   it.each<{ what: string; args: readonly string[]; code: number; says: RegExp }>([
     {

@@ -1,53 +1,64 @@
-import { addGaugeToShop, findShop, type GaugeEntry, gaugeText, listedAlready, type Shop } from '../../bench/index.js';
-import { parsePressureRange, readGauge } from '../../procedure/index.js';
-import { openStore } from '../../record/index.js';
+import { addToShop, demandNew, findShop, type NewInstrument, tableText } from '../../bench/index.js';
+import { parsePressureRange, readGauge, readProbe } from '../../procedure/index.js';
+import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError, valueIn } from '../../units/index.js';
-import { ask, choose, confirm } from '../ask.js';
+import { choose, confirm } from '../ask.js';
 import { remark, say, sayJson } from '../output.js';
 import { askedGauge } from '../set-up/asked-gauge.js';
-import { type FoundGauge, type GaugeAddOptions, given } from '../set-up/found-gauge.js';
+import type { FoundGauge, GaugeAddOptions } from '../set-up/found-gauge.js';
 import { modbusGauge } from '../set-up/modbus-gauge.js';
+import { pressureRange, shopEntry } from '../set-up/shop-entry.js';
 import { talkingGauge } from '../set-up/talking-gauge.js';
 import { choosePort } from './gauge-port.js';
 import { showTenReadings } from './gauge-trial.js';
 
 /**
- * `dwellmark gauge add`: listens to an unknown gauge, or asks it, proposes how it is read, shows ten live readings
- * beside what came over the wire, and writes what was confirmed into the shop file and the ledger.
+ * `dwellmark gauge add`: listens to an unknown gauge or oil probe, or asks it, proposes how it is read, shows ten live
+ * readings beside what came over the wire, and writes what was confirmed into the shop file and the ledger.
  */
 export async function run(options: GaugeAddOptions): Promise<void> {
   const shop = findShop(options.shop);
-  demandNew(shop, options.serial);
+  if (options.serial !== undefined) demandNew(shop, options.serial);
   const path = options.path ?? (await choosePort(options.yes === true));
   const found = await findGauge(path, options);
   await showTenReadings(found);
-  if (!options.yes && !(await confirm('Does the display of the gauge show the same?', '--yes')))
+  if (!options.yes && !(await confirm(sameAs[found.measures], '--yes')))
     throw new DwellmarkError('refused', 'not confirmed: nothing was written', {
       advice: 'Try --unit, or write the line yourself: --pattern "{pressure} {unit}".',
     });
-  const entry = await entryOf(found, options);
-  const spec = readGauge(specFields(entry));
-  demandNew(shop, entry.serial);
+  const added = await shopEntry(found, options, shop);
   if (!options.yes) {
-    remark(`\n${gaugeText(entry)}`);
+    remark(`\n${tableText(added)}`);
     if (!(await confirm(`Write this into ${shop.file}?`, '--yes')))
       throw new DwellmarkError('refused', 'not confirmed: nothing was written');
   }
   const store = openStore(shop.database, { mode: 'write' });
   try {
-    addGaugeToShop(shop, entry);
-    const { position } = store.addGauge({ spec, driver: { name: entry.driver, ...entry.line } });
-    if (options.json) return sayJson({ gauge: entry, shop: shop.file, ledger: position });
+    addToShop(shop, added);
+    const { position } = enter(store, added);
+    const { kind, entry } = added;
+    if (options.json) return sayJson({ [kind]: entry, shop: shop.file, ledger: position });
     const named = JSON.stringify(entry.serial);
-    say(`Gauge ${entry.serial} is in ${shop.file} and in the ledger, line ${position}.`);
+    const isProbe = kind === 'probe';
+    say(`${isProbe ? 'Oil probe' : 'Gauge'} ${entry.serial} is in ${shop.file} and in the ledger, line ${position}.`);
+    if (isProbe) say(`A job has it measured along with oil_probe = ${named}.`);
     say(`Next: dwellmark gauge read ${named}, dwellmark gauge calibrate ${named}`);
   } finally {
     store.close();
   }
 }
 
-function demandNew(shop: Shop, serial: string | undefined): void {
-  if (serial !== undefined && shop.gauges.some(({ spec }) => spec.serial === serial)) throw listedAlready(shop, serial);
+const sameAs = {
+  pressure: 'Does the display of the gauge show the same?',
+  oil: 'Does the display of the probe, or a thermometer beside it, show the same?',
+};
+
+function enter(store: Store, { kind, entry }: NewInstrument): { readonly position: number } {
+  const { driver: name, line, ...fields } = entry;
+  const driver = { name, ...line };
+  return kind === 'probe'
+    ? store.addProbe({ spec: readProbe(fields), driver })
+    : store.addGauge({ spec: readGauge(fields), driver });
 }
 
 const waysToRead = ['it answers a text command', 'it speaks Modbus RTU'] as const;
@@ -69,50 +80,9 @@ async function findGauge(path: string, options: GaugeAddOptions): Promise<FoundG
 
 /** On Modbus the range comes first: it tells which word order is plausible. */
 async function onModbus(path: string, options: GaugeAddOptions): Promise<FoundGauge> {
-  const text = await rangeOf(options, options.unit ?? 'bar');
+  const text = await pressureRange(options, options.unit ?? 'bar');
   const { lowPa, highPa, unit } = parsePressureRange(text);
   const inUnit = (pa: number): number => valueIn(pa, 'pressure', options.unit ?? unit);
   const range = { low: inUnit(lowPa), high: inUnit(highPa), unit: options.unit ?? unit };
   return { ...(await modbusGauge(path, options, range)), range: text };
-}
-
-const rangeOf = ({ range, yes }: GaugeAddOptions, unit: string): Promise<string> =>
-  given(range, {
-    question: `Range, for example "0..400 ${unit}"`,
-    option: '--range',
-    ...(yes === undefined ? {} : { yes }),
-  });
-
-/** What the gauge is; the resolution is taken from the digits it sends. */
-async function entryOf({ driver, line, step, range }: FoundGauge, options: GaugeAddOptions): Promise<GaugeEntry> {
-  const asksNothing = options.yes === undefined ? {} : { yes: options.yes };
-  const unit = String(line.unit);
-  const { maker, model } = options;
-  return {
-    serial: await given(options.serial, { question: 'Serial number on the gauge', option: '--serial', ...asksNothing }),
-    ...(maker === undefined ? {} : { maker }),
-    ...(model === undefined ? {} : { model }),
-    range: range ?? (await rangeOf(options, unit)),
-    resolution: await resolutionOf(step === null ? null : `${Number(step.toPrecision(6))} ${unit}`, options),
-    accuracy: await given(options.accuracy, {
-      question: 'Accuracy, for example "0.25 %FS"',
-      option: '--accuracy',
-      ...asksNothing,
-    }),
-    driver,
-    line,
-  };
-}
-
-async function resolutionOf(step: string | null, { resolution, yes }: GaugeAddOptions): Promise<string> {
-  if (resolution !== undefined) return resolution;
-  const question = 'Resolution, one step of its last digit';
-  if (!yes) return ask(question, '--resolution', step ?? '');
-  if (step !== null) return step;
-  throw new DwellmarkError('usage', `${question}: its readings don't tell`, { advice: 'Give it with --resolution.' });
-}
-
-function specFields(entry: GaugeEntry): Omit<GaugeEntry, 'driver' | 'line'> {
-  const { driver: _driver, line: _line, ...fields } = entry;
-  return fields;
 }

@@ -1,8 +1,9 @@
 import { loadDriver } from '../../bench/index.js';
+import type { Reading } from '../../gauge/index.js';
 import { remark } from '../output.js';
-import { gaugeScale, readingText } from '../report/gauge-text.js';
+import { gaugeScale, probeScale, probeText, readingText } from '../report/gauge-text.js';
+import { eachItem, saysNothing } from '../set-up/each-item.js';
 import type { FoundGauge } from '../set-up/found-gauge.js';
-import { eachItem, saysNothing } from './gauge-read.js';
 
 const shown = 10;
 const rawWidth = 36;
@@ -11,18 +12,23 @@ const rawWidth = 36;
  * Reads the gauge as it would be read from now on, and shows ten readings, each beside what came over the wire.
  * @throws DwellmarkError (`gauge`) when that is no reading, (`input`) for a setting that can't be.
  */
-export async function showTenReadings({ driver: name, line, step }: Omit<FoundGauge, 'range'>): Promise<void> {
+export async function showTenReadings({ driver: name, measures, line, step }: FoundGauge): Promise<void> {
   const driver = (await loadDriver(name, null)).create(line);
   const { channels, source, unit } = await driver.open();
-  remark(`${source}${line.pattern === undefined ? '' : `, pattern ${String(line.pattern)}`}, unit ${unit}`);
-  const scale = gaugeScale(unit, step ?? 0.001, String(line.oil_unit ?? 'C'));
+  const [oilUnit, isProbe] = [String(line.oil_unit ?? 'C'), measures === 'oil'];
+  const pattern = line.pattern === undefined ? '' : `, pattern ${String(line.pattern)}`;
+  remark(`${source}${pattern}, unit ${isProbe ? oilUnit : unit}`);
+  const textOf = (reading: Reading): string =>
+    isProbe
+      ? probeText(reading, probeScale(oilUnit, step ?? 0.01))
+      : readingText(reading, gaugeScale(unit, step ?? 0.001, oilUnit), channels);
   let raw = '';
   let count = 0;
   const outcome = await eachItem(driver, (item) => {
     if (item.kind === 'line' && item.accepted) raw = item.text;
     if (item.kind === 'fault') remark(`${item.fault.effect}: ${item.fault.text}`);
     if (item.kind !== 'reading') return true;
-    remark(`  ${JSON.stringify(raw).padEnd(rawWidth)}  ${readingText(item.reading, scale, channels)}`);
+    remark(`  ${JSON.stringify(raw).padEnd(rawWidth)}  ${textOf(item.reading)}`);
     count += 1;
     return count < shown;
   });

@@ -6,7 +6,7 @@ export function gauges(gauge: Command): void {
   command(gauge, 'list', 'serial ports found and gauges known')
     .addHelpText('after', examples('dwellmark gauge list', 'dwellmark gauge list --json'))
     .action(async (options) => (await import('../commands/gauge-list.js')).run(options));
-  command(gauge, 'add', 'listen to a gauge or ask it, propose how it is read, and add it to the shop')
+  command(gauge, 'add', 'listen to a gauge or oil probe or ask it, propose how it is read, and add it to the shop')
     .option('--path <port>', 'serial port; asked when there are several')
     .option('--baud <n>', 'try this rate only', whole)
     .addOption(
@@ -34,9 +34,9 @@ export function gauges(gauge: Command): void {
     .option('--serial <text>', 'serial number on the gauge')
     .option('--maker <text>', 'maker')
     .option('--model <text>', 'model')
-    .option('--range <text>', 'e.g. "0..400 bar"')
+    .option('--range <text>', 'e.g. "0..400 bar"; of a probe "-20..120 C"')
     .option('--resolution <text>', 'e.g. "0.1 bar"; from the digits sent when absent')
-    .option('--accuracy <text>', 'e.g. "0.25 %FS"')
+    .option('--accuracy <text>', 'e.g. "0.25 %FS"; of a probe "0.2 K"')
     .option('--yes', 'ask nothing: take what is heard and given')
     .addHelpText(
       'after',

@@ -12,23 +12,34 @@ export interface GaugeScale {
 /** @param step one step of the display, in its unit. */
 export const gaugeScale = (unit: string, step: number, oilUnit = 'C'): GaugeScale => ({
   unit,
-  decimals: Math.min(6, Math.max(0, Math.ceil(-Math.log10(step) - 1e-6))),
+  decimals: decimalsOf(step),
   oilUnit,
 });
+
+const decimalsOf = (step: number): number => Math.min(6, Math.max(0, Math.ceil(-Math.log10(step) - 1e-6)));
 
 export function scaleOf({ unit = 'bar', resolutionPa }: GaugeSpec): GaugeScale {
   return gaugeScale(unit, valueIn(resolutionPa, 'pressure-difference', unit));
 }
 
+/** The same of an oil probe. @param step in the unit of its temperature. */
+export const probeScale = (unit: string, step: number): Pick<GaugeScale, 'oilUnit' | 'decimals'> => ({
+  oilUnit: unit,
+  decimals: decimalsOf(step),
+});
+
+/** `oil 21.53 °C`, to the probe's own last digit. */
+export const probeText = ({ oilK }: Reading, { oilUnit, decimals }: Pick<GaugeScale, 'oilUnit' | 'decimals'>): string =>
+  `oil ${oilK === null ? '----' : formatQuantity(oilK, 'temperature', oilUnit, decimals)}`;
+
 /** `250.1 bar, port B 3.0 bar, oil 21.5 °C`; dashes where the gauge gave no value. */
 export function readingText(reading: Reading, scale: GaugeScale, has: { opposite: boolean; oil: boolean }): string {
   const level = (pa: number | null): string =>
     pa === null ? `---- ${shownUnit(scale.unit)}` : formatQuantity(pa, 'pressure', scale.unit, scale.decimals);
-  const oil = reading.oilK === null ? '----' : formatQuantity(reading.oilK, 'temperature', scale.oilUnit, 1);
   return [
     level(reading.pressurePa),
     ...(has.opposite ? [`other port ${level(reading.oppositePa)}`] : []),
-    ...(has.oil ? [`oil ${oil}`] : []),
+    ...(has.oil ? [probeText(reading, { ...scale, decimals: 1 })] : []),
   ].join(', ');
 }
 
@@ -40,10 +51,16 @@ export function seenText(seen: SeenSignal, scale: GaugeScale, statedStepPa: numb
   };
   const stated = statedStepPa === null ? '' : ` (${difference(statedStepPa)} stated)`;
   return [
-    `${seen.readings} readings${seen.withoutValue > 0 ? `, ${seen.withoutValue} without a value` : ''}`,
-    `rate ${seen.ratePerS === null ? 'n/a' : `${formatSignificant(seen.ratePerS, 3)} a second`}`,
-    `jitter ${seen.jitterS === null ? 'n/a' : `${formatSignificant(seen.jitterS * 1000, 2)} ms`}`,
+    beatText(seen),
     `noise ${seen.noisePa === null ? 'n/a' : difference(seen.noisePa)}`,
     `steps of ${seen.stepPa === null ? 'n/a, the value stands still' : difference(seen.stepPa)}${stated}`,
   ].join('; ');
 }
+
+/** How many readings, and how they come: all that is told of a probe. */
+export const beatText = (seen: Pick<SeenSignal, 'readings' | 'withoutValue' | 'ratePerS' | 'jitterS'>): string =>
+  [
+    `${seen.readings} readings${seen.withoutValue > 0 ? `, ${seen.withoutValue} without a value` : ''}`,
+    `rate ${seen.ratePerS === null ? 'n/a' : `${formatSignificant(seen.ratePerS, 3)} a second`}`,
+    `jitter ${seen.jitterS === null ? 'n/a' : `${formatSignificant(seen.jitterS * 1000, 2)} ms`}`,
+  ].join('; ');

@@ -1,7 +1,6 @@
 import { DwellmarkError } from '../../units/index.js';
 import { type FoundGauge, type GaugeAddOptions, given, lineKeys, sayTry } from './found-gauge.js';
-import { shapeKeys } from './shape-keys.js';
-import { unitOf } from './talking-gauge.js';
+import { shapeOf } from './shape-keys.js';
 
 /**
  * Sets up a gauge that answers a text command: tries line settings, ends and checksums until it does.
@@ -33,10 +32,10 @@ export async function askedGauge(path: string, options: GaugeAddOptions): Promis
     throw new DwellmarkError('gauge', `nothing that can be read answers ${JSON.stringify(written)} on ${path}`, {
       advice: 'Check the command, the address, and that the gauge is set to answer and not to talk by itself.',
     });
-  const { settings, unitSeen, step } = answered.proposal;
+  const { keys, ...shape } = await shapeOf(answered.proposal, options);
   return {
     driver: 'ascii-poll',
-    step,
+    ...shape,
     line: {
       path,
       ...lineKeys(answered.line),
@@ -44,7 +43,7 @@ export async function askedGauge(path: string, options: GaugeAddOptions): Promis
       ...(address === undefined ? {} : { address }),
       ...(answered.requestChecksum === 'none' ? {} : { request_checksum: answered.requestChecksum }),
       terminator: answered.terminator,
-      ...shapeKeys(settings, options.pattern, await unitOf(settings.unit, unitSeen, options)),
+      ...keys,
     },
   };
 }

@@ -36,7 +36,9 @@ export interface GaugeAddOptions extends CommonOptions {
 /** A gauge whose line is understood. */
 export interface FoundGauge {
   readonly driver: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu';
-  /** Its `[gauge.line]` table. */
+  /** An oil probe has no pressure in what it sends. */
+  readonly measures: 'pressure' | 'oil';
+  /** Its `[gauge.line]` or `[probe.line]` table. */
   readonly line: GaugeEntry['line'];
   /** One step of what it sends, in the unit on the wire; null: its readings don't tell. */
   readonly step: number | null;
@@ -44,17 +46,42 @@ export interface FoundGauge {
   readonly range?: string;
 }
 
+export interface Asked {
+  readonly question: string;
+  readonly option: string;
+  readonly preset?: string;
+  readonly yes?: boolean | undefined;
+  /** Throws a DwellmarkError for what can't be; a person is asked again then. */
+  readonly check?: (text: string) => unknown;
+}
+
 /** What is given on the command line, else what a person says; with `--yes` nobody is asked. */
-export async function given(
-  text: string | undefined,
-  asked: { readonly question: string; readonly option: string; readonly preset?: string; readonly yes?: boolean },
-): Promise<string> {
-  if (text !== undefined) return text;
-  if (!asked.yes) return ask(asked.question, asked.option, asked.preset);
-  if (asked.preset !== undefined) return asked.preset;
-  throw new DwellmarkError('usage', `${asked.question}: --yes asks nothing`, {
-    advice: `Give it with ${asked.option}.`,
-  });
+export async function given(text: string | undefined, asked: Asked): Promise<string> {
+  const { question, option, preset, check = () => {} } = asked;
+  if (text !== undefined) {
+    check(text);
+    return text;
+  }
+  if (asked.yes) {
+    if (preset !== undefined) return preset;
+    throw new DwellmarkError('usage', `${question}: --yes asks nothing`, { advice: `Give it with ${option}.` });
+  }
+  for (;;) {
+    const answer = await ask(question, option, preset);
+    const wrong = troubleWith(answer, check);
+    if (wrong === null) return answer;
+    remark(`${wrong.message}.${wrong.advice === undefined ? '' : ` ${wrong.advice}`}`);
+  }
+}
+
+function troubleWith(answer: string, check: (text: string) => unknown): DwellmarkError | null {
+  try {
+    check(answer);
+    return null;
+  } catch (error) {
+    if (error instanceof DwellmarkError) return error;
+    throw error;
+  }
 }
 
 type LineSetting = {

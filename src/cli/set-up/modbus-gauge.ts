@@ -72,6 +72,7 @@ export async function modbusGauge(
   const value = { register: picked.register, type: wanted.type, word_order: picked.wordOrder, scale };
   return {
     driver: 'modbus-rtu',
+    measures: 'pressure',
     step: whole ? scale : null,
     line: {
       path,

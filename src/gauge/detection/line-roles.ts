@@ -15,7 +15,10 @@ export interface LineRoles {
   /** Undefined when the lines carry none. */
   readonly unit: string | undefined;
   readonly oilUnit: string | undefined;
-  readonly pressureTexts: readonly string[];
+  /** The oil temperature where no place can be the pressure: the lines are those of a probe. */
+  readonly measures: 'pressure' | 'oil';
+  /** How it was written, line by line. */
+  readonly measuredTexts: readonly string[];
 }
 
 type Role = 'pressure' | 'opposite' | 'oil' | 'unit' | 'oil_unit' | 'status' | 'skip' | 'literal';
@@ -28,7 +31,7 @@ const labels: readonly [Role, RegExp][] = [
 
 /**
  * Decides what each place of a line is: units and labels first, then what varies. Undefined when no place can be the
- * pressure.
+ * pressure and none has a unit of temperature.
  */
 export function assignRoles(columns: readonly Column[]): LineRoles | undefined {
   const roles: Role[] = columns.map((column) => roleAlone(column));
@@ -57,13 +60,18 @@ export function assignRoles(columns: readonly Column[]): LineRoles | undefined {
     if (!roles.includes('unit')) roles[unitAt] = 'unit';
   }
   if (!roles.includes('pressure')) {
-    const free = numbers.filter((index) => roles[index] === 'skip' || roles[index] === 'literal');
-    const best = free.find((index) => isMeasured(columns[index])) ?? free.at(-1);
-    if (best === undefined) return undefined;
-    roles[best] = 'pressure';
+    const degrees = oilUnits.map((unitAt) => numberOf(numbers, unitAt));
+    const free = numbers.filter((index) => /^(?:skip|literal)$/.test(roles[index] ?? '') && !degrees.includes(index));
+    const isProbe = roles.includes('oil_unit');
+    const best =
+      free.find((index) => isMeasured(columns[index])) ??
+      // Beside a temperature a whole number that never changes is an address, not a pressure.
+      free.findLast((index) => !isProbe || roles[index] === 'skip');
+    if (best !== undefined) roles[best] = 'pressure';
+    else if (!isProbe) return undefined;
   }
   twoBeforeOneUnit(columns, numbers, roles);
-  const pressureAt = roles.indexOf('pressure');
+  const measures = roles.includes('pressure') ? 'pressure' : 'oil';
   const unitAt = roles.indexOf('unit');
   const oilUnitAt = roles.indexOf('oil_unit');
   const first = (at: number): string => columns[at]?.texts[0] ?? '';
@@ -71,7 +79,8 @@ export function assignRoles(columns: readonly Column[]): LineRoles | undefined {
     pattern: columns.map((column, index) => piece(column, roles[index] ?? 'literal')).join(''),
     unit: unitAt === -1 ? undefined : readPressureUnit(first(unitAt)),
     oilUnit: oilUnitAt === -1 ? undefined : readTemperatureUnit(first(oilUnitAt)),
-    pressureTexts: columns[pressureAt]?.texts ?? [],
+    measures,
+    measuredTexts: columns[roles.indexOf(measures)]?.texts ?? [],
   };
 }
 

@@ -8,11 +8,13 @@ import { decimalOf, type LineToken, tokensOf } from './line-token.js';
 /** A shape that fits the lines heard, for a person to confirm beside what it reads. */
 export interface LineProposal {
   readonly settings: LineSettings;
-  /** The lines carry their unit; else it is assumed and must be confirmed. */
+  /** `oil`: an oil probe, whose lines have a temperature with its unit and no pressure. */
+  readonly measures: 'pressure' | 'oil';
+  /** The lines carry the pressure's unit; else it is assumed and must be confirmed. */
   readonly unitSeen: boolean;
   /** Share of the lines that the shape reads, 0 to 1. */
   readonly fits: number;
-  /** One step of the digits sent, in the unit on the wire. */
+  /** One step of the digits sent of what is measured, in its unit on the wire. */
   readonly step: number;
   readonly readings: readonly {
     readonly text: string;
@@ -61,8 +63,9 @@ export function proposeLineShape(
   });
   const fits = readings.length / lines.length;
   if (fits < leastFit) return undefined;
-  const decimals = Math.max(0, ...roles.pressureTexts.map(printedDecimals));
-  return { settings, unitSeen: roles.unit !== undefined, fits, step: 10 ** -decimals, readings };
+  const { measures, measuredTexts } = roles;
+  const decimals = Math.max(0, ...measuredTexts.map(printedDecimals));
+  return { settings, measures, unitSeen: roles.unit !== undefined, fits, step: 10 ** -decimals, readings };
 }
 
 /** The kind of checksum that every line ends with, when the lines differ enough to tell. */

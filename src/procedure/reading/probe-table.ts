@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import {
   DwellmarkError,
+  type ErrorPlace,
   findUnit,
   type Temperature,
   temperatureDifferenceK,
@@ -9,7 +10,7 @@ import {
 } from '../../units/index.js';
 import type { OilProbeSpec } from '../gauge-spec.js';
 import { probeCalibrationOf, probeCalibrationTable } from './calibration-table.js';
-import { grammar, quantity, words } from './fields.js';
+import { fieldsOf, grammar, quantity, words } from './fields.js';
 
 /** Reads `-20..120 C`. */
 function parseTemperatureRange(text: string): { readonly lowK: Temperature; readonly highK: Temperature } {
@@ -46,3 +47,11 @@ export function probeOf(table: z.output<typeof probeTable>): OilProbeSpec {
     ...(calibration === undefined ? {} : { calibration: probeCalibrationOf(calibration) }),
   };
 }
+
+/**
+ * A probe from its fields as a person writes them.
+ * @param fields `{ serial, range: '-20..120 C', resolution: '0.01 K', accuracy: '0.2 K' }`, all but the serial optional.
+ * @throws DwellmarkError (`input`) naming the field.
+ */
+export const readProbe = (fields: unknown, place: ErrorPlace = {}): OilProbeSpec =>
+  probeOf(fieldsOf(probeTable, fields, 'probe', place));

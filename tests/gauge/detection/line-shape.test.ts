@@ -58,6 +58,44 @@ describe('lines of an unknown gauge are read right with nothing typed', () => {
   });
 });
 
+describe('lines with a temperature, its unit and no pressure are those of an oil probe', () => {
+  const degrees = Array.from({ length: 12 }, (_, index) => (38.25 + index / 8).toFixed(2));
+  it.each<[what: string, line: (text: string, index: number) => string, pattern: string, oilUnit: string]>([
+    ['number and unit', (t) => `${t} C`, '{oil} {oil_unit}', 'C'],
+    ['a degree sign', (t) => `${t.padStart(8)} \u00b0C`, '{oil} {oil_unit}', 'C'],
+    ['a label', (t) => `T=${t} degF`, 'T={oil} {oil_unit}', 'F'],
+    ['a word of its own', (t) => `Oil: ${t}F`, 'Oil: {oil}{oil_unit}', 'F'],
+    ['kelvins', (t) => `${t} K`, '{oil} {oil_unit}', 'K'],
+    ['an address before', (t) => `01 ${t} C`, '01 {oil} {oil_unit}', 'C'],
+    ['a status word', (t) => `ST,${t},C`, '{status},{oil},{oil_unit}', 'C'],
+    ['date and time', (t, i) => `2026-03-14 08:00:${10 + i} ${t} C`, '{skip} {skip} {oil} {oil_unit}', 'C'],
+    ['a second sensor', (t) => `T1=${t} C T2=21.55 C`, 'T1={oil} {oil_unit} T2={skip} C', 'C'],
+  ])('%s', (_, line, pattern, oilUnit) => {
+    const proposal = proposeLineShape(degrees.map(line));
+    expect(proposal).toMatchObject({ measures: 'oil', fits: 1, settings: { pattern, oilUnit } });
+    expect(proposal?.step).toBeCloseTo(0.01, 12);
+    expect(proposal?.readings.map(({ pressurePa }) => pressurePa)).toEqual(degrees.map(() => null));
+    const inK = { C: (t: number) => t + 273.15, F: (t: number) => ((t - 32) * 5) / 9 + 273.15, K: (t: number) => t };
+    const toK = inK[oilUnit as keyof typeof inK];
+    expect(proposal?.readings.map(({ oilK }) => oilK)).toEqual(
+      degrees.map((text) => Math.round(toK(Number(text)) * 1000) / 1000),
+    );
+  });
+
+  it.each<[what: string, line: (text: string, index: number) => string, pattern: string]>([
+    ['a pressure with its unit', (t) => `${t} C 253.7 bar`, '{oil} {oil_unit} {pressure} {unit}'],
+    ['a number with decimals that has no unit', (t) => `253.7 ${t} C`, '{pressure} {oil} {oil_unit}'],
+    ['a whole number that changes', (t, i) => `${5000 - i} ${t} C`, '{pressure} {oil} {oil_unit}'],
+    ['a labelled one', (t) => `P=0 T=${t} C`, 'P={pressure} T={oil} {oil_unit}'],
+  ])('but not beside %s', (_, line, pattern) => {
+    expect(proposeLineShape(degrees.map(line))).toMatchObject({ measures: 'pressure', settings: { pattern } });
+  });
+
+  it('nor without a unit of temperature: a label alone may mean anything', () => {
+    expect(proposeLineShape(degrees.map((text) => `T=${text}`))?.measures).not.toBe('oil');
+  });
+});
+
 it.each([[['253.7 bar']], [['hello', 'world', 'again']], [['', ' ', '']]])('%j proposes nothing', (lines) => {
   expect(proposeLineShape(lines)).toBeUndefined();
 });
