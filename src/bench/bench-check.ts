@@ -1,7 +1,5 @@
 import type { Store, TestHeader } from '../record/index.js';
 
-/** How many of the newest passed tests are looked through for a bench check. */
-const lookedThrough = 500;
 const dayMs = 86_400_000;
 
 /** The bench's own leak against plugged lines, as it is named in a header and on a certificate. */
@@ -13,12 +11,10 @@ export type BenchCheck = NonNullable<TestHeader['benchCheck']>;
  */
 export function newestBenchCheck(store: Store, bench: string, now: Date, days: number): BenchCheck | null {
   const since = new Date(now.getTime() - days * dayMs).toISOString().slice(0, 10);
-  for (const line of store.tests({ since, limit: lookedThrough })) {
-    if (line.verdict === null || line.voided) continue;
-    const { header, result } = store.test(line.test);
-    if (header.plan.procedure.subject !== 'plugged lines' || header.bench !== bench) continue;
+  for (const test of store.benchChecks(bench, since)) {
+    const { header, result } = store.test(test);
     const leaks = (result?.ports ?? []).flatMap((port) => port.stages.flatMap((stage) => stage.leakM3PerS ?? []));
-    if (leaks.length > 0) return { test: line.test, leakM3PerS: Math.max(0, ...leaks), at: header.startedAt };
+    if (leaks.length > 0) return { test, leakM3PerS: Math.max(0, ...leaks), at: header.startedAt };
   }
   return null;
 }

@@ -1,43 +1,14 @@
 import { randomUUID } from 'node:crypto';
-import type { Reading } from '../gauge/index.js';
-import type { HoldInputs } from '../holdtest/index.js';
 import { DwellmarkError } from '../units/index.js';
-import { canonicalJson, headerHead, type QuickLook } from './chain/index.js';
+import { canonicalJson, headerHead } from './chain/index.js';
 import { copyFile, type OpenFile, openFile } from './file/index.js';
 import type { TestHeader } from './header.js';
-import {
-  type ClockMark,
-  type CommitEvery,
-  clockMarksOf,
-  commitEvery,
-  inputsOf,
-  listTests,
-  quickLooks,
-  type RawLine,
-  rawLinesOf,
-  readingsOf,
-  type StoredLink,
-  storedLinks,
-  summaryRow,
-  type TestFilter,
-  type TestLine,
-  TestWriter,
-} from './holds/index.js';
-import {
-  type CertificateRecord,
-  type Clocks,
-  certificates,
-  issueCertificate,
-  type LedgerMark,
-  signaturesOn,
-  testVoid,
-  voidTest,
-} from './ledger/index.js';
-import { LedgerStore } from './ledger-store.js';
+import { type CommitEvery, commitEvery, summaryRow, TestWriter } from './holds/index.js';
+import { type CertificateRecord, type Clocks, issueCertificate, type LedgerMark, voidTest } from './ledger/index.js';
 import { RawRows } from './raw-rows.js';
-import type { TestSeal } from './seal.js';
 import type { RecordSignature } from './signature.js';
-import type { StoredTest, StoreOptions } from './stored-test.js';
+import type { StoreOptions } from './stored-test.js';
+import { TestStore } from './test-store.js';
 
 /**
  * Opens a shop's store: one SQLite file. To write, it takes the one writer's place and makes the file where there is
@@ -54,7 +25,7 @@ export function openStore(path: string, options: StoreOptions): Store {
 }
 
 /** The record of a shop: tests with their traces, and the ledger of everything done. Close it when done. */
-export class Store extends LedgerStore {
+export class Store extends TestStore {
   readonly #file: OpenFile;
   readonly #mayWrite: boolean;
 
@@ -117,82 +88,12 @@ export class Store extends LedgerStore {
     const stored = this.test(test);
     if (stored.seal) throw new DwellmarkError('refused', `test ${test} is sealed`);
     this.act('test resumed', {}, { test });
-    return this.#writer(this.#demandId(test), stored.header, Buffer.from(stored.headerHead, 'hex'), every);
-  }
-
-  /** Tests that were started and never sealed, oldest first: cut off, or running now. */
-  unfinished(): TestLine[] {
-    return this.tests({ verdict: 'unsealed', order: 'oldest first' });
-  }
-
-  tests(filter: TestFilter = {}): TestLine[] {
-    return listTests(this.db, filter);
-  }
-
-  has(test: string): boolean {
-    return this.#testId(test) !== undefined;
-  }
-
-  /** @throws DwellmarkError (`input`) when there is no such test. */
-  test(test: string): StoredTest {
-    const id = this.#demandId(test);
-    const row = this.db
-      .prepare<[number], { header: string; header_head: Buffer; seal: string | null; head: Buffer | null }>(
-        `SELECT header.header, test.head AS header_head, seal.seal, seal.head
-         FROM test JOIN header ON header.test = test.id LEFT JOIN seal ON seal.test = test.id WHERE test.id = ?`,
-      )
-      .get(id);
-    if (!row) throw new DwellmarkError('altered', `the header of test ${test} is missing`);
-    const seal = row.seal === null ? null : (JSON.parse(row.seal) as TestSeal);
-    const acts = this.lines.about(test);
-    return {
-      header: JSON.parse(row.header) as TestHeader,
-      headerHead: row.header_head.toString('hex'),
-      seal,
-      head: row.head?.toString('hex') ?? null,
-      ledger: acts.find(({ kind }) => kind === 'test sealed')?.position ?? null,
-      result: seal?.result ?? null,
-      signatures: signaturesOn(this.lines, test),
-      certificates: certificates(this.lines, test),
-      voided: testVoid(this.lines, test),
-      acts,
-    };
-  }
-
-  /** Everything that happened in a test, in order, a chunk at a time. @throws DwellmarkError (`input`) for no such test. */
-  inputs(test: string): HoldInputs {
-    const id = this.#demandId(test);
-    return inputsOf(() => storedLinks(this.db, id));
-  }
-
-  /** The readings alone. */
-  trace(test: string): Iterable<Reading> {
-    return readingsOf(this.links(test));
-  }
-
-  /** Lines as the gauge sent them, where they were kept. */
-  rawLines(test: string): Iterable<RawLine> {
-    return rawLinesOf(this.links(test));
-  }
-
-  /** What the wall clock showed during a test, and every step it made. */
-  clockMarks(test: string): Iterable<ClockMark> {
-    return clockMarksOf(this.links(test));
-  }
-
-  /** The chain's links as they are stored. */
-  links(test: string): Iterable<StoredLink> {
-    return storedLinks(this.db, this.#demandId(test));
-  }
-
-  /** First, last, least and greatest of each stretch of a sealed trace, without unpacking it. */
-  quickLooks(test: string): QuickLook[] {
-    return quickLooks(this.db, this.#demandId(test));
+    return this.#writer(this.demandId(test), stored.header, Buffer.from(stored.headerHead, 'hex'), every);
   }
 
   /** Strikes a test out. Nothing is removed; its certificates have to be voided each by itself. */
   voidTest(test: string, why: { by: string; reason: string }): LedgerMark {
-    this.#demandId(test);
+    this.demandId(test);
     return this.write(() => voidTest(this.lines, test, why));
   }
 
@@ -233,19 +134,5 @@ export class Store extends LedgerStore {
       headerHead: head,
       commitEvery: every ?? (header.origin === 'live' ? commitEvery.live : commitEvery.repeatable),
     });
-  }
-
-  #testId(test: string): number | undefined {
-    return this.db.prepare<[string], number>('SELECT id FROM test WHERE test = ?').pluck().get(test);
-  }
-
-  #demandId(test: string): number {
-    const id = this.#testId(test);
-    if (id === undefined)
-      throw new DwellmarkError('input', `there is no test ${test} in this store`, {
-        place: { file: this.path },
-        advice: '`dwellmark list` shows what there is.',
-      });
-    return id;
   }
 }

@@ -1,3 +1,4 @@
+export { benchChecks } from './bench-checks.js';
 export { type CommitEvery, commitEvery } from './commit-every.js';
 export type { RawLine } from './line-encoding.js';
 export {
