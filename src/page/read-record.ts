@@ -3,6 +3,7 @@ import type { OilRange, TraceColumns } from '../certificate/index.js';
 import {
   decodeReadings,
   type EnrolledSigner,
+  GrowingColumn,
   holdsReadings,
   type LedgerLine,
   type LedgerMark,
@@ -52,9 +53,9 @@ export interface TraceRead {
 
 /** @throws DwellmarkError (`altered`) when a chunk is none. */
 export function readTrace(links: Iterable<Link>, readings: number): TraceRead {
-  const timeUs = new Column(readings);
-  const pressurePa = new Column(readings);
-  const oppositePa = new Column(readings);
+  const timeUs = new GrowingColumn(readings);
+  const pressurePa = new GrowingColumn(readings);
+  const oppositePa = new GrowingColumn(readings);
   let [lowK, highK] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
   let oppositeSeen = false;
   const cursor = traceStart();
@@ -70,34 +71,9 @@ export function readTrace(links: Iterable<Link>, readings: number): TraceRead {
       if (reading.oilK > highK) highK = reading.oilK;
     }
   }
-  const opposite = oppositePa.done();
+  const opposite = oppositePa.taken();
   return {
-    columns: { timeUs: timeUs.done(), pressurePa: pressurePa.done(), oppositePa: oppositeSeen ? opposite : null },
+    columns: { timeUs: timeUs.taken(), pressurePa: pressurePa.taken(), oppositePa: oppositeSeen ? opposite : null },
     oil: highK >= lowK ? { lowK, highK } : null,
   };
-}
-
-const mostExpected = 1 << 26;
-
-/** A row of numbers that grows; `expected` is only a guess at how long it gets. */
-class Column {
-  #values: Float64Array;
-  #length = 0;
-
-  constructor(expected: number) {
-    this.#values = new Float64Array(Number.isInteger(expected) ? Math.min(Math.max(expected, 16), mostExpected) : 16);
-  }
-
-  add(value: number): void {
-    if (this.#length === this.#values.length) {
-      const bigger = new Float64Array(this.#length * 2);
-      bigger.set(this.#values);
-      this.#values = bigger;
-    }
-    this.#values[this.#length++] = value;
-  }
-
-  done(): Float64Array {
-    return this.#values.subarray(0, this.#length);
-  }
 }

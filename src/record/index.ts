@@ -12,6 +12,7 @@ export {
   emptyLook,
   encodeReadings,
   GatheredReadings,
+  GrowingColumn,
   headerBytes,
   headerHead,
   hexBytes,

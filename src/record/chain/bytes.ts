@@ -165,6 +165,11 @@ export class ByteReader {
     return four;
   }
 
+  /** All bytes that are left. */
+  rest(): Uint8Array {
+    return this.bytes(this.#bytes.length - this.#at);
+  }
+
   bytes(count: number): Uint8Array {
     if (this.#at + count > this.#bytes.length) throw damaged('ends in the middle of a field');
     this.#at += count;

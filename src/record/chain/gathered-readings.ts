@@ -1,12 +1,13 @@
 import { type Reading, ReadingColumns } from '../../gauge/index.js';
+import { GrowingColumn } from './growing-column.js';
 
 /** Readings on their way into a chunk, as columns: their values are kept and nothing else of them. */
 export class GatheredReadings {
-  #timeUs = new Float64Array(16);
-  #pressurePa = new Float64Array(16);
-  #oppositePa = new Float64Array(16);
-  #oilMilliK = new Float64Array(16);
-  #flags = new Float64Array(16);
+  readonly #timeUs = new GrowingColumn();
+  readonly #pressurePa = new GrowingColumn();
+  readonly #oppositePa = new GrowingColumn();
+  readonly #oilMilliK = new GrowingColumn();
+  readonly #flags = new GrowingColumn();
   #length = 0;
 
   /** All readings of a list. */
@@ -22,45 +23,34 @@ export class GatheredReadings {
 
   /** @throws Error when a value is not on the whole-number grid: that is a driver's bug. */
   add({ timeUs, pressurePa, oppositePa, oilK, flags }: Reading): void {
-    const at = this.#length;
-    if (at === this.#timeUs.length) this.#grow();
-    this.#timeUs[at] = whole(timeUs, 'timeUs');
-    this.#pressurePa[at] = pressurePa === null ? Number.NaN : whole(pressurePa, 'pressurePa');
-    this.#oppositePa[at] = oppositePa === null ? Number.NaN : whole(oppositePa, 'oppositePa');
-    this.#oilMilliK[at] = oilK === null ? Number.NaN : milliKelvin(oilK);
-    this.#flags[at] = whole(flags, 'flags');
-    this.#length = at + 1;
+    const milliK = oilK === null ? Number.NaN : milliKelvin(oilK);
+    const pascals = pressurePa === null ? Number.NaN : whole(pressurePa, 'pressurePa');
+    const opposite = oppositePa === null ? Number.NaN : whole(oppositePa, 'oppositePa');
+    const marks = whole(flags, 'flags');
+    this.#timeUs.add(whole(timeUs, 'timeUs'));
+    this.#pressurePa.add(pascals);
+    this.#oppositePa.add(opposite);
+    this.#oilMilliK.add(milliK);
+    this.#flags.add(marks);
+    this.#length += 1;
   }
 
   /** What was added, in the columns that the next readings go into. */
   columns(): ReadingColumns {
-    const taken = (column: Float64Array): Float64Array => column.subarray(0, this.#length);
     return new ReadingColumns(
-      taken(this.#timeUs),
-      taken(this.#pressurePa),
-      taken(this.#oppositePa),
-      taken(this.#oilMilliK),
-      taken(this.#flags),
+      this.#timeUs.taken(),
+      this.#pressurePa.taken(),
+      this.#oppositePa.taken(),
+      this.#oilMilliK.taken(),
+      this.#flags.taken(),
     );
   }
 
   clear(): void {
+    for (const column of [this.#timeUs, this.#pressurePa, this.#oppositePa, this.#oilMilliK, this.#flags])
+      column.clear();
     this.#length = 0;
   }
-
-  #grow(): void {
-    this.#timeUs = doubled(this.#timeUs);
-    this.#pressurePa = doubled(this.#pressurePa);
-    this.#oppositePa = doubled(this.#oppositePa);
-    this.#oilMilliK = doubled(this.#oilMilliK);
-    this.#flags = doubled(this.#flags);
-  }
-}
-
-function doubled(column: Float64Array): Float64Array<ArrayBuffer> {
-  const twice = new Float64Array(2 * column.length);
-  twice.set(column);
-  return twice;
 }
 
 function whole(value: number, name: string): number {

@@ -15,7 +15,15 @@ const domains = {
 } as const;
 
 /** What a link of a test's chain holds. The numbers are hashed: a new encoding takes a new number. */
-export const linkKinds = { readings: 1, input: 2, lines: 3, clock: 4, packedLines: 5, beatReadings: 6 } as const;
+export const linkKinds = {
+  readings: 1,
+  input: 2,
+  lines: 3,
+  clock: 4,
+  packedLines: 5,
+  beatReadings: 6,
+  lineColumns: 7,
+} as const;
 export type LinkKind = (typeof linkKinds)[keyof typeof linkKinds];
 
 /** One link: what was committed together, in the order it happened. */

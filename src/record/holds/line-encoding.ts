@@ -1,5 +1,14 @@
 import { deflateRawSync, inflateRawSync } from 'node:zlib';
-import { ByteReader, ByteWriter, damaged, unzigzag, zigzag } from '../chain/index.js';
+import {
+  ByteReader,
+  ByteWriter,
+  damaged,
+  decodeColumn,
+  encodeColumn,
+  freshColumn,
+  GrowingColumn,
+  unzigzag,
+} from '../chain/index.js';
 
 /** A line as the gauge sent it; `accepted` tells whether it became a reading. */
 export interface RawLine {
@@ -16,17 +25,24 @@ const noGauge = '';
 
 /** More bytes than the lines of any link come to: above it is damage. */
 const mostBytes = 2 ** 28;
+/** More lines than any second brings: a count above it is damage. */
+const mostLines = 2 ** 22;
+/** Texts are turned into bytes so many at a time, so that none is kept as a text for long. */
+const textsAtOnce = 128;
 
 /**
- * Encoding 2 of raw lines (link kind 5), deflated: for each line the step of its time from the line before in zigzag,
- * a byte of {@link lineBits}, the gauge's serial when it is another than the line before had, and the text. Packed line
- * by line as they come, so that nothing of a line is kept in memory but its bytes. Encoding 1 (link kind 3) was
- * canonical JSON.
+ * Encoding 3 of raw lines (link kind 7), deflated: how many lines, a byte with how each of the columns is written, the
+ * columns time, {@link lineBits} and length (in UTF-16 units), for each change of gauge its serial, and the texts in one
+ * row, as UTF-8. Encoding 2 (link kind 5) had them line after line, encoding 1 (link kind 3) was canonical JSON.
  */
 export class LinePacker {
-  #bytes = new ByteWriter();
+  readonly #times = new GrowingColumn();
+  readonly #bits = new GrowingColumn();
+  readonly #lengths = new GrowingColumn();
+  #serials: string[] = [];
+  #texts: string[] = [];
+  readonly #bytes = new ByteWriter();
   #count = 0;
-  #lastUs = 0;
   #gauge = noGauge;
 
   get count(): number {
@@ -35,28 +51,68 @@ export class LinePacker {
 
   add({ timeUs, text, accepted, gauge = noGauge }: RawLine): void {
     const other = gauge !== this.#gauge;
-    this.#bytes.varint(zigzag(timeUs - this.#lastUs));
-    this.#bytes.byte((accepted ? lineBits.accepted : 0) | (other ? lineBits.otherGauge : 0));
-    if (other) this.#bytes.text(gauge);
-    this.#bytes.text(text);
+    if (other) this.#serials.push(gauge);
     this.#gauge = gauge;
-    this.#lastUs = timeUs;
+    this.#times.add(timeUs);
+    this.#bits.add((accepted ? lineBits.accepted : 0) | (other ? lineBits.otherGauge : 0));
+    this.#lengths.add(text.length);
     this.#count += 1;
+    if (this.#texts.push(text) === textsAtOnce) this.#toBytes();
   }
 
   /** The payload of what was added; empty again afterwards. */
   done(): Uint8Array {
-    // The quickest level: numbers and units repeat so much that a better one saves little.
-    const payload = deflateRawSync(this.#bytes.done(), { level: 1 });
-    this.#bytes = new ByteWriter();
+    this.#toBytes();
+    const texts = this.#bytes.done();
+    const columns = new ByteWriter();
+    const modes = [this.#times, this.#bits, this.#lengths].map((column, index) =>
+      encodeColumn(column.taken(), freshColumn(index === 0), columns),
+    );
+    const out = new ByteWriter();
+    out.varint(this.#count);
+    for (const mode of modes) out.byte(mode);
+    out.bytes(columns.done());
+    for (const serial of this.#serials) out.text(serial);
+    out.bytes(texts);
+    for (const column of [this.#times, this.#bits, this.#lengths]) column.clear();
+    this.#serials = [];
     this.#count = 0;
-    this.#lastUs = 0;
     this.#gauge = noGauge;
-    return payload;
+    // The quickest level: numbers and units repeat so much that a better one saves little.
+    return deflateRawSync(out.done(), { level: 1 });
+  }
+
+  #toBytes(): void {
+    this.#bytes.bytes(Buffer.from(this.#texts.join(''), 'utf8'));
+    this.#texts = [];
   }
 }
 
 /** The lines of a payload. @throws DwellmarkError (`altered`) when the bytes are no lines. */
+export function* unpackLineColumns(payload: Uint8Array): Iterable<RawLine> {
+  const bytes = new ByteReader(inflated(payload));
+  const count = bytes.varint();
+  if (count > mostLines) throw damaged(`claims ${count} lines`);
+  const modes = [bytes.byte(), bytes.byte(), bytes.byte()];
+  const [times, bits, lengths] = modes.map((mode, index) => decodeColumn(bytes, mode, count, freshColumn(index === 0)));
+  const serials: string[] = [];
+  for (const bit of bits ?? []) if (bit & lineBits.otherGauge) serials.push(textOf(bytes));
+  const texts = utf8.decode(bytes.rest());
+  let [from, gauge, next] = [0, noGauge, 0];
+  for (let index = 0; index < count; index += 1) {
+    const mark = bits?.[index] ?? 0;
+    const to = from + (lengths?.[index] ?? Number.NaN);
+    if (!(to >= from && to <= texts.length)) throw damaged('has a line longer than its text');
+    if (mark & lineBits.otherGauge) gauge = serials[next++] ?? noGauge;
+    const accepted = (mark & lineBits.accepted) !== 0;
+    const line = { timeUs: times?.[index] ?? Number.NaN, text: texts.slice(from, to), accepted };
+    yield gauge === noGauge ? line : { ...line, gauge };
+    from = to;
+  }
+  if (from !== texts.length) throw damaged('has text behind its last line');
+}
+
+/** The lines of a payload of encoding 2. @throws DwellmarkError (`altered`) when the bytes are no lines. */
 export function* unpackLines(payload: Uint8Array): Iterable<RawLine> {
   const bytes = new ByteReader(inflated(payload));
   let timeUs = 0;

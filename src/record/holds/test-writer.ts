@@ -125,7 +125,7 @@ export class TestWriter {
   flush(): void {
     this.#demandOpen();
     this.#closeChunk();
-    if (this.#lines.count > 0) this.#wait(linkKinds.packedLines, this.#lines.done(), 0, 0);
+    if (this.#lines.count > 0) this.#wait(linkKinds.lineColumns, this.#lines.done(), 0, 0);
     if (this.#waiting.length === 0) return;
     this.#markClock();
     let [head, seq] = [this.#head, this.#seq];
