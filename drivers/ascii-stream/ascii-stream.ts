@@ -60,7 +60,9 @@ class AsciiStream implements GaugeDriver {
     this.#settings = settings;
     this.#grammar = grammar;
     this.#reader = new LineReader(grammar, settings.serial === undefined ? {} : { serial: settings.serial });
-    this.#splitter = new LineSplitter(settings, (text, timeUs) => this.#reader.read(timeUs, text, this.#queue));
+    this.#splitter = new LineSplitter(settings, (data, from, to, timeUs) =>
+      this.#reader.readPart(timeUs, data, from, to, this.#queue),
+    );
     this.#line = new SerialLine(
       settings,
       {

@@ -1,5 +1,5 @@
 export { type Asking, AskingLoop } from './asking.js';
-export { LineSplitter, type SplitSettings } from './line-splitter.js';
+export { LineSplitter, type OnLinePart, type SplitSettings } from './line-splitter.js';
 export { type HeardGauge, listenForGauge, usualLineSettings } from './listen.js';
 export { callOutName, deviceIdentity, type FoundPort, listPorts, type PortLister } from './port-list.js';
 export {

@@ -7,23 +7,26 @@ export interface SplitSettings extends PortSettings {
   readonly maxLineBytes: number;
 }
 
+/** Told of a line: it stands in `data` from one place to another. */
+export type OnLinePart = (data: string, from: number, to: number, timeUs: number) => void;
+
 /**
  * Bytes into lines, bytes read as Latin-1, with the time of their last byte. Split on the terminator and nothing else;
  * empty lines are no lines; a line without its terminator never comes out; one longer than `maxLineBytes` is cut there
  * and ends in {@link cutMark}, so that a megabyte without a terminator takes no memory. Each piece becomes one text and
- * its lines are parts of it: nothing is copied for a line.
+ * its lines are told as parts of it: nothing is copied for a line.
  */
 export class LineSplitter {
   readonly #terminator: string;
   readonly #maxBytes: number;
-  readonly #onLine: (text: string, timeUs: number) => void;
+  readonly #onLine: OnLinePart;
   readonly #clock: LineClock;
   /** The line under way. */
-  #held = '';
+  #held = nothing;
   /** The beginning of a line under way that is too long; the rest of it is swallowed. */
   #tooLong: string | null = null;
 
-  constructor(settings: SplitSettings, onLine: (text: string, timeUs: number) => void) {
+  constructor(settings: SplitSettings, onLine: OnLinePart) {
     this.#terminator = Buffer.from(settings.terminator, 'latin1').toString('latin1');
     this.#maxBytes = settings.maxLineBytes;
     this.#onLine = onLine;
@@ -35,7 +38,8 @@ export class LineSplitter {
     const terminator = this.#terminator;
     const held = this.#held;
     this.#clock.piece(timeUs, piece.length, unwatched);
-    const data = held + piece.toString('latin1');
+    const bytes = held.length === 0 ? piece : Buffer.concat([held, piece]);
+    const data = bytes.toString('latin1');
     let from = 0;
     let at = data.indexOf(terminator, Math.max(0, held.length - terminator.length + 1));
     while (at !== -1) {
@@ -44,26 +48,32 @@ export class LineSplitter {
       from = next;
       at = data.indexOf(terminator, from);
     }
-    this.#hold(from === 0 ? data : data.slice(from));
+    this.#hold(bytes.subarray(from));
   }
 
   /** Forgets the line under way. */
   restart(): void {
-    this.#held = '';
+    this.#held = nothing;
     this.#tooLong = null;
   }
 
   #tell(data: string, from: number, to: number, bytesAfter: number): void {
-    const cut = this.#tooLong ?? (to - from > this.#maxBytes ? data.slice(from, from + this.#maxBytes) : null);
+    const start = this.#tooLong ?? (to - from > this.#maxBytes ? data.slice(from, from + this.#maxBytes) : null);
     this.#tooLong = null;
-    if (cut !== null) this.#onLine(cut + cutMark, this.#clock.ended(bytesAfter));
-    else if (to > from) this.#onLine(data.slice(from, to), this.#clock.ended(bytesAfter));
+    if (start !== null) {
+      const cut = start + cutMark;
+      this.#onLine(cut, 0, cut.length, this.#clock.ended(bytesAfter));
+    } else if (to > from) this.#onLine(data, from, to, this.#clock.ended(bytesAfter));
   }
 
   /** Keeps what the next piece goes on with: of a line too long no more than may be the start of a terminator. */
-  #hold(rest: string): void {
+  #hold(rest: Buffer): void {
     const spare = this.#terminator.length - 1;
-    if (this.#tooLong === null && rest.length > this.#maxBytes + spare) this.#tooLong = rest.slice(0, this.#maxBytes);
-    this.#held = this.#tooLong === null ? rest : rest.slice(rest.length - spare);
+    if (this.#tooLong === null && rest.length > this.#maxBytes + spare)
+      this.#tooLong = rest.toString('latin1', 0, this.#maxBytes);
+    // A copy: the port reads into the same room again.
+    this.#held = Buffer.from(this.#tooLong === null ? rest : rest.subarray(rest.length - spare));
   }
 }
+
+const nothing = Buffer.alloc(0);

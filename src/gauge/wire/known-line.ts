@@ -77,16 +77,19 @@ export class KnownLine {
     this.#codes = Array.from(raw, (letter) => letter.charCodeAt(0));
   }
 
-  /** Whether the line is like the known one, and was read; otherwise ask the grammar. */
-  reads(raw: string): boolean {
+  /**
+   * Whether the line that stands in a text from one place to another is like the known one, and was read; otherwise ask
+   * the grammar.
+   */
+  reads(data: string, start = 0, end = data.length): boolean {
     const codes = this.#codes;
-    if (raw.length !== codes.length || codes.length === 0) return false;
+    if (end - start !== codes.length || codes.length === 0) return false;
     let at = 0;
     for (const { channel, from, to, pointAt, divisor } of this.#numbers) {
-      for (; at < from; at += 1) if (raw.charCodeAt(at) !== codes[at]) return false;
+      for (; at < from; at += 1) if (data.charCodeAt(start + at) !== codes[at]) return false;
       let value = 0;
       for (; at < to; at += 1) {
-        const code = raw.charCodeAt(at);
+        const code = data.charCodeAt(start + at);
         if (at === pointAt) {
           if (code !== this.#decimal) return false;
           continue;
@@ -97,7 +100,7 @@ export class KnownLine {
       }
       this.#values[channel] = value / divisor;
     }
-    for (; at < codes.length; at += 1) if (raw.charCodeAt(at) !== codes[at]) return false;
+    for (; at < codes.length; at += 1) if (data.charCodeAt(start + at) !== codes[at]) return false;
     return true;
   }
 

@@ -52,8 +52,18 @@ export class LineReader {
    * cut. Blank lines are no lines.
    */
   read(timeUs: number, rawText: string, out: ItemSink): void {
-    if (this.#partialDropped && this.#known?.reads(rawText) && this.#readKnown(timeUs, rawText, this.#known, out))
-      return;
+    this.readPart(timeUs, rawText, 0, rawText.length, out);
+  }
+
+  /** The same for a line that stands in a longer text from one place to another. */
+  readPart(timeUs: number, data: string, from: number, to: number, out: ItemSink): void {
+    if (this.#partialDropped && this.#known?.reads(data, from, to)) {
+      if (this.#readKnown(timeUs, data.slice(from, endOf(data, from, to)), this.#known, out)) return;
+    }
+    this.#readByGrammar(timeUs, data.slice(from, to), out);
+  }
+
+  #readByGrammar(timeUs: number, rawText: string, out: ItemSink): void {
     const text = tidyText(rawText);
     const blank = isBlank(text);
     if (blank || !this.#partialDropped) {
@@ -75,7 +85,7 @@ export class LineReader {
   }
 
   /** A line that differs from the one before in its digits alone; false when a number in it is too large. */
-  #readKnown(timeUs: number, rawText: string, line: KnownLine, out: ItemSink): boolean {
+  #readKnown(timeUs: number, text: string, line: KnownLine, out: ItemSink): boolean {
     const { unit, oilUnit } = this.#grammar;
     const [pressure, opposite, oil] = [line.number('pressure'), line.number('opposite'), line.number('oil')];
     const pressurePa = pressure === null ? null : wholePascals(pressure, unit);
@@ -84,7 +94,7 @@ export class LineReader {
     if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK)) return false;
     const elapsedS = line.number('elapsed');
     const elapsedUs = elapsedS === null ? null : wholeMicroseconds(elapsedS);
-    out.push({ kind: 'line', timeUs, text: withoutReturn(rawText), accepted: true });
+    out.push({ kind: 'line', timeUs, text, accepted: true });
     this.#hand(timeUs, { pressurePa, oppositePa, oilK, elapsedUs, flags: 0, trouble: none }, undefined, out);
     return true;
   }
@@ -137,7 +147,7 @@ const strictUtf8 = new TextDecoder('utf-8', { fatal: true });
 
 /** Bytes read as Latin-1, made UTF-8 where they are; a carriage return left by a bare newline terminator goes. */
 function tidyText(text: string): string {
-  const line = withoutReturn(text);
+  const line = text.slice(0, endOf(text, 0, text.length));
   if (!beyondAscii.test(line)) return line;
   try {
     return strictUtf8.decode(Buffer.from(line, 'latin1'));
@@ -146,7 +156,9 @@ function tidyText(text: string): string {
   }
 }
 
-const withoutReturn = (text: string): string => (text.charCodeAt(text.length - 1) === 13 ? text.slice(0, -1) : text);
+/** Where a line ends: before a carriage return left by a bare newline terminator. */
+const endOf = (data: string, from: number, to: number): number =>
+  to > from && data.charCodeAt(to - 1) === 13 ? to - 1 : to;
 
 const beyondAscii = /[\u0080-\u00ff]/;
 
