@@ -22,7 +22,9 @@ export class ByteWriter {
 
   /** Whole numbers below 2^24 in as many bits each as the largest needs, that width first, lowest bit first. */
   bits(values: Float64Array): void {
-    const width = widthOf(values);
+    let most = 0;
+    for (let index = 0; index < values.length; index += 1) most = Math.max(most, values[index] as number);
+    const width = bitsOf(most);
     this.byte(width);
     let [waiting, count] = [0, 0];
     for (let index = 0; index < values.length; index += 1) {
@@ -90,12 +92,9 @@ export function varintSize(value: number): number {
   return size;
 }
 
-/** How many bits the largest of some whole numbers needs. */
-export function widthOf(values: Float64Array): number {
-  let most = 0;
-  for (let index = 0; index < values.length; index += 1) most = Math.max(most, values[index] as number);
-  return most === 0 ? 0 : Math.floor(Math.log2(most)) + 1;
-}
+/** How many bits a whole number needs, 0 or more. */
+export const bitsOf = (value: number): number =>
+  value < 0x80000000 ? 32 - Math.clz32(value) : Math.floor(Math.log2(value)) + 1;
 
 /** A whole number of either sign as one without: 0, -1, 1, -2 become 0, 1, 2, 3. */
 export const zigzag = (value: number): number => (value < 0 ? -2 * value - 1 : 2 * value);

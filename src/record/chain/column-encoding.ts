@@ -1,4 +1,4 @@
-import { type ByteReader, type ByteWriter, damaged, unzigzag, varintSize, widthOf, zigzag } from './bytes.js';
+import { type ByteReader, type ByteWriter, bitsOf, damaged, unzigzag, varintSize, zigzag } from './bytes.js';
 
 /** Where a column stands between two chunks. */
 export interface ColumnState {
@@ -45,28 +45,47 @@ export function encodeColumn(values: Float64Array, state: ColumnState, out: Byte
   if (gapBit) writeBitmap(values, out);
   if (state.steady && !state.started && given.length > 0) writeStart(given, state, out);
   if (room.length < given.length) room = new Float64Array(2 * given.length);
-  const differences = room.subarray(0, given.length);
-  const common = takeDifferences(given, state, differences);
+  const common = takeDifferences(given, state, room);
   if (common === 0) return modes.expected | gapBit;
   const scale = state.scale > 1 && common % state.scale === 0 ? state.scale : common;
   out.varint(scale === state.scale ? 0 : scale);
   state.scale = scale;
-  for (let index = 0; index < differences.length; index += 1)
-    differences[index] = zigzag((differences[index] as number) / scale);
-  if (bitsSize(differences) < varintsSize(differences)) {
-    for (let at = 0; at < differences.length; at += frame) out.bits(differences.subarray(at, at + frame));
+  const count = given.length;
+  if (toUnsigned(room, count, scale)) {
+    for (let at = 0; at < count; at += frame) out.bits(room.subarray(at, Math.min(at + frame, count)));
     return modes.bits | gapBit;
   }
-  for (let index = 0; index < differences.length; index += 1) out.varint(differences[index] as number);
+  for (let index = 0; index < count; index += 1) out.varint(room[index] as number);
   return modes.bytes | gapBit;
+}
+
+/** Divides by the scale and takes the sign away, where they lie; whether they then cost less as bits than as bytes. */
+function toUnsigned(differences: Float64Array, count: number, scale: number): boolean {
+  let [inBytes, inBits, most, framed] = [0, 0, 0, 0];
+  for (let index = 0; index < count; index += 1) {
+    const difference = differences[index] as number;
+    const value = zigzag(scale === 1 ? difference : difference / scale);
+    differences[index] = value;
+    inBytes += value < 128 ? 1 : varintSize(value);
+    if (value > most) most = value;
+    framed += 1;
+    if (framed < frame && index < count - 1) continue;
+    const width = bitsOf(most);
+    inBits += width > widestBits ? Number.POSITIVE_INFINITY : 1 + Math.ceil((framed * width) / 8);
+    most = framed = 0;
+  }
+  return inBits < inBytes;
 }
 
 /** The values that are there. */
 function present(values: Float64Array): Float64Array {
-  for (let index = 0; index < values.length; index += 1)
-    if (Number.isNaN(values[index])) return values.filter((value) => !Number.isNaN(value));
-  return values;
+  let count = 0;
+  for (let index = 0; index < values.length; index += 1) if (!Number.isNaN(values[index])) count += 1;
+  if (count === values.length) return values;
+  return count === 0 ? noValues : values.filter((value) => !Number.isNaN(value));
 }
+
+const noValues = new Float64Array(0);
 
 /** How far each value lies from what was expected; returns the greatest step that they have in common, 0 for no difference at all. */
 function takeDifferences(values: Float64Array, state: ColumnState, into: Float64Array): number {
@@ -218,23 +237,4 @@ function commonStep(a: number, b: number): number {
   let [big, small] = [Math.abs(a), Math.abs(b)];
   while (small !== 0) [big, small] = [small, big % small];
   return big;
-}
-
-/** Bytes of the values written one by one. */
-function varintsSize(values: Float64Array): number {
-  let size = 0;
-  for (let index = 0; index < values.length; index += 1) size += varintSize(values[index] as number);
-  return size;
-}
-
-/** Bytes of the values written as bits, or infinity when one is too wide. */
-function bitsSize(values: Float64Array): number {
-  let size = 0;
-  for (let at = 0; at < values.length; at += frame) {
-    const part = values.subarray(at, at + frame);
-    const width = widthOf(part);
-    if (width > widestBits) return Number.POSITIVE_INFINITY;
-    size += 1 + Math.ceil((part.length * width) / 8);
-  }
-  return size;
 }

@@ -1,13 +1,9 @@
 import { type Reading, ReadingColumns } from '../../gauge/index.js';
-import { GrowingColumn } from './growing-column.js';
 
 /** Readings on their way into a chunk, as columns: their values are kept and nothing else of them. */
 export class GatheredReadings {
-  readonly #timeUs = new GrowingColumn();
-  readonly #pressurePa = new GrowingColumn();
-  readonly #oppositePa = new GrowingColumn();
-  readonly #oilMilliK = new GrowingColumn();
-  readonly #flags = new GrowingColumn();
+  /** Of one length all. */
+  #room = columnsFor(16);
   #length = 0;
 
   /** All readings of a list. */
@@ -22,36 +18,54 @@ export class GatheredReadings {
   }
 
   /** @throws Error when a value is not on the whole-number grid: that is a driver's bug. */
-  add({ timeUs, pressurePa, oppositePa, oilK, flags }: Reading): void {
-    const milliK = oilK === null ? Number.NaN : milliKelvin(oilK);
-    const pascals = pressurePa === null ? Number.NaN : whole(pressurePa, 'pressurePa');
-    const opposite = oppositePa === null ? Number.NaN : whole(oppositePa, 'oppositePa');
-    const marks = whole(flags, 'flags');
-    this.#timeUs.add(whole(timeUs, 'timeUs'));
-    this.#pressurePa.add(pascals);
-    this.#oppositePa.add(opposite);
-    this.#oilMilliK.add(milliK);
-    this.#flags.add(marks);
-    this.#length += 1;
+  add(reading: Reading): void {
+    const at = this.#length;
+    if (at === this.#room.length) this.#grow();
+    const room = this.#room;
+    const { pressurePa, oppositePa, oilK } = reading;
+    room.timeUs[at] = whole(reading.timeUs, 'timeUs');
+    room.pressurePa[at] = pressurePa === null ? Number.NaN : whole(pressurePa, 'pressurePa');
+    room.oppositePa[at] = oppositePa === null ? Number.NaN : whole(oppositePa, 'oppositePa');
+    room.oilMilliK[at] = oilK === null ? Number.NaN : milliKelvin(oilK);
+    room.flags[at] = whole(reading.flags, 'flags');
+    this.#length = at + 1;
   }
 
   /** What was added, in the columns that the next readings go into. */
   columns(): ReadingColumns {
-    return new ReadingColumns(
-      this.#timeUs.taken(),
-      this.#pressurePa.taken(),
-      this.#oppositePa.taken(),
-      this.#oilMilliK.taken(),
-      this.#flags.taken(),
-    );
+    return mapped(this.#room, (column) => column.subarray(0, this.#length));
   }
 
   clear(): void {
-    for (const column of [this.#timeUs, this.#pressurePa, this.#oppositePa, this.#oilMilliK, this.#flags])
-      column.clear();
     this.#length = 0;
   }
+
+  #grow(): void {
+    this.#room = mapped(this.#room, (column) => {
+      const twice = new Float64Array(2 * column.length);
+      twice.set(column);
+      return twice;
+    });
+  }
 }
+
+const columnsFor = (count: number): ReadingColumns =>
+  new ReadingColumns(
+    new Float64Array(count),
+    new Float64Array(count),
+    new Float64Array(count),
+    new Float64Array(count),
+    new Float64Array(count),
+  );
+
+const mapped = (columns: ReadingColumns, change: (column: Float64Array) => Float64Array): ReadingColumns =>
+  new ReadingColumns(
+    change(columns.timeUs),
+    change(columns.pressurePa),
+    change(columns.oppositePa),
+    change(columns.oilMilliK),
+    change(columns.flags),
+  );
 
 function whole(value: number, name: string): number {
   if (!Number.isSafeInteger(value)) throw new Error(`a reading's ${name} is ${value}, not a whole number`);
