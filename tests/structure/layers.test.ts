@@ -123,6 +123,29 @@ function engineFigures(source: typescript.SourceFile): string[] {
   return found;
 }
 
+/** Packages that are loaded with a file: by itself, or by what it imports at once. Types are not loaded. */
+function packagesLoadedBy(start: string): string[] {
+  const packages = new Set<string>();
+  const seen = new Set<string>();
+  const load = (file: string): void => {
+    if (seen.has(file)) return;
+    seen.add(file);
+    for (const statement of parse(file).statements) {
+      const from =
+        ts.isImportDeclaration(statement) && !statement.importClause?.isTypeOnly
+          ? statement.moduleSpecifier
+          : ts.isExportDeclaration(statement) && !statement.isTypeOnly
+            ? statement.moduleSpecifier
+            : undefined;
+      if (!from || !ts.isStringLiteral(from) || from.text.startsWith('node:')) continue;
+      if (from.text.startsWith('.')) load(target({ file, from: from.text }).replace(/\.js$/, '.ts'));
+      else packages.add(from.text);
+    }
+  };
+  load(start);
+  return [...packages].sort();
+}
+
 const folderOf = (file: string): string => file.split(path.sep)[1] ?? '';
 
 const allImports = (folder: string): Import[] =>
@@ -179,6 +202,26 @@ describe('the house', () => {
     const node = allImports(path.join('src', folder)).filter(({ from }) => from.startsWith('node:'));
     const outside = files.flatMap((file) => reachesOutside(parse(file)).map((name) => ({ file, name })));
     expect([...node, ...outside]).toEqual([]);
+  });
+});
+
+/** A command starts as fast as what it loads: each of these packages takes its time. */
+describe('at its start', () => {
+  it('help loads the command line alone', () => {
+    expect(packagesLoadedBy('src/cli/main.ts')).toEqual(['commander']);
+  });
+
+  it.each(['list', 'show'])('%s loads what reads a record: no PDF writer, no serial port, no server', (command) => {
+    expect(packagesLoadedBy(`src/cli/commands/${command}.ts`)).toEqual([
+      'better-sqlite3',
+      'canonicalize',
+      'smol-toml',
+      'zod',
+    ]);
+  });
+
+  it('setting a paper loads the PDF writer', () => {
+    expect(packagesLoadedBy('src/certificate/render.ts')).toContain('pdfkit');
   });
 });
 
