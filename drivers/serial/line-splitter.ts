@@ -1,4 +1,4 @@
-import { cutMark, LineClock } from '../../src/gauge/index.js';
+import { cutMark, LineClock, type Piece } from '../../src/gauge/index.js';
 import type { PortSettings } from './port-settings.js';
 
 /** Settings that lines are cut by. */
@@ -7,8 +7,8 @@ export interface SplitSettings extends PortSettings {
   readonly maxLineBytes: number;
 }
 
-/** Told of a line: it stands in `data` from one place to another. */
-export type OnLinePart = (data: string, from: number, to: number, timeUs: number) => void;
+/** Told of a line: it stands in a piece from one place to another. */
+export type OnLinePart = (piece: Piece, from: number, to: number, timeUs: number) => void;
 
 /**
  * Bytes into lines, bytes read as Latin-1, with the time of their last byte. Split on the terminator and nothing else;
@@ -39,14 +39,15 @@ export class LineSplitter {
     const held = this.#held;
     this.#clock.piece(timeUs, piece.length, unwatched);
     const bytes = held.length === 0 ? piece : Buffer.concat([held, piece]);
-    const data = bytes.toString('latin1');
+    const text = bytes.toString('latin1');
+    const data = { bytes, text };
     let from = 0;
-    let at = data.indexOf(terminator, Math.max(0, held.length - terminator.length + 1));
+    let at = text.indexOf(terminator, Math.max(0, held.length - terminator.length + 1));
     while (at !== -1) {
       const next = at + terminator.length;
-      this.#tell(data, from, at, data.length - next);
+      this.#tell(data, from, at, text.length - next);
       from = next;
-      at = data.indexOf(terminator, from);
+      at = text.indexOf(terminator, from);
     }
     this.#hold(bytes.subarray(from));
   }
@@ -57,12 +58,13 @@ export class LineSplitter {
     this.#tooLong = null;
   }
 
-  #tell(data: string, from: number, to: number, bytesAfter: number): void {
-    const start = this.#tooLong ?? (to - from > this.#maxBytes ? data.slice(from, from + this.#maxBytes) : null);
+  #tell(data: Piece, from: number, to: number, bytesAfter: number): void {
+    const start = this.#tooLong ?? (to - from > this.#maxBytes ? data.text.slice(from, from + this.#maxBytes) : null);
     this.#tooLong = null;
     if (start !== null) {
-      const cut = start + cutMark;
-      this.#onLine(cut, 0, cut.length, this.#clock.ended(bytesAfter));
+      const text = start + cutMark;
+      const cut = { bytes: Buffer.from(text, 'latin1'), text };
+      this.#onLine(cut, 0, text.length, this.#clock.ended(bytesAfter));
     } else if (to > from) this.#onLine(data, from, to, this.#clock.ended(bytesAfter));
   }
 

@@ -2,7 +2,7 @@ import type { LineGrammar } from './line-decoder.js';
 import { type LinePart, templatePieces } from './line-pattern.js';
 
 const channels = ['pressure', 'opposite', 'oil', 'elapsed'] as const satisfies readonly LinePart[];
-type Channel = (typeof channels)[number];
+const [pressure, opposite, oil, elapsed] = [0, 1, 2, 3] as const;
 
 /** A number in the line: its digits from one letter to another, save its decimal sign. */
 interface Digits {
@@ -32,7 +32,6 @@ export class KnownLine {
   /** The line's letters; at the places of digits they are of no account. */
   #codes: readonly number[] = [];
   #numbers: readonly Digits[] = [];
-  /** Numbers of the line read last; NaN for a channel that the line has not. */
   readonly #values = new Float64Array(channels.length);
 
   private constructor({ pattern, decimal }: LineGrammar) {
@@ -78,18 +77,18 @@ export class KnownLine {
   }
 
   /**
-   * Whether the line that stands in a text from one place to another is like the known one, and was read; otherwise ask
-   * the grammar.
+   * Whether the line that stands in some bytes from one place to another is like the known one, and was read; otherwise
+   * ask the grammar.
    */
-  reads(data: string, start = 0, end = data.length): boolean {
+  reads(bytes: Uint8Array, start = 0, end = bytes.length): boolean {
     const codes = this.#codes;
     if (end - start !== codes.length || codes.length === 0) return false;
     let at = 0;
     for (const { channel, from, to, pointAt, divisor } of this.#numbers) {
-      for (; at < from; at += 1) if (data.charCodeAt(start + at) !== codes[at]) return false;
+      for (; at < from; at += 1) if (bytes[start + at] !== codes[at]) return false;
       let value = 0;
       for (; at < to; at += 1) {
-        const code = data.charCodeAt(start + at);
+        const code = bytes[start + at] as number;
         if (at === pointAt) {
           if (code !== this.#decimal) return false;
           continue;
@@ -100,14 +99,26 @@ export class KnownLine {
       }
       this.#values[channel] = value / divisor;
     }
-    for (; at < codes.length; at += 1) if (data.charCodeAt(start + at) !== codes[at]) return false;
+    for (; at < codes.length; at += 1) if (bytes[start + at] !== codes[at]) return false;
     return true;
   }
 
-  /** The number of a channel in the line read last; null when the line has none. */
-  number(channel: Channel): number | null {
-    const value = this.#values[channels.indexOf(channel)] ?? Number.NaN;
-    return Number.isNaN(value) ? null : value;
+  /** Numbers of the line read last, as they stood there; NaN for one that the line has not. */
+  get pressure(): number {
+    return this.#values[pressure] as number;
+  }
+
+  get opposite(): number {
+    return this.#values[opposite] as number;
+  }
+
+  get oil(): number {
+    return this.#values[oil] as number;
+  }
+
+  /** Seconds. */
+  get elapsed(): number {
+    return this.#values[elapsed] as number;
   }
 
   /** Undefined for a number with an exponent, or with more digits than are exact. */

@@ -15,6 +15,12 @@ interface ItemSink {
   push(item: GaugeItem): unknown;
 }
 
+/** Bytes of a gauge, and the same read as Latin-1: a letter a byte. */
+export interface Piece {
+  readonly bytes: Uint8Array;
+  readonly text: string;
+}
+
 /**
  * Turns the lines of one gauge into items: the raw line, the reading, and faults. Bad lines are told when they begin
  * and, with their number, when they are over.
@@ -52,24 +58,26 @@ export class LineReader {
    * cut. Blank lines are no lines.
    */
   read(timeUs: number, rawText: string, out: ItemSink): void {
-    this.readPart(timeUs, rawText, 0, rawText.length, out);
+    this.#readByGrammar(timeUs, rawText, out);
   }
 
-  /** The same for a line that stands in a longer text from one place to another. */
-  readPart(timeUs: number, data: string, from: number, to: number, out: ItemSink): void {
-    if (this.#partialDropped && this.#known?.reads(data, from, to)) {
-      if (this.#readKnown(timeUs, data.slice(from, endOf(data, from, to)), this.#known, out)) return;
-    }
-    this.#readByGrammar(timeUs, data.slice(from, to), out);
+  /** The same for a line that stands in a piece from one place to another. */
+  readPart(timeUs: number, { bytes, text }: Piece, from: number, to: number, out: ItemSink): void {
+    const known = this.#partialDropped ? this.#known : null;
+    if (known?.reads(bytes, from, to) && this.#readKnown(timeUs, text.slice(from, endOf(text, from, to)), known, out))
+      return;
+    const line = text.slice(from, to);
+    if (this.#readByGrammar(timeUs, line, out)) this.#known?.learn(line);
   }
 
-  #readByGrammar(timeUs: number, rawText: string, out: ItemSink): void {
+  /** Whether it was a line without any trouble. */
+  #readByGrammar(timeUs: number, rawText: string, out: ItemSink): boolean {
     const text = tidyText(rawText);
     const blank = isBlank(text);
     if (blank || !this.#partialDropped) {
       this.#partialDropped = true;
       if (!blank) out.push(lineItem(timeUs, text, false));
-      return;
+      return false;
     }
     const decoded = text.endsWith(cutMark) ? tooLong : decodeLine(this.#grammar, text);
     out.push(lineItem(timeUs, text, decoded.ok));
@@ -77,23 +85,21 @@ export class LineReader {
       const shown = JSON.stringify(text.slice(0, 40));
       const fault = this.#badLines.bad(timeUs, decoded.code, `the line ${shown} ${decoded.reason}`);
       if (fault) out.push(faultItem(fault));
-      return;
+      return false;
     }
-    if (withoutTrouble(decoded)) this.#known?.learn(rawText);
     const otherDevice = this.#serialTrouble(timeUs, decoded.serial);
     this.#hand(timeUs, decoded, otherDevice, out);
+    return withoutTrouble(decoded);
   }
 
   /** A line that differs from the one before in its digits alone; false when a number in it is too large. */
   #readKnown(timeUs: number, text: string, line: KnownLine, out: ItemSink): boolean {
     const { unit, oilUnit } = this.#grammar;
-    const [pressure, opposite, oil] = [line.number('pressure'), line.number('opposite'), line.number('oil')];
-    const pressurePa = pressure === null ? null : wholePascals(pressure, unit);
-    const oppositePa = opposite === null ? null : wholePascals(opposite, unit);
-    const oilK = oil === null ? null : wholeMillikelvins(oil, oilUnit);
+    const pressurePa = Number.isNaN(line.pressure) ? null : wholePascals(line.pressure, unit);
+    const oppositePa = Number.isNaN(line.opposite) ? null : wholePascals(line.opposite, unit);
+    const oilK = Number.isNaN(line.oil) ? null : wholeMillikelvins(line.oil, oilUnit);
     if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK)) return false;
-    const elapsedS = line.number('elapsed');
-    const elapsedUs = elapsedS === null ? null : wholeMicroseconds(elapsedS);
+    const elapsedUs = Number.isNaN(line.elapsed) ? null : wholeMicroseconds(line.elapsed);
     out.push({ kind: 'line', timeUs, text, accepted: true });
     this.#hand(timeUs, { pressurePa, oppositePa, oilK, elapsedUs, flags: 0, trouble: none }, undefined, out);
     return true;

@@ -57,7 +57,7 @@ const settings: SplitSettings = {
 /** What cuts bytes into lines: of a gauge that talks by itself, and of one that is asked. */
 export const splitters = {
   'ascii-stream': async (onLine: OnLine) =>
-    new LineSplitter(settings, (data, from, to, timeUs) => onLine(data.slice(from, to), timeUs)),
+    new LineSplitter(settings, ({ text }, from, to, timeUs) => onLine(text.slice(from, to), timeUs)),
   'ascii-poll': (onLine: OnLine) => AnswerSplitter.make(settings, onLine),
 };
 type OnLine = (text: string, timeUs: number) => void;

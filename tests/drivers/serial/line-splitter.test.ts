@@ -16,7 +16,7 @@ const settings = (terminator: string, maxLineBytes = 16): SplitSettings => ({
 
 function linesOf(pieces: readonly string[], terminator = '\n'): string[] {
   const lines: string[] = [];
-  const splitter = new LineSplitter(settings(terminator), (data, from, to) => lines.push(data.slice(from, to)));
+  const splitter = new LineSplitter(settings(terminator), ({ text }, from, to) => lines.push(text.slice(from, to)));
   for (const [index, piece] of pieces.entries()) splitter.take(Buffer.from(piece, 'latin1'), 1000 * index);
   return lines;
 }
@@ -36,7 +36,7 @@ describe('bytes into lines', () => {
 
   it('forgets the line under way when it starts again', () => {
     const lines: string[] = [];
-    const splitter = new LineSplitter(settings('\n'), (data, from, to) => lines.push(data.slice(from, to)));
+    const splitter = new LineSplitter(settings('\n'), ({ text }, from, to) => lines.push(text.slice(from, to)));
     splitter.take(Buffer.from('1.0\n2.'), 1000);
     splitter.restart();
     splitter.take(Buffer.from('5\n'), 2000);
@@ -55,8 +55,8 @@ it('400 rows of pieces give the same lines at the same times as the parser of th
     fc.asyncProperty(pieces, fc.constantFrom('\n', '\r\n', '\r', 'a\n'), async (rows, terminator) => {
       const own: [string, number][] = [];
       const library: [string, number][] = [];
-      const ours = new LineSplitter(settings(terminator), (data, from, to, timeUs) =>
-        own.push([data.slice(from, to), timeUs]),
+      const ours = new LineSplitter(settings(terminator), ({ text }, from, to, timeUs) =>
+        own.push([text.slice(from, to), timeUs]),
       );
       const theirs = await AnswerSplitter.make(settings(terminator), (text, timeUs) => library.push([text, timeUs]));
       for (const [index, row] of rows.entries()) {

@@ -29,6 +29,39 @@ it('an unknown gauge is heard, its shape proposed, and read with what was propos
   }
 });
 
+it('a gauge that sends less than once in the time of listening is waited for', async () => {
+  const cable = await Cable.lay();
+  let [count, slow] = [0, 0];
+  const talk = setInterval(() => void cable.send(`${(250 - count++ / 10).toFixed(1)} bar\r\n`), 500);
+  const tried: number[] = [];
+  try {
+    const onTry = ({ baudRate }: { baudRate: number }) => tried.push(baudRate);
+    const heard = await listenForGauge(cable.path, { listenMs: 700, onTry, onSlow: () => (slow += 1) });
+    expect(heard?.proposal).toMatchObject({ fits: 1, settings: { pattern: '{pressure} {unit}' } });
+    expect(heard?.lines.length).toBeGreaterThanOrEqual(3);
+    expect([tried, slow]).toEqual([[9600], 1]);
+  } finally {
+    clearInterval(talk);
+    await cable.unplug();
+  }
+});
+
+it('text that never becomes lines enough to tell is not waited for once they have come', async () => {
+  const cable = await Cable.lay();
+  const talk = setInterval(() => void cable.send('ready when you are\r\n'), 100);
+  const startMs = performance.now();
+  let slow = 0;
+  try {
+    const lineSettings = [{ baudRate: 9600, dataBits: 8, parity: 'none', stopBits: 1 }] as const;
+    const heard = await listenForGauge(cable.path, { listenMs: 700, lineSettings, onSlow: () => (slow += 1) });
+    expect([heard, slow]).toEqual([undefined, 0]);
+    expect(performance.now() - startMs).toBeLessThan(4000);
+  } finally {
+    clearInterval(talk);
+    await cable.unplug();
+  }
+});
+
 it('a gauge that says nothing proposes nothing', async () => {
   const cable = await Cable.lay();
   const tried: number[] = [];
