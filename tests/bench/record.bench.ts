@@ -3,7 +3,7 @@ import { mkdtempSync, rmSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
-import { judgeStored, verifyTest } from '../../src/audit/index.js';
+import { judgeStored, verifyStore, verifyTest } from '../../src/audit/index.js';
 import { judge } from '../../src/evaluation/index.js';
 import type { Reading } from '../../src/gauge/index.js';
 import { openStore } from '../../src/record/index.js';
@@ -133,10 +133,6 @@ function verifyLong(): void {
   const result = judge(plan, store.inputs(test));
   writer.finish(result);
   const memory = process.memoryUsage().rss;
-  const [before, cpuBefore] = [now(), process.cpuUsage()];
-  const report = verifyTest(store, test, judgeStored);
-  const [ours, used] = [now() - before, process.cpuUsage(cpuBefore)];
-  const grown = (process.memoryUsage().rss - memory) / 1e6;
   const [times, pressures] = [new Float64Array(count), new Float64Array(count)];
   let index = 0;
   for (const stretch of store.inputs(test).stretches?.() ?? []) {
@@ -145,24 +141,89 @@ function verifyLong(): void {
     pressures.set(stretch.readings.pressurePa, index);
     index += stretch.readings.length;
   }
-  const [then, cpuThen] = [now(), process.cpuUsage()];
-  const hash = createHash('sha256').update(new Uint8Array(times.buffer)).update(new Uint8Array(pressures.buffer));
-  const slope = hash.digest().length === 32 ? slopeOf(times, pressures) : Number.NaN;
-  const [bare, bareUsed] = [now() - then, process.cpuUsage(cpuThen)];
-  store.close();
-  if (report.problems.length > 0 || report.counts.readings !== count || !(slope < 0)) {
-    console.error(report.problems);
-    process.exitCode = 1;
+  const ours: Used[] = [];
+  const bare: Used[] = [];
+  let grown = 0;
+  // In turn, and the best of each: a computer that is busy for a while is so for both.
+  for (let round = 0; round < 3; round += 1) {
+    ours.push(
+      used(() => {
+        const report = verifyTest(store, test, judgeStored);
+        if (report.problems.length === 0 && report.counts.readings === count) return;
+        console.error(report.problems);
+        process.exitCode = 1;
+      }),
+    );
+    grown = Math.max(grown, (process.memoryUsage().rss - memory - 16 * count) / 1e6);
+    bare.push(
+      used(() => {
+        const hash = createHash('sha256').update(new Uint8Array(times.buffer)).update(new Uint8Array(pressures.buffer));
+        if (!(hash.digest().length === 32 && slopeOf(times, pressures) < 0)) process.exitCode = 1;
+      }),
+    );
   }
-  const cpu = (usage: NodeJS.CpuUsage): string => `${fixed((usage.user + usage.system) / 1e6)} s CPU`;
+  store.close();
+  const [one, other] = [quickest(ours), quickest(bare)];
+  const told = ({ ms, cpuMs }: Used): string => `${fixed(ms / 1000)} s, ${fixed(cpuMs / 1000)} s CPU`;
   line(
     `verify and judge ${millions} M readings`,
-    `${fixed(ours / 1000)} s, ${cpu(used)}`,
-    `bare hash and fit ${fixed(bare / 1000)} s, ${cpu(bareUsed)}`,
-    fixed(ours / bare, 1),
+    told(one),
+    `bare hash and fit ${told(other)}`,
+    fixed(one.ms / other.ms, 1),
     '4 (2 s for 10 M)',
   );
   line('memory grown meanwhile', `${fixed(grown, 0)} MB`, '', '', 'flat');
+}
+
+interface Used {
+  readonly ms: number;
+  readonly cpuMs: number;
+}
+
+function used(work: () => void): Used {
+  const [before, cpuBefore] = [now(), process.cpuUsage()];
+  work();
+  const { user, system } = process.cpuUsage(cpuBefore);
+  return { ms: now() - before, cpuMs: (user + system) / 1000 };
+}
+
+const quickest = (all: readonly Used[]): Used => all.reduce((best, one) => (one.ms < best.ms ? one : best));
+
+/** What an auditor waits for: tests as a bench makes them, a link a second, with their raw lines. */
+function verifyMany(): void {
+  const plan = samplePlan();
+  const store = openStore(join(folder, 'many.db'), { mode: 'write' });
+  const readings = drawTrace(plainHold(0.2), { hz: 10 });
+  const count = 100;
+  for (let made = 0; made < count; made += 1) {
+    const test = store.nextTestId(2026);
+    const writer = store.beginTest(sampleHeader(test, { origin: 'live', plan }));
+    for (const reading of readings) {
+      const text = `${((reading.pressurePa ?? 0) / 1e5).toFixed(2).padStart(8)} bar  21.5 C`;
+      writer.rawLine({ timeUs: reading.timeUs, text, accepted: true });
+      writer.append({ kind: 'reading', reading });
+    }
+    writer.append({ kind: 'end', timeUs: readings.at(-1)?.timeUs ?? 0, why: 'end of trace' });
+    writer.flush();
+    writer.finish(judge(plan, store.inputs(test)));
+  }
+  let problems = 0;
+  const { ms } = quickest(
+    Array.from({ length: 3 }, () =>
+      used(() => {
+        problems += verifyStore(store, judgeStored).problems.length;
+      }),
+    ),
+  );
+  store.close();
+  if (problems > 0) process.exitCode = 1;
+  line(
+    `verify and judge ${count} live tests`,
+    `${fixed(ms / count, 1)} ms a test`,
+    `${readings.length} readings each`,
+    '',
+    '',
+  );
 }
 
 function slopeOf(times: Float64Array, pressures: Float64Array): number {
@@ -213,6 +274,7 @@ try {
   commits();
   size();
   verifyLong();
+  verifyMany();
   await lists();
 } finally {
   rmSync(folder, { recursive: true, force: true });
