@@ -136,21 +136,25 @@ export class ByteReader {
     }
   }
 
-  /** The next so many numbers as {@link ByteWriter.bits} wrote them. */
-  bits(into: Int32Array, count: number): void {
+  /**
+   * So many numbers as {@link ByteWriter.bits} wrote them, put into a row from a place on, with their sign as of
+   * {@link unzigzag} and times a scale: read and turned in one go, for most of a record lies like this.
+   */
+  signedBits(into: Float64Array, from: number, count: number, scale: number): void {
     const width = this.byte();
     if (width > 24) throw damaged('holds numbers that are too wide');
     const mask = (1 << width) - 1;
     const view = this.#view;
-    const from = this.#at;
-    const end = from + Math.ceil((count * width) / 8);
+    const start = this.#at;
+    const end = start + Math.ceil((count * width) / 8);
     if (end > view.byteLength) throw damaged('ends in the middle of a value');
     const whole = view.byteLength - 4;
     let bit = 0;
-    for (let index = 0; index < count; index += 1) {
-      const at = from + (bit >>> 3);
+    for (let index = from; index < from + count; index += 1) {
+      const at = start + (bit >>> 3);
       const four = at <= whole ? view.getInt32(at, true) : this.#lastFour(at);
-      into[index] = (four >>> (bit & 7)) & mask;
+      const value = (four >>> (bit & 7)) & mask;
+      into[index] = ((value >>> 1) ^ -(value & 1)) * scale;
       bit += width;
     }
     this.#at = end;

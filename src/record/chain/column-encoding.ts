@@ -30,7 +30,6 @@ const modes = { absent: 0, expected: 1, bytes: 2, bits: 3, withGaps: 4 } as cons
 
 /** Differences that share one width when they are written as bits. */
 const frame = 64;
-const framed = new Int32Array(frame);
 /** Wider differences are written in bytes. */
 const widestBits = 24;
 
@@ -160,14 +159,8 @@ function readDifferences(bytes: ByteReader, way: number, into: Float64Array, sta
   if (given !== 0) state.scale = given;
   const { scale } = state;
   if (way === modes.bits) {
-    for (let at = 0; at < into.length; at += frame) {
-      const count = Math.min(frame, into.length - at);
-      bytes.bits(framed, count);
-      for (let index = 0; index < count; index += 1) {
-        const value = framed[index] as number;
-        into[at + index] = ((value >>> 1) ^ -(value & 1)) * scale;
-      }
-    }
+    for (let at = 0; at < into.length; at += frame)
+      bytes.signedBits(into, at, Math.min(frame, into.length - at), scale);
     return;
   }
   for (let index = 0; index < into.length; index += 1) into[index] = unzigzag(bytes.varint()) * scale;
