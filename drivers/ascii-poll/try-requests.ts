@@ -1,4 +1,10 @@
-import { type ChecksumKind, checksumText, type LineProposal, proposeLineShape } from '../../src/gauge/index.js';
+import {
+  type ChecksumKind,
+  checksumText,
+  type KnownBefore,
+  type LineProposal,
+  proposeLineShape,
+} from '../../src/gauge/index.js';
 import { type PortSettings, SerialLine, usualLineSettings } from '../serial/index.js';
 
 type LineSetting = Omit<PortSettings, 'path'>;
@@ -36,7 +42,7 @@ export async function tryRequests(
   path: string,
   tried: TriedRequest,
   options: {
-    readonly unit?: string;
+    readonly known?: KnownBefore;
     readonly lines?: readonly LineSetting[];
     readonly answerMs?: number;
     readonly onTry?: (line: LineSetting) => void;
@@ -44,7 +50,7 @@ export async function tryRequests(
 ): Promise<AnsweringGauge | undefined> {
   for (const line of options.lines ?? usualLineSettings) {
     options.onTry?.(line);
-    const found = await atLine({ path, ...line }, tried, options.unit ?? 'bar', options.answerMs ?? 300);
+    const found = await atLine({ path, ...line }, tried, options.known ?? {}, options.answerMs ?? 300);
     if (found) return { ...found, line };
   }
   return undefined;
@@ -53,7 +59,7 @@ export async function tryRequests(
 async function atLine(
   port: PortSettings,
   { request, address = '' }: TriedRequest,
-  unit: string,
+  known: KnownBefore,
   answerMs: number,
 ): Promise<Omit<AnsweringGauge, 'line'> | undefined> {
   const voice = new Voice(port, answerMs);
@@ -65,7 +71,7 @@ async function atLine(
       if (first.length === 0) continue;
       const lines = [...first];
       for (let asked = 1; asked < wantedAnswers; asked += 1) lines.push(...(await voice.ask(bytes)));
-      const proposal = proposeLineShape(lines, unit, kind);
+      const proposal = proposeLineShape(lines, { ...known, checksum: kind });
       if (proposal) return { request: whole, requestChecksum: kind, terminator: voice.terminator, lines, proposal };
     }
     return undefined;

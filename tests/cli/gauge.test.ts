@@ -200,6 +200,19 @@ describe('what is wrong is said in one to three lines', () => {
       code: 5,
       says: /no serial port/,
     },
+    { what: 'an empty port', args: ['add', '--path', ''], code: 2, says: /--path names no port/ },
+    ...[
+      { what: 'a range', option: ['--range', '0-400 bar'], says: /"0-400 bar" is not a range/ },
+      { what: 'an accuracy', option: ['--accuracy', '0,25 %FS'], says: /decimal comma/ },
+      { what: 'a unit', option: ['--unit', 'psia'], says: /"psia" is not a unit a gauge is read in/ },
+      { what: 'a pattern', option: ['--pattern', '{pressur}'], says: /unknown part "pressur"/ },
+      { what: 'a baud rate', option: ['--baud', '0'], says: /at least 1/ },
+    ].map(({ what, option, says }) => ({
+      what: `${what} that can't be, before anything is listened to`,
+      args: ['add', '--path', '/dev/no-such-port', ...option],
+      code: 2,
+      says,
+    })),
     { what: 'nobody to ask', args: ['add', '--path', 'CABLE'], code: 2, says: /--yes/ },
     { what: 'an unknown gauge', args: ['read', 'SN 1'], code: 2, says: /"SN 1" is not in/ },
     { what: 'an unknown gauge to show', args: ['show', 'SN 1'], code: 2, says: /neither in the shop file/ },
@@ -220,6 +233,25 @@ describe('what is wrong is said in one to three lines', () => {
     );
     expect(said.code).toBe(2);
     expect(said.err).toMatch(/--accuracy/);
+    expect(readFileSync(shopFile(), 'utf8')).toBe(before);
+  });
+
+  it.each<{ what: string; line: (index: number) => string; code: number; says: RegExp }>([
+    { what: 'absolute pressures', line: (i) => `${14 + i}.7 psia\r\n`, code: 5, says: /"psia", an absolute pressure/ },
+    {
+      what: 'a unit that is not known',
+      line: (i) => `${14 + i}.7 mmHg\r\n`,
+      code: 2,
+      says: /no unit that is known \("mmHg"/,
+    },
+    { what: 'no value', line: () => 'OL bar\r\n', code: 5, says: /none of these readings has a value/ },
+  ])('--yes and a gauge that sends $what: nothing is written', async ({ line, code, says }) => {
+    talking(line);
+    const before = readFileSync(shopFile(), 'utf8');
+    const named = ['--serial', 'SN 5', '--range', '0..400 bar', '--accuracy', '0.25 %FS'];
+    const said = await dwellmark('gauge', 'add', '--shop', folder, '--path', cable.path, ...named, '--yes');
+    expect(said).toMatchObject({ code, out: '' });
+    expect(said.err).toMatch(says);
     expect(readFileSync(shopFile(), 'utf8')).toBe(before);
   });
 

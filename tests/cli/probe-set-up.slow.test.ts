@@ -27,7 +27,7 @@ async function benchWithProbe() {
   const shopFile = path.join(folder, 'dwellmark.toml');
   writeFileSync(shopFile, readFileSync(shopFile, 'utf8').replace(' {oil} {oil_unit}', ''));
   let count = 0;
-  const talk = setInterval(() => void cable.send(`T=${(104.5 + (count++ % 2) / 10).toFixed(1)} degF\r\n`), 200);
+  const talk = setInterval(() => void cable.send(`T=${(104.5 + (count++ % 2) / 10).toFixed(1)} degF\r\n`), 700);
   closing.push(() => clearInterval(talk));
   const startGauge = async (): Promise<void> => {
     const gauge = quickGauge(options);

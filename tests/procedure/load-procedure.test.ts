@@ -167,6 +167,12 @@ describe('levels and accuracies', () => {
     ['1 bar', { pa: 1e5 }],
   ])('%s', (text, accuracy) => expect(parseAccuracy(text)).toEqual(accuracy));
 
+  it.each([
+    ['0,25 %FS', /decimal comma/],
+    ['0.25 %', /does not say of what/],
+    ['-1 bar', /negative/],
+  ])('%s is refused', (text, says) => expect(() => parseAccuracy(text)).toThrowError(says));
+
   it('a gauge from plain fields; an accuracy in bar is turned into a share of the span', () => {
     const gauge = readGauge({ serial: 'P7', range: '-1..400 bar', resolution: '0.1 bar', accuracy: '1 bar' });
     expect(gauge.accuracyOfSpan).toBeCloseTo(1 / 401, 12);

@@ -1,5 +1,6 @@
 import { addToShop, demandNew, findShop, type NewInstrument, tableText } from '../../bench/index.js';
-import { parsePressureRange, readGauge, readProbe } from '../../procedure/index.js';
+import { compilePattern } from '../../gauge/index.js';
+import { parseAccuracy, parsePressureRange, readGauge, readProbe } from '../../procedure/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError, valueIn } from '../../units/index.js';
 import { choose, confirm } from '../ask.js';
@@ -7,6 +8,7 @@ import { remark, say, sayJson } from '../output.js';
 import { askedGauge } from '../set-up/asked-gauge.js';
 import type { FoundGauge, GaugeAddOptions } from '../set-up/found-gauge.js';
 import { modbusGauge } from '../set-up/modbus-gauge.js';
+import { demandUnit } from '../set-up/shape-keys.js';
 import { pressureRange, shopEntry } from '../set-up/shop-entry.js';
 import { talkingGauge } from '../set-up/talking-gauge.js';
 import { choosePort } from './gauge-port.js';
@@ -19,9 +21,10 @@ import { showTenReadings } from './gauge-trial.js';
 export async function run(options: GaugeAddOptions): Promise<void> {
   const shop = findShop(options.shop);
   if (options.serial !== undefined) demandNew(shop, options.serial);
+  demandSense(options);
   const path = options.path ?? (await choosePort(options.yes === true));
   const found = await findGauge(path, options);
-  await showTenReadings(found);
+  await showTenReadings(found, options.yes === true);
   if (!options.yes && !(await confirm(sameAs[found.measures], '--yes')))
     throw new DwellmarkError('refused', 'not confirmed: nothing was written', {
       advice: 'Try --unit, or write the line yourself: --pattern "{pressure} {unit}".',
@@ -45,6 +48,25 @@ export async function run(options: GaugeAddOptions): Promise<void> {
     say(`Next: dwellmark gauge read ${named}, dwellmark gauge calibrate ${named}`);
   } finally {
     store.close();
+  }
+}
+
+/** What was said beforehand is looked at before anything is listened to. */
+function demandSense({ path, unit, pattern, range, accuracy }: GaugeAddOptions): void {
+  if (path?.trim() === '')
+    throw new DwellmarkError('usage', '--path names no port', { advice: '`dwellmark gauge list` shows the ports.' });
+  if (unit !== undefined) demandUnit(unit);
+  if (pattern !== undefined) compilePattern(pattern);
+  if (range !== undefined) eitherWay(() => parsePressureRange(range), { range });
+  if (accuracy !== undefined) eitherWay(() => parseAccuracy(accuracy), { accuracy });
+}
+
+/** A figure of a gauge, or else of an oil probe: which one it is shows only when it is heard. */
+function eitherWay(ofGauge: () => unknown, ofProbe: { readonly range: string } | { readonly accuracy: string }): void {
+  try {
+    readProbe({ serial: 'not yet known', ...ofProbe });
+  } catch {
+    ofGauge();
   }
 }
 

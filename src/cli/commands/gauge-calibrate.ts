@@ -10,7 +10,7 @@ import {
 } from '../../bench/index.js';
 import { type CalibrationSpec, readCalibration, readProbeCalibration } from '../../procedure/index.js';
 import { openStore, type Store } from '../../record/index.js';
-import { DwellmarkError } from '../../units/index.js';
+import { DwellmarkError, type ErrorPlace } from '../../units/index.js';
 import { ask } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
@@ -38,8 +38,8 @@ export async function run(serial: string, options: GaugeCalibrateOptions): Promi
   const shop = findShop(options.shop);
   const gauge = instrumentOfShop(shop, serial);
   const today = new Date().toISOString().slice(0, 10);
-  const fields = await fieldsOf(options);
   const place = options.points === undefined ? {} : { file: options.points };
+  const fields = await fieldsOf(options, place);
   const calibration = isProbe(gauge) ? readProbeCalibration(fields, place) : readCalibration(fields, place);
   demandSense(calibration, gauge, today);
   const file = options.file === undefined ? undefined : readAttachment(options.file);
@@ -72,10 +72,16 @@ function outOfDate({ calibration: policy }: Shop, { due }: CalibrationSpec): str
 }
 
 /** What was given on the command line goes before what stands in the file; what is missing is asked. */
-async function fieldsOf(options: GaugeCalibrateOptions): Promise<Readonly<Record<string, unknown>>> {
+async function fieldsOf(options: GaugeCalibrateOptions, place: ErrorPlace): Promise<Readonly<Record<string, unknown>>> {
   const inFile = options.points === undefined ? {} : readCalibrationFile(options.points);
-  const needed = async (key: 'certificate' | 'laboratory' | 'date' | 'due', question: string): Promise<unknown> =>
-    options[key] ?? inFile[key] ?? (await ask(question, `--${key}`));
+  const said: Record<string, unknown> = { certificate: '-', laboratory: '-', date: '0001-01-01', due: '9999-12-31' };
+  const needed = async (key: 'certificate' | 'laboratory' | 'date' | 'due', question: string): Promise<unknown> => {
+    const check = (value: unknown): unknown => readCalibration({ ...said, [key]: value }, place);
+    const stated = options[key] ?? inFile[key];
+    if (stated !== undefined) check(stated);
+    said[key] = stated ?? (await ask(question, `--${key}`, '', check));
+    return said[key];
+  };
   const { covers, uncertainty, accuracy, found, left, correction } = options;
   return {
     ...inFile,

@@ -8,7 +8,7 @@ export function gauges(gauge: Command): void {
     .action(async (options) => (await import('../commands/gauge-list.js')).run(options));
   command(gauge, 'add', 'listen to a gauge or oil probe or ask it, propose how it is read, and add it to the shop')
     .option('--path <port>', 'serial port; asked when there are several')
-    .option('--baud <n>', 'try this rate only', whole)
+    .option('--baud <n>', 'try this rate only', positive)
     .addOption(
       new Option('--driver <name>', 'how it is read; without it, it is listened to first').choices([
         'ascii-stream',

@@ -1,6 +1,6 @@
 import { DwellmarkError } from '../../units/index.js';
 import { type FoundGauge, type GaugeAddOptions, given, lineKeys, sayTry } from './found-gauge.js';
-import { shapeOf } from './shape-keys.js';
+import { knownBefore, shapeOf } from './shape-keys.js';
 
 /**
  * Sets up a gauge that answers a text command: tries line settings, ends and checksums until it does.
@@ -18,13 +18,13 @@ export async function askedGauge(path: string, options: GaugeAddOptions): Promis
   const address = request.includes('{address}')
     ? await given(options.address, { question: 'Address set on the gauge', option: '--address', preset: '01' })
     : undefined;
-  const { baud, unit } = options;
+  const { baud } = options;
   const answered = await tryRequests(
     path,
     { request, ...(address === undefined ? {} : { address }) },
     {
       ...(baud === undefined ? {} : { lines: usualLineSettings.filter(({ baudRate }) => baudRate === baud) }),
-      ...(unit === undefined ? {} : { unit }),
+      known: knownBefore(options),
       onTry: sayTry('asking'),
     },
   );

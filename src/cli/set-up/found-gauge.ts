@@ -1,6 +1,6 @@
 import type { GaugeEntry } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
-import { ask } from '../ask.js';
+import { type AnswerCheck, ask } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark } from '../output.js';
 
@@ -51,8 +51,8 @@ export interface Asked {
   readonly option: string;
   readonly preset?: string;
   readonly yes?: boolean | undefined;
-  /** Throws a DwellmarkError for what can't be; a person is asked again then. */
-  readonly check?: (text: string) => unknown;
+  /** A person is asked again for what can't be. */
+  readonly check?: AnswerCheck;
 }
 
 /** What is given on the command line, else what a person says; with `--yes` nobody is asked. */
@@ -62,26 +62,9 @@ export async function given(text: string | undefined, asked: Asked): Promise<str
     check(text);
     return text;
   }
-  if (asked.yes) {
-    if (preset !== undefined) return preset;
-    throw new DwellmarkError('usage', `${question}: --yes asks nothing`, { advice: `Give it with ${option}.` });
-  }
-  for (;;) {
-    const answer = await ask(question, option, preset);
-    const wrong = troubleWith(answer, check);
-    if (wrong === null) return answer;
-    remark(`${wrong.message}.${wrong.advice === undefined ? '' : ` ${wrong.advice}`}`);
-  }
-}
-
-function troubleWith(answer: string, check: (text: string) => unknown): DwellmarkError | null {
-  try {
-    check(answer);
-    return null;
-  } catch (error) {
-    if (error instanceof DwellmarkError) return error;
-    throw error;
-  }
+  if (!asked.yes) return ask(question, option, preset, check);
+  if (preset !== undefined) return preset;
+  throw new DwellmarkError('usage', `${question}: --yes asks nothing`, { advice: `Give it with ${option}.` });
 }
 
 type LineSetting = {

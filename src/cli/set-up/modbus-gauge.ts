@@ -1,9 +1,19 @@
 import type { FoundDevice, PlausibleChoices, RegisterChoice, ValueType } from '../../../drivers/modbus-rtu/index.js';
 import type { GaugeEntry } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import type { AnswerCheck } from '../ask.js';
 import { remark } from '../output.js';
 import { type FoundGauge, type GaugeAddOptions, given, sayTry } from './found-gauge.js';
 import { pickLive } from './pick-live.js';
+
+interface NumberAsked {
+  readonly question: string;
+  readonly option: string;
+  readonly preset: string;
+  readonly between: readonly [low: number, high: number];
+}
+
+const registers = [0, 65_535] as const;
 
 interface Wanted {
   readonly address: number;
@@ -24,19 +34,30 @@ export async function modbusGauge(
 ): Promise<FoundGauge> {
   const modbus = await import('../../../drivers/modbus-rtu/index.js');
   const asksNothing = options.yes === undefined ? {} : { yes: options.yes };
-  const number = async (text: number | string | undefined, question: string, option: string, preset: string) =>
-    wholeNumber(
-      await given(text === undefined ? undefined : String(text), { question, option, preset, ...asksNothing }),
-      option,
-    );
+  const number = async (text: number | string | undefined, asked: NumberAsked): Promise<number> => {
+    const { question, option, preset, between } = asked;
+    const check = (answer: string): unknown => wholeNumber(answer, option, between);
+    return Number(await given(text?.toString(), { question, option, preset, check, ...asksNothing }));
+  };
   const wanted: Wanted = {
-    address: await number(options.address, 'Modbus address', '--address', '1'),
-    register: await number(options.register, 'Register of the pressure, as in the manual', '--register', '0'),
+    address: await number(options.address, {
+      question: 'Modbus address',
+      option: '--address',
+      preset: '1',
+      between: [1, 247],
+    }),
+    register: await number(options.register, {
+      question: 'Register of the pressure, as in the manual',
+      option: '--register',
+      preset: '0',
+      between: registers,
+    }),
     type: typeOf(
       await given(options.type, {
         question: `Type of the value (${modbus.valueTypes.join(', ')})`,
         option: '--type',
         preset: 'float32',
+        check: (text) => typeOf(text, modbus.valueTypes),
         ...asksNothing,
       }),
       modbus.valueTypes,
@@ -51,6 +72,7 @@ export async function modbusGauge(
             question: `Scale: the value is the number times this, in ${range.unit}`,
             option: '--scale',
             preset: '1',
+            check: realNumber,
             ...asksNothing,
           }),
         )
@@ -158,11 +180,15 @@ async function otherRegisters(
   const place = async (text: number | undefined, question: string, option: string): Promise<number | null> => {
     if (text !== undefined) return text;
     if (options.yes) return null;
-    const answer = await given(undefined, { question: `${question} (Enter: none)`, option, preset: '' });
-    return answer === '' ? null : wholeNumber(answer, option);
+    const check = (answer: string): unknown => answer === '' || wholeNumber(answer, option, registers);
+    const answer = await given(undefined, { question: `${question} (Enter: none)`, option, preset: '', check });
+    return answer === '' ? null : Number(answer);
   };
-  const asked = async (text: string | undefined, question: string, option: string, preset: string): Promise<string> =>
-    given(text, { question, option, preset, ...(options.yes === undefined ? {} : { yes: options.yes }) });
+  const asked = async (
+    text: string | undefined,
+    [question, option, preset]: readonly [string, string, string],
+    check: AnswerCheck,
+  ): Promise<string> => given(text, { question, option, preset, check, yes: options.yes });
   const oil = await place(options.oilRegister, 'Register of the oil temperature, °C', '--oil-register');
   const oilKeys =
     oil === null
@@ -170,15 +196,20 @@ async function otherRegisters(
       : {
           oil: {
             register: oil,
-            type: typeOf(await asked(options.oilType, 'Its type', '--oil-type', 'float32'), types),
+            type: typeOf(
+              await asked(options.oilType, ['Its type', '--oil-type', 'float32'], (text) => typeOf(text, types)),
+              types,
+            ),
             word_order: picked.wordOrder,
-            scale: realNumber(await asked(options.oilScale?.toString(), 'Its scale', '--oil-scale', '1')),
+            scale: realNumber(await asked(options.oilScale?.toString(), ['Its scale', '--oil-scale', '1'], realNumber)),
           },
         };
   const status = await place(options.statusRegister, 'Register of a status', '--status-register');
   if (status === null) return oilKeys;
-  const good = await asked(options.statusGood?.toString(), 'Number that means well', '--status-good', '0');
-  return { ...oilKeys, status: { register: status, good: [wholeNumber(good, '--status-good')] } };
+  const good = await asked(options.statusGood?.toString(), ['Number that means well', '--status-good', '0'], (text) =>
+    wholeNumber(text, '--status-good', registers),
+  );
+  return { ...oilKeys, status: { register: status, good: [Number(good)] } };
 }
 
 function typeOf(text: string, types: readonly ValueType[]): ValueType {
@@ -187,10 +218,12 @@ function typeOf(text: string, types: readonly ValueType[]): ValueType {
   throw new DwellmarkError('usage', `"${text}" is no type of a value`, { advice: `Known: ${types.join(', ')}.` });
 }
 
-function wholeNumber(text: string, option: string): number {
+function wholeNumber(text: string, option: string, [low, high]: NumberAsked['between']): number {
   const value = Number(text);
-  if (text.trim() !== '' && Number.isInteger(value) && value >= 0) return value;
-  throw new DwellmarkError('usage', `"${text}" is no whole number`, { advice: `Give it with ${option}.` });
+  if (text.trim() !== '' && Number.isInteger(value) && value >= low && value <= high) return value;
+  throw new DwellmarkError('usage', `"${text}" is no whole number from ${low} to ${high}`, {
+    advice: `Look it up in the manual; ${option} takes it too.`,
+  });
 }
 
 function realNumber(text: string): number {

@@ -1,35 +1,60 @@
 import type { GaugeEntry } from '../../bench/index.js';
-import { compilePattern, type LineProposal } from '../../gauge/index.js';
+import { type KnownBefore, type LineProposal, lineGrammar } from '../../gauge/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { remark } from '../output.js';
 import { type FoundGauge, type GaugeAddOptions, given } from './found-gauge.js';
 
-/** What the lines are read as: what was proposed, or the pattern that was given; the unit is asked where none is seen. */
+/** What the command line says of the lines. */
+export const knownBefore = ({ unit, pattern }: GaugeAddOptions): KnownBefore => ({
+  ...(unit === undefined ? {} : { unit }),
+  ...(pattern === undefined ? {} : { pattern }),
+});
+
+/** @throws DwellmarkError (`input`) when no gauge is read in that unit. */
+export const demandUnit = (unit: string): unknown => lineGrammar({ pattern: '{pressure}', unit });
+
+/**
+ * The keys that say how a line is read; the unit of the pressure is asked where none is seen.
+ * @throws DwellmarkError (`gauge`) for a gauge that sends absolute pressures.
+ */
 export async function shapeOf(
-  { settings, measures, unitSeen, step }: LineProposal,
+  proposal: LineProposal,
   options: GaugeAddOptions,
 ): Promise<Pick<FoundGauge, 'measures' | 'step'> & { readonly keys: GaugeEntry['line'] }> {
-  const { pattern = settings.pattern } = options;
-  const { parts } = compilePattern(pattern, settings.checksum === 'crc16' ? 4 : 2);
-  const read = options.pattern === undefined ? measures : parts.has('pressure') ? 'pressure' : 'oil';
-  if (read === 'oil') remark('No pressure stands in the lines: it is read as an oil temperature probe.');
-  const unit = read === 'oil' ? settings.unit : await unitOf(settings.unit, unitSeen, options);
-  const { oilUnit, decimal, checksum } = settings;
+  const { measures, step } = proposal;
+  const { pattern, oilUnit, decimal, checksum } = proposal.settings;
+  if (measures === 'oil') remark('No pressure stands in the lines: it is read as an oil temperature probe.');
   const keys = {
     pattern,
-    unit,
-    ...(oilUnit === undefined || !parts.has('oil') ? {} : { oil_unit: oilUnit }),
+    unit: measures === 'oil' ? proposal.settings.unit : await unitOf(proposal, options),
+    ...(oilUnit === undefined ? {} : { oil_unit: oilUnit }),
     ...(decimal === undefined ? {} : { decimal }),
-    ...(checksum === undefined || !parts.has('checksum') ? {} : { checksum }),
+    ...(checksum === undefined ? {} : { checksum }),
   };
-  return { measures: read, step, keys };
+  return { measures, step, keys };
 }
 
+const absoluteUnit = /^(?:psi|[mk]?bar|[kM]?Pa)[ ._-]?a(?:bs)?$|\(a(?:bs)?\)$/i;
+
 /** The unit in the lines, or the one on the display when they carry none. */
-async function unitOf(proposed: string, seen: boolean, { unit, yes }: GaugeAddOptions): Promise<string> {
-  if (seen || unit !== undefined) return proposed;
-  remark('The lines carry no unit.');
+async function unitOf(
+  { settings, unitSeen, unknownUnit }: LineProposal,
+  { unit, yes }: GaugeAddOptions,
+): Promise<string> {
+  if (unitSeen) return settings.unit;
+  if (unknownUnit !== undefined && absoluteUnit.test(unknownUnit))
+    throw new DwellmarkError('gauge', `the gauge sends "${unknownUnit}", an absolute pressure`, {
+      advice: 'Set it to gauge pressure: a hold test counts from the air around, and its zero is the vented gauge.',
+    });
+  if (unit !== undefined) return settings.unit;
+  const none = unknownUnit === undefined ? 'no unit' : `no unit that is known ("${unknownUnit}" is none)`;
   if (yes)
-    throw new DwellmarkError('usage', 'the lines carry no unit', { advice: 'Give it with --unit, for example psi.' });
-  return given(undefined, { question: 'Unit on the display of the gauge', option: '--unit', preset: proposed });
+    throw new DwellmarkError('usage', `the lines carry ${none}`, { advice: 'Give it with --unit, for example psi.' });
+  remark(`The lines carry ${none}.`);
+  return given(undefined, {
+    question: 'Unit on the display of the gauge',
+    option: '--unit',
+    preset: settings.unit,
+    check: demandUnit,
+  });
 }

@@ -1,4 +1,4 @@
-import { type LineProposal, proposeLineShape } from './line-shape.js';
+import { type KnownBefore, type LineProposal, proposeLineShape } from './line-shape.js';
 
 /** Bytes heard from an unknown gauge, made lines. */
 export interface Capture {
@@ -14,14 +14,17 @@ const lineBytes = new Set([0x09, 0x0a, 0x0d, 0x02, 0x03, 0xb0, 0xb2, 0xc2]);
 const isStrange = (byte: number): boolean => (byte < 0x20 || byte > 0x7e) && !lineBytes.has(byte);
 const mostStrange = 0.05;
 
+/** Whether these bytes could be lines, so far as they have come. */
+export const looksLikeText = (bytes: Uint8Array): boolean =>
+  bytes.length > 0 && bytes.filter(isStrange).length <= mostStrange * bytes.length;
+
 /**
  * Makes sense of bytes heard at one line setting, or undefined when they make none: too many signs that no gauge
  * sends, or no line end among them.
  */
-export function readCapture(bytes: Uint8Array, unit?: string): Capture | undefined {
+export function readCapture(bytes: Uint8Array, known: KnownBefore = {}): Capture | undefined {
+  if (!looksLikeText(bytes)) return undefined;
   const text = Buffer.from(bytes).toString('latin1');
-  const garbled = bytes.filter(isStrange).length;
-  if (text.length === 0 || garbled > mostStrange * text.length) return undefined;
   const terminator = text.includes('\n') ? '\n' : '\r';
   if (!text.includes(terminator)) return undefined;
   const lines = text
@@ -29,5 +32,5 @@ export function readCapture(bytes: Uint8Array, unit?: string): Capture | undefin
     .slice(1, -1)
     .map((line) => line.replaceAll('\r', '').replaceAll('\u00c2\u00b0', '\u00b0').replaceAll('\u00c2\u00b2', '\u00b2'))
     .filter((line) => line.trim() !== '');
-  return { terminator, lines, proposal: proposeLineShape(lines, unit) };
+  return { terminator, lines, proposal: proposeLineShape(lines, known) };
 }

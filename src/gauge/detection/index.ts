@@ -1,2 +1,2 @@
-export { type Capture, readCapture } from './capture.js';
-export { type LineProposal, proposeLineShape } from './line-shape.js';
+export { type Capture, looksLikeText, readCapture } from './capture.js';
+export { fewestLines, type KnownBefore, type LineProposal, proposeLineShape } from './line-shape.js';

@@ -19,6 +19,8 @@ export interface LineRoles {
   readonly measures: 'pressure' | 'oil';
   /** How it was written, line by line. */
   readonly measuredTexts: readonly string[];
+  /** A word behind the value that is no unit known here, perhaps one of an absolute pressure. */
+  readonly unknownUnit?: string;
 }
 
 type Role = 'pressure' | 'opposite' | 'oil' | 'unit' | 'oil_unit' | 'status' | 'skip' | 'literal';
@@ -79,9 +81,18 @@ export function assignRoles(columns: readonly Column[]): LineRoles | undefined {
     pattern: columns.map((column, index) => piece(column, roles[index] ?? 'literal')).join(''),
     unit: unitAt === -1 ? undefined : readPressureUnit(first(unitAt)),
     oilUnit: oilUnitAt === -1 ? undefined : readTemperatureUnit(first(oilUnitAt)),
+    ...(unitAt === -1 && measures === 'pressure' ? unknownUnitOf(columns, roles) : {}),
     measures,
     measuredTexts: columns[roles.indexOf(measures)]?.texts ?? [],
   };
+}
+
+/** The word that follows the pressure in every line. */
+function unknownUnitOf(columns: readonly Column[], roles: readonly Role[]): Pick<LineRoles, 'unknownUnit'> {
+  const at = roles.indexOf('pressure') + 1;
+  const word = columns[columns[at]?.kind === 'blank' ? at + 1 : at];
+  const [text] = word?.texts ?? [];
+  return word?.kind === 'word' && text !== undefined && new Set(word.texts).size === 1 ? { unknownUnit: text } : {};
 }
 
 /** `100.0;1.5;bar`: two numbers alike before the one unit are the two ports, the first one first. */

@@ -2,6 +2,7 @@ import type { Pressure, Temperature } from '../../units/index.js';
 import { type ChecksumKind, checksumText } from '../wire/checksum.js';
 import { decodeLine, type LineSettings, lineGrammar } from '../wire/line-decoder.js';
 import { printedDecimals } from '../wire/number.js';
+import { rolesAsGiven } from './given-pattern.js';
 import { assignRoles, type Column } from './line-roles.js';
 import { decimalOf, type LineToken, tokensOf } from './line-token.js';
 
@@ -12,6 +13,8 @@ export interface LineProposal {
   readonly measures: 'pressure' | 'oil';
   /** The lines carry the pressure's unit; else it is assumed and must be confirmed. */
   readonly unitSeen: boolean;
+  /** A word behind the value that is no unit known here, perhaps one of an absolute pressure. */
+  readonly unknownUnit?: string;
   /** Share of the lines that the shape reads, 0 to 1. */
   readonly fits: number;
   /** One step of the digits sent of what is measured, in its unit on the wire. */
@@ -24,21 +27,30 @@ export interface LineProposal {
   }[];
 }
 
-const fewestLines = 3;
+/** From fewer lines nothing is proposed. */
+export const fewestLines = 3;
+
+/** What is known of a gauge before it is heard. */
+export interface KnownBefore {
+  /** Pressure unit, assumed when the lines don't carry one; bar when absent. */
+  readonly unit?: string;
+  /** The line as a person says that it looks. */
+  readonly pattern?: string;
+  /** Kind of checksum that the gauge is known to use: found also when every line is the same. */
+  readonly checksum?: ChecksumKind;
+}
 /** A shape that reads less than this share of the lines is no shape. */
 const leastFit = 0.6;
 
 /**
  * Proposes pattern, unit, decimal sign and checksum for lines heard from an unknown gauge: at least three whole
  * lines. Undefined when no shape fits most of them.
- * @param unit assumed when the lines don't carry one.
- * @param likely kind of checksum that the gauge is known to use: found also when every line is the same.
+ * @throws DwellmarkError (`input`) for a pattern or unit that can't be.
  * @example proposeLineShape(['P=+253.7 bar T=21.5 C', ...])?.settings.pattern // 'P={pressure} {unit} T={oil} {oil_unit}'
  */
 export function proposeLineShape(
   heard: readonly string[],
-  unit = 'bar',
-  likely: ChecksumKind = 'none',
+  { unit = 'bar', pattern, checksum: likely = 'none' }: KnownBefore = {},
 ): LineProposal | undefined {
   const lines = heard.map((line) => line.trim()).filter((line) => line !== '');
   if (lines.length < fewestLines) return undefined;
@@ -46,15 +58,16 @@ export function proposeLineShape(
   const digits = checksum === 'none' ? 0 : checksum === 'crc16' ? 4 : 2;
   const bodies = lines.map((line) => line.slice(0, line.length - digits));
   const decimal = decimalOf(bodies);
-  const columns = columnsOf(bodies.map((body) => tokensOf(body, decimal)));
-  const roles = columns && assignRoles(columns);
+  const columns = pattern === undefined ? columnsOf(bodies.map((body) => tokensOf(body, decimal))) : undefined;
+  const roles = pattern === undefined ? columns && assignRoles(columns) : rolesAsGiven(pattern, lines, digits);
   if (!roles) return undefined;
+  const hasChecksum = digits > 0 && (pattern === undefined || pattern.includes('checksum'));
   const settings: LineSettings = {
-    pattern: `${roles.pattern}${digits > 0 ? '{checksum}' : ''}`,
+    pattern: pattern ?? `${roles.pattern}${hasChecksum ? '{checksum}' : ''}`,
     unit: roles.unit ?? unit,
     ...(roles.oilUnit === undefined ? {} : { oilUnit: roles.oilUnit }),
     ...(decimal === '.' ? {} : { decimal }),
-    ...(checksum === 'none' ? {} : { checksum }),
+    ...(hasChecksum ? { checksum } : {}),
   };
   const grammar = lineGrammar(settings);
   const readings = lines.flatMap((text) => {
@@ -63,9 +76,17 @@ export function proposeLineShape(
   });
   const fits = readings.length / lines.length;
   if (fits < leastFit) return undefined;
-  const { measures, measuredTexts } = roles;
+  const { measures, measuredTexts, unknownUnit } = roles;
   const decimals = Math.max(0, ...measuredTexts.map(printedDecimals));
-  return { settings, measures, unitSeen: roles.unit !== undefined, fits, step: 10 ** -decimals, readings };
+  return {
+    settings,
+    measures,
+    unitSeen: roles.unit !== undefined,
+    ...(unknownUnit === undefined ? {} : { unknownUnit }),
+    fits,
+    step: 10 ** -decimals,
+    readings,
+  };
 }
 
 /** The kind of checksum that every line ends with, when the lines differ enough to tell. */

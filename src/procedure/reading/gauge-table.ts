@@ -17,6 +17,8 @@ export function parseAccuracy(text: string): Accuracy {
     /^\s*(\d+(?:\.\d+)?)\s*%\s*(?:FS|of span)\s*$/i.exec(plain) ?? /^\s*class\s+(\d+(?:\.\d+)?)\s*$/i.exec(plain);
   if (percent) return { ofSpan: Number(percent[1]) / 100 };
   const advice = 'Write "0.25 %FS" (of full scale), "class 0.6", or a pressure such as "1 bar".';
+  if (/\d,\d/.test(plain))
+    throw new DwellmarkError('input', `"${text}" has a decimal comma`, { advice: 'Write a decimal point.' });
   if (plain.includes('%'))
     throw new DwellmarkError('input', `"${text}" does not say of what the percentage is`, { advice });
   const pa = parseQuantity(plain, 'pressure-difference');

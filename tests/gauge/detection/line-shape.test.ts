@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { proposeLineShape } from '../../../src/gauge/index.js';
+import { checksumText, proposeLineShape } from '../../../src/gauge/index.js';
 import { lineCases } from './line-cases.js';
 
 /** A gauge going up through a change of width, with one value below zero where its shape allows a sign. */
@@ -93,6 +93,42 @@ describe('lines with a temperature, its unit and no pressure are those of an oil
 
   it('nor without a unit of temperature: a label alone may mean anything', () => {
     expect(proposeLineShape(degrees.map((text) => `T=${text}`))?.measures).not.toBe('oil');
+  });
+});
+
+it.each([
+  ['psia', '253.7 psia', 'psia'],
+  ['bar(a)', '253.7bar(a)', 'bar(a)'],
+  ['mmHg', 'P=253.7 mmHg', 'mmHg'],
+  ['nothing', '253.7', undefined],
+  ['a word that changes', '253.7 X', undefined],
+])('the word behind the value when it is no unit known here: %s', (_, text, unknownUnit) => {
+  const lines = Array.from({ length: 6 }, (__, index) => text.replace('X', index % 2 ? 'up' : 'down'));
+  expect(proposeLineShape(lines)?.unknownUnit).toBe(unknownUnit);
+});
+
+describe('a pattern that was given is taken as it is', () => {
+  const odd = values.map((value, index) => `${index % 2 ? '>' : '<'}${value.toFixed(2)}/${100 + index}/x bar`);
+
+  it('also for lines that nobody could guess, with unit and step as they are seen', () => {
+    const proposal = proposeLineShape(odd, { pattern: '/[<>](?<pressure>[0-9.]+)\\/.*\\/x (?<unit>\\S+)/' });
+    expect(proposal).toMatchObject({ measures: 'pressure', unitSeen: true, fits: 1, settings: { unit: 'bar' } });
+    expect(proposal?.step).toBeCloseTo(0.01, 12);
+    expect(proposal?.readings[0]?.pressurePa).toBe(9_500_000);
+  });
+
+  it('without a place for the checksum that the lines have, and as a probe when it reads no pressure', () => {
+    const summed = values.map((value) => {
+      const body = `${value.toFixed(1)} C `;
+      return body + checksumText('sum', Buffer.from(body));
+    });
+    const proposal = proposeLineShape(summed, { pattern: '{oil} C {skip}' });
+    expect(proposal).toMatchObject({ measures: 'oil', fits: 1, settings: { pattern: '{oil} C {skip}' } });
+    expect(proposal?.settings).not.toHaveProperty('checksum');
+  });
+
+  it('and proposes nothing where no line fits it', () => {
+    expect(proposeLineShape(odd, { pattern: '{pressure} psi' })).toBeUndefined();
   });
 });
 
