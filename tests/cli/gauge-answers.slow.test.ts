@@ -13,7 +13,7 @@ afterAll(async () => {
 });
 
 /** A shop with one gauge, and on a cable another one that talks. */
-async function shopAndGauge() {
+async function shopAndGauge(everyMs = 50) {
   const folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-answers-'));
   closing.push(() => rmSync(folder, { recursive: true, force: true }));
   const shopFile = path.join(folder, 'dwellmark.toml');
@@ -31,9 +31,9 @@ accuracy = "0.25 %FS"
   const cable = await Cable.lay();
   closing.push(() => cable.unplug());
   let index = 0;
-  const talk = setInterval(() => void cable.send(`${(250 - (index++ % 5) / 10).toFixed(1)} bar\r\n`), 50);
+  const talk = setInterval(() => void cable.send(`${(250 - (index++ % 5) / 10).toFixed(1)} bar\r\n`), everyMs);
   closing.push(() => clearInterval(talk));
-  return { folder, shopFile, port: cable.path };
+  return { folder, shopFile, port: cable.path, unplug: () => cable.unplug() };
 }
 
 /** A gauge command on a terminal. */
@@ -119,5 +119,23 @@ describe('an answer that can not be is asked again, and nothing is lost by it', 
     );
     expect(screen).not.toContain('something went wrong');
     expect(readFileSync(shopFile, 'utf8')).toBe(before);
+  });
+});
+
+describe('the plug pulled', () => {
+  it.each<{ during: string; args: (port: string) => readonly string[] }>([
+    { during: 'the ten readings before it is added', args: (port) => ['add', '--path', port] },
+    { during: 'gauge read', args: () => ['read', 'SN 1'] },
+  ])('during $during is told, in words, and it ends with the code of a gauge', async ({ args }) => {
+    const { folder, shopFile, port, unplug } = await shopAndGauge(300);
+    const line = `[gauge.line]\npath = "${port}"\npattern = "{pressure} {unit}"\nunit = "bar"\n`;
+    writeFileSync(shopFile, readFileSync(shopFile, 'utf8') + line);
+    const terminal = onTerminal(...args(port), '--shop', folder);
+    await terminal.shows(/2(50\.0|49\.\d) bar/);
+    await unplug();
+    const screen = await terminal.shows('left with 5');
+    expect(screen).toMatch(/the device at \S+ is gone: look at cable and power/);
+    expect(screen).toMatch(/^dwellmark: gauge .* gave nothing for 5 s\n {2}Is it on, and does it send\?/m);
+    expect(screen).not.toMatch(/\{[a-z]+:/);
   });
 });

@@ -2,7 +2,7 @@ import { addToShop, demandNew, findShop, type NewInstrument, tableText } from '.
 import { compilePattern } from '../../gauge/index.js';
 import { parseAccuracy, parsePressureRange, readGauge, readProbe } from '../../procedure/index.js';
 import { openStore, type Store } from '../../record/index.js';
-import { DwellmarkError, valueIn } from '../../units/index.js';
+import { DwellmarkError, unitSystems, valueIn } from '../../units/index.js';
 import { choose, confirm } from '../ask.js';
 import { remark, say, sayJson } from '../output.js';
 import { askedGauge } from '../set-up/asked-gauge.js';
@@ -24,7 +24,7 @@ export async function run(options: GaugeAddOptions): Promise<void> {
   demandSense(options);
   const path = options.path ?? (await choosePort(options.yes === true));
   const found = await findGauge(path, options);
-  await showTenReadings(found, options.yes === true);
+  await showTenReadings(found, { demandValue: options.yes === true, system: unitSystems[shop.units] });
   if (!options.yes && !(await confirm(sameAs[found.measures], '--yes')))
     throw new DwellmarkError('refused', 'not confirmed: nothing was written', {
       advice: 'Try --unit, or write the line yourself: --pattern "{pressure} {unit}".',

@@ -7,9 +7,9 @@ import {
   type SeenSignal,
   seenSignal,
 } from '../../gauge/index.js';
-import { valueIn } from '../../units/index.js';
+import { spell, unitSystems, valueIn } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { remark, say, sayJson } from '../output.js';
+import { remark, say, sayJson, spellAll } from '../output.js';
 import { beatText, probeScale, probeText, readingText, scaleOf, seenText } from '../report/gauge-text.js';
 import { eachItem, saysNothing } from '../set-up/each-item.js';
 
@@ -41,7 +41,8 @@ export async function run(serial: string, options: GaugeReadOptions): Promise<vo
   const outcome = await eachItem(driver, (item) => {
     if (item.kind === 'fault') {
       faults.push(item.fault);
-      remark(`${inPlace ? '\r\u001b[K' : ''}${item.fault.effect}: ${item.fault.text}`);
+      const text = spell(item.fault.text, unitSystems[shop.units]);
+      remark(`${inPlace ? '\r\u001b[K' : ''}${item.fault.effect}: ${text}`);
     }
     if (item.kind !== 'reading') return true;
     readings.push(item.reading);
@@ -54,7 +55,10 @@ export async function run(serial: string, options: GaugeReadOptions): Promise<vo
   process.off('SIGINT', close);
   if (outcome.silent) throw saysNothing(serial, outcome.lastBadLine);
   const seen = words.signal(readings);
-  if (options.json) return sayJson({ gauge: serial, source: description.source, readings, faults, seen });
+  if (options.json) {
+    const told = spellAll(faults, unitSystems[shop.units]);
+    return sayJson({ gauge: serial, source: description.source, readings, faults: told, seen });
+  }
   say(`${inPlace ? '\n' : ''}${words.seen(seen, isProbe(known) ? null : known.spec.resolutionPa)}`);
 }
 

@@ -1,6 +1,6 @@
 import { loadDriver } from '../../bench/index.js';
 import type { Reading } from '../../gauge/index.js';
-import { DwellmarkError } from '../../units/index.js';
+import { DwellmarkError, spell, type UnitSystem } from '../../units/index.js';
 import { remark } from '../output.js';
 import { gaugeScale, probeScale, probeText, readingText } from '../report/gauge-text.js';
 import { eachItem, saysNothing } from '../set-up/each-item.js';
@@ -16,7 +16,7 @@ const rawWidth = 36;
  */
 export async function showTenReadings(
   { driver: name, measures, line, step }: FoundGauge,
-  demandValue: boolean,
+  { demandValue, system }: { readonly demandValue: boolean; readonly system: UnitSystem },
 ): Promise<void> {
   const driver = (await loadDriver(name, null)).create(line);
   const { channels, source, unit } = await driver.open();
@@ -32,7 +32,7 @@ export async function showTenReadings(
   let values = 0;
   const outcome = await eachItem(driver, (item) => {
     if (item.kind === 'line' && item.accepted) raw = item.text;
-    if (item.kind === 'fault') remark(`${item.fault.effect}: ${item.fault.text}`);
+    if (item.kind === 'fault') remark(`${item.fault.effect}: ${spell(item.fault.text, system)}`);
     if (item.kind !== 'reading') return true;
     remark(`  ${JSON.stringify(raw).padEnd(rawWidth)}  ${textOf(item.reading)}`);
     count += 1;

@@ -33,6 +33,7 @@ export async function eachItem(
       }
       if (item.kind === 'reading') {
         badLines = 0;
+        lastBadLine = null;
         clearTimeout(timer);
         timer = setTimeout(giveUp, patienceMs);
       }
