@@ -1,10 +1,8 @@
-import type Database from 'better-sqlite3';
 import type { TestResult } from '../../evaluation/index.js';
 import type { HoldInput } from '../../holdtest/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import {
   canonicalBytes,
-  canonicalJson,
   decodeReadings,
   encodeReadings,
   GatheredReadings,
@@ -14,30 +12,16 @@ import {
   linkHead,
   linkKinds,
   readingsKind,
-  sealHead,
   traceStart,
 } from '../chain/index.js';
 import { storageError } from '../file/index.js';
-import type { TestHeader } from '../header.js';
-import { type Clocks, isoWithOffset, type Ledger } from '../ledger/index.js';
+import { isoWithOffset } from '../ledger/index.js';
 import type { SealMark, TestSeal } from '../seal.js';
-import type { CommitEvery } from './commit-every.js';
 import { LinePacker, type RawLine } from './line-encoding.js';
-import { linkAdder, packFresh, storedLinks } from './link-store.js';
-import { indexTest, wordsOf } from './search-index.js';
+import { linkAdder, storedLinks } from './link-store.js';
+import { sealTest, type WriterSetting } from './seal-test.js';
+import { wordsOf } from './search-index.js';
 import { parsedInput } from './trace-reader.js';
-
-/** A test on its way into the store. */
-export interface WriterSetting {
-  readonly db: Database.Database;
-  readonly path: string;
-  readonly ledger: Ledger;
-  readonly clocks: Clocks;
-  readonly testId: number;
-  readonly header: TestHeader;
-  readonly headerHead: Buffer;
-  readonly commitEvery: CommitEvery;
-}
 
 interface Waiting {
   readonly kind: LinkKind;
@@ -156,46 +140,26 @@ export class TestWriter {
   /** Seals the test with its result. Afterwards nothing can be added to it, only said about it in the ledger. */
   finish(result: TestResult): SealMark {
     this.flush();
-    const { db, testId, header, headerHead, ledger, clocks, path } = this.#set;
     const seal: TestSeal = {
       format: 'dwellmark seal 1',
-      test: header.test,
-      header: headerHead.toString('hex'),
+      test: this.test,
+      header: this.#set.headerHead.toString('hex'),
       chain: this.chainHead,
       links: this.#seq,
       readings: this.#readings,
       inputs: this.#inputs,
       firstUs: this.#firstUs,
       lastUs: this.#lastUs,
-      sealedAt: isoWithOffset(clocks.now()),
+      sealedAt: isoWithOffset(this.#set.clocks.now()),
       result,
     };
-    const text = canonicalJson(seal);
-    const head = sealHead(this.#head, Buffer.from(text, 'utf8'));
     try {
-      const mark = db.transaction(() => {
-        db.prepare('INSERT INTO seal (test, verdict, readings, head, seal) VALUES (?, ?, ?, ?, ?)').run(
-          testId,
-          result.verdict,
-          this.#readings,
-          head,
-          text,
-        );
-        packFresh(db, testId);
-        indexTest(db, testId, header, this.#notes);
-        const body = {
-          head: head.toString('hex'),
-          verdict: result.verdict,
-          links: this.#seq,
-          readings: this.#readings,
-        };
-        return ledger.act('test sealed', body, { test: header.test });
-      })();
+      const mark = sealTest(this.#set, seal, this.#head, this.#notes);
       this.#state = 'sealed';
-      return { head: head.toString('hex'), ledger: mark.position, ledgerHead: mark.head };
+      return mark;
     } catch (cause) {
       this.#state = 'failed';
-      throw storageError(cause, path);
+      throw storageError(cause, this.#set.path);
     }
   }
 
