@@ -155,7 +155,8 @@ export class RunningSignal {
       const pascals = pressurePa[at] as number;
       const stepUs = nowUs - lastUs;
       if (!(pascals >= lowestPa && pascals <= highestPa) || (oppositePa[at] as number) > mostOppositePa) break;
-      if (!(stepUs > 0 && nowUs < endUs) || ((flags[at] as number) & unusableFlags) !== 0) break;
+      const flag = flags[at] as number;
+      if (!(stepUs > 0 && nowUs < endUs) || (flag !== 0 && (flag & unusableFlags) !== 0)) break;
       if (stepUs > 2 * secondUs && stepUs > gapUs(intervalUs)) break;
       if (nowUs - openUs >= secondUs) {
         const mean = trimmedMean(n, sumPa, lowPa, highPa);
