@@ -5,6 +5,15 @@ export class ByteWriter {
   #bytes = new Uint8Array(256);
   #length = 0;
 
+  get length(): number {
+    return this.#length;
+  }
+
+  /** Changes a byte that was written. */
+  put(at: number, value: number): void {
+    this.#bytes[at] = value;
+  }
+
   byte(value: number): void {
     if (this.#length === this.#bytes.length) this.#grow(1);
     this.#bytes[this.#length++] = value;

@@ -35,7 +35,6 @@ const onBeat = 0x8000;
 /** More readings than any chunk holds: a count above it is damage. */
 export const mostReadingsInChunk = 65_536;
 
-const body = new ByteWriter();
 const out = new ByteWriter();
 
 /** Packs readings; moves the cursor on. */
@@ -43,17 +42,19 @@ export function encodeReadings(readings: ReadingColumns, cursor: TraceCursor): U
   const { timeUs, pressurePa, oppositePa, oilMilliK, flags } = readings;
   const [time, pressure, opposite, oil, marks] = cursor.columns;
   time.unit = beats(timeUs, time) ? beatUs : 1;
-  const modeBits =
-    encodeColumn(timeUs, time, body) |
-    (encodeColumn(pressurePa, pressure, body) << 3) |
-    (encodeColumn(oppositePa, opposite, body) << 6) |
-    (encodeColumn(oilMilliK, oil, body) << 9) |
-    (encodeColumn(flags, marks, body) << 12) |
-    (time.unit === beatUs ? onBeat : 0);
   out.varint(readings.length);
-  out.byte(modeBits & 255);
-  out.byte(modeBits >> 8);
-  out.bytes(body.done());
+  const modesAt = out.length;
+  out.byte(0);
+  out.byte(0);
+  const modeBits =
+    encodeColumn(timeUs, time, out) |
+    (encodeColumn(pressurePa, pressure, out) << 3) |
+    (encodeColumn(oppositePa, opposite, out) << 6) |
+    (encodeColumn(oilMilliK, oil, out) << 9) |
+    (encodeColumn(flags, marks, out) << 12) |
+    (time.unit === beatUs ? onBeat : 0);
+  out.put(modesAt, modeBits & 255);
+  out.put(modesAt + 1, modeBits >> 8);
   return out.done();
 }
 
