@@ -30,7 +30,7 @@ export interface Stretch {
   };
 }
 
-/** What a walk along a chain hands on: the inputs of a link that has just been hashed. */
+/** What a walk along a chain hands on: the inputs of a link that has just been hashed; good until it goes on. */
 export type WalkedInputs =
   | { readonly ask: 'nothing'; readonly readings: ReadingColumns }
   | { readonly ask: 'nothing'; readonly input: HoldInput };
@@ -64,7 +64,7 @@ export class ChainWalk {
   }
 
   *walk(stretches: Iterable<Stretch>): Walking {
-    const cursor = traceStart();
+    const cursor = traceStart(true);
     for (const { links, claims } of stretches) {
       const firstSeq = this.links + 1;
       let look = emptyLook;

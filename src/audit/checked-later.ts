@@ -1,11 +1,13 @@
 import type { TestResult } from '../evaluation/index.js';
+import type { ReadingColumns } from '../gauge/index.js';
 import type { HoldInput } from '../holdtest/index.js';
 import type { Answer, Ask, TestHeader } from '../record/index.js';
 import type { Checking, JudgeAsk, JudgedOrNot } from './check-record.js';
 
-/** A test being judged, an input at a time. */
+/** A test being judged, an input or a stretch of readings at a time. */
 export interface Judging {
   add(input: HoldInput): void;
+  addReadings(readings: ReadingColumns): void;
   result(): TestResult;
 }
 
@@ -39,7 +41,7 @@ async function judged({ header, walking }: JudgeAsk, around: Surroundings): Prom
       }
       if ('input' in asked) judging.add(asked.input);
       else {
-        for (const reading of asked.readings) judging.add({ kind: 'reading', reading });
+        judging.addReadings(asked.readings);
         around.readings?.(asked.readings.length);
       }
       at = walking.next();

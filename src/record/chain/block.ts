@@ -51,22 +51,24 @@ export const emptyLook: QuickLook = {
 
 /** The look with more readings taken in. */
 export function lookAt(look: QuickLook, { length, timeUs, pressurePa }: ReadingColumns): QuickLook {
-  let { firstPa, lastPa, minPa, maxPa } = look;
+  let [first, last] = [Number.NaN, Number.NaN];
+  let [min, max] = [Number.POSITIVE_INFINITY, Number.NEGATIVE_INFINITY];
   for (let index = 0; index < length; index += 1) {
     const pascals = pressurePa[index] as number;
     if (Number.isNaN(pascals)) continue;
-    firstPa ??= pascals;
-    lastPa = pascals;
-    if (minPa === null || pascals < minPa) minPa = pascals;
-    if (maxPa === null || pascals > maxPa) maxPa = pascals;
+    if (Number.isNaN(first)) first = pascals;
+    last = pascals;
+    if (pascals < min) min = pascals;
+    if (pascals > max) max = pascals;
   }
+  const some = !Number.isNaN(first);
   return {
     readings: look.readings + length,
     firstUs: look.firstUs ?? timeUs[0] ?? null,
     lastUs: timeUs[length - 1] ?? look.lastUs,
-    firstPa,
-    lastPa,
-    minPa,
-    maxPa,
+    firstPa: look.firstPa ?? (some ? first : null),
+    lastPa: some ? last : look.lastPa,
+    minPa: some ? Math.min(look.minPa ?? min, min) : look.minPa,
+    maxPa: some ? Math.max(look.maxPa ?? max, max) : look.maxPa,
   };
 }

@@ -10,15 +10,18 @@ export interface ColumnState {
   scale: number;
   /** Of a steady column: its steps are whole multiples of this, in the chunk under way. */
   unit: number;
+  /** Where values are decoded into, chunk after chunk; null for new room each time. */
+  room: Float64Array | null;
 }
 
-export const freshColumn = (steady: boolean): ColumnState => ({
+export const freshColumn = (steady: boolean, reused = false): ColumnState => ({
   steady,
   last: 0,
   step: 0,
   started: false,
   scale: 1,
   unit: 1,
+  room: reused ? new Float64Array(64) : null,
 });
 
 /**
@@ -123,11 +126,18 @@ export function decodeColumn(bytes: ByteReader, mode: number, count: number, sta
   }
   if (mode & modes.withGaps) return decodeWithGaps(bytes, way, count, state);
   if (state.steady && !state.started && count > 0) readStart(bytes, state);
-  const values = new Float64Array(count);
+  const values = roomFor(count, state);
   if (way !== modes.expected) readDifferences(bytes, way, values, state);
-  else if (!state.steady) return state.last === 0 ? values : values.fill(state.last);
+  else if (state.steady) values.fill(0);
+  else return values.fill(state.last);
   restoreAll(values, state);
   return values;
+}
+
+function roomFor(count: number, state: ColumnState): Float64Array {
+  if (state.room === null) return new Float64Array(count);
+  if (state.room.length < count) state.room = new Float64Array(2 * count);
+  return state.room.subarray(0, count);
 }
 
 function decodeWithGaps(bytes: ByteReader, way: number, count: number, state: ColumnState): Float64Array {

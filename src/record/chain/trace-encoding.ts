@@ -17,9 +17,18 @@ export interface TraceCursor {
   readonly columns: readonly [ColumnState, ColumnState, ColumnState, ColumnState, ColumnState];
 }
 
-/** A cursor at the start of a test. */
-export const traceStart = (): TraceCursor => ({
-  columns: [freshColumn(true), freshColumn(false), freshColumn(false), freshColumn(false), freshColumn(false)],
+/**
+ * A cursor at the start of a test.
+ * @param reused the columns of a chunk are good only until the next is decoded: for going through very many
+ */
+export const traceStart = (reused = false): TraceCursor => ({
+  columns: [
+    freshColumn(true, reused),
+    freshColumn(false, reused),
+    freshColumn(false, reused),
+    freshColumn(false, reused),
+    freshColumn(false, reused),
+  ],
 });
 
 /** Kind of the links that {@link encodeReadings} makes payloads for. */
