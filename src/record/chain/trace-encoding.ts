@@ -1,14 +1,21 @@
 import { ReadingColumns } from '../../gauge/index.js';
 import { ByteReader, ByteWriter, damaged } from './bytes.js';
-import { type ColumnState, decodeColumn, encodeColumn, freshColumn } from './column-encoding.js';
+import {
+  type ColumnState,
+  decodeColumn,
+  decodeTimes,
+  encodeColumn,
+  encodeTimes,
+  freshColumn,
+  onBeat,
+} from './column-encoding.js';
 import { type Link, type LinkKind, linkKinds } from './hashed-bytes.js';
 
 /**
  * Encodings of readings. Number 1 (link kind 1): the count, two bytes with how each column is written, then the columns
  * time, pressure, opposite pressure, oil temperature, flags. Microseconds, pascals, millikelvin, bits: whole numbers
  * all, so that a reading comes back as it went in, bit for bit. Number 2 (link kind 6), which is written now, has in
- * the highest bit of the two bytes whether all steps of time are whole multiples of {@link beatUs}, as those of a
- * serial line are; what is expected of a time is then rounded to that, and a time costs one byte where it cost two.
+ * the highest bit of the two bytes whether the times are {@link onBeat}.
  *
  * A column goes on where the chunk before it ended, so a chunk of ten readings pays nothing for its first values;
  * for that the chunks of a test are read in order, with one cursor.
@@ -38,8 +45,7 @@ export const readingsKind: LinkKind = linkKinds.beatReadings;
 export const holdsReadings = (kind: LinkKind): boolean =>
   kind === linkKinds.beatReadings || kind === linkKinds.readings;
 
-const beatUs = 100;
-const onBeat = 0x8000;
+const chunkOnBeat = 0x8000;
 
 /** More readings than any chunk holds: a count above it is damage. */
 export const mostReadingsInChunk = 65_536;
@@ -50,32 +56,21 @@ const out = new ByteWriter();
 export function encodeReadings(readings: ReadingColumns, cursor: TraceCursor): Uint8Array {
   const { timeUs, pressurePa, oppositePa, oilMilliK, flags } = readings;
   const [time, pressure, opposite, oil, marks] = cursor.columns;
-  time.unit = beats(timeUs, time) ? beatUs : 1;
   out.varint(readings.length);
   const modesAt = out.length;
   out.byte(0);
   out.byte(0);
+  const timeMode = encodeTimes(timeUs, time, out);
   const modeBits =
-    encodeColumn(timeUs, time, out) |
+    (timeMode & ~onBeat) |
     (encodeColumn(pressurePa, pressure, out) << 3) |
     (encodeColumn(oppositePa, opposite, out) << 6) |
     (encodeColumn(oilMilliK, oil, out) << 9) |
     (encodeColumn(flags, marks, out) << 12) |
-    (time.unit === beatUs ? onBeat : 0);
+    (timeMode & onBeat ? chunkOnBeat : 0);
   out.put(modesAt, modeBits & 255);
   out.put(modesAt + 1, modeBits >> 8);
   return out.done();
-}
-
-/** Every step of time is a multiple of a beat, the one from the chunk before too. */
-function beats(timeUs: Float64Array, { started, last }: ColumnState): boolean {
-  let before = started ? last : (timeUs[0] ?? 0);
-  for (let index = 0; index < timeUs.length; index += 1) {
-    const now = timeUs[index] as number;
-    if ((now - before) % beatUs !== 0) return false;
-    before = now;
-  }
-  return true;
 }
 
 /**
@@ -88,8 +83,8 @@ export function decodeReadings({ kind, payload }: Pick<Link, 'kind' | 'payload'>
   if (count > mostReadingsInChunk) throw damaged(`claims ${count} readings`);
   const modeBits = bytes.byte() | (bytes.byte() << 8);
   const [time, pressure, opposite, oil, marks] = cursor.columns;
-  time.unit = kind === linkKinds.beatReadings && modeBits & onBeat ? beatUs : 1;
-  const timeUs = decodeColumn(bytes, modeBits & 7, count, time);
+  const beat = kind === linkKinds.beatReadings && modeBits & chunkOnBeat ? onBeat : 0;
+  const timeUs = decodeTimes(bytes, (modeBits & 7) | beat, count, time);
   const pressurePa = decodeColumn(bytes, (modeBits >> 3) & 7, count, pressure);
   const oppositePa = decodeColumn(bytes, (modeBits >> 6) & 7, count, opposite);
   const oilMilliK = decodeColumn(bytes, (modeBits >> 9) & 7, count, oil);

@@ -180,6 +180,7 @@ export class TestWriter {
         this.#inputs += 1;
         this.#notes.push(...wordsOf(parsedInput(link.payload)));
       }
+      if (link.kind === linkKinds.lineColumns) this.#lines.passed(link.payload);
       if (holdsReadings(link.kind)) {
         const readings = decodeReadings(link, this.#cursor);
         this.#span(readings.timeUs[0], readings.timeUs.at(-1));

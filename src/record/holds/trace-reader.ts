@@ -1,7 +1,7 @@
 import type { Reading } from '../../gauge/index.js';
 import type { HoldInput, HoldInputs, HoldStretch } from '../../holdtest/index.js';
 import { bytesText, damaged, decodeReadings, holdsReadings, type Link, linkKinds, traceStart } from '../chain/index.js';
-import { inflated, type RawLine, unpackLineColumns, unpackLines } from './line-encoding.js';
+import { inflated, LineCursor, type RawLine, unpackLineColumns, unpackLines } from './line-encoding.js';
 
 /** What the wall clock showed at a monotonic time; written at the start and whenever the two drift apart. */
 export interface ClockMark {
@@ -38,8 +38,9 @@ export function* readingsOf(links: Iterable<Link>): Iterable<Reading> {
 
 /** Lines as they came over the wire, when the test kept them. */
 export function* rawLinesOf(links: Iterable<Link>): Iterable<RawLine> {
+  const cursor = new LineCursor();
   for (const { kind, payload } of links) {
-    if (kind === linkKinds.lineColumns) yield* unpackLineColumns(payload);
+    if (kind === linkKinds.lineColumns) yield* unpackLineColumns(payload, cursor);
     else if (kind === linkKinds.packedLines) yield* unpackLines(payload);
     else if (kind === linkKinds.lines) yield* parsed<RawLine[]>(inflated(payload));
   }

@@ -13,6 +13,10 @@ const unpacked = (payload: Uint8Array, kind: 5 | 7 = linkKinds.lineColumns): Raw
   ...rawLinesOf([{ seq: 1, kind, payload }]),
 ];
 
+const unpackedAll = (payloads: readonly Uint8Array[]): RawLine[] => [
+  ...rawLinesOf(payloads.map((payload, index) => ({ seq: index + 1, kind: linkKinds.lineColumns, payload }))),
+];
+
 const gauge = fc.constantFrom(undefined, undefined, 'SN 40117', 'SN 7');
 const line: fc.Arbitrary<RawLine> = fc
   .record({
@@ -36,17 +40,33 @@ describe('raw lines of a gauge', () => {
     fc.assert(
       fc.property(fc.array(fc.array(line, { maxLength: 300 }), { maxLength: 3 }), (links) => {
         const packer = new LinePacker();
-        for (const lines of links) expect(unpacked(packed(lines, packer))).toEqual(lines);
+        const payloads = links.map((lines) => packed(lines, packer));
         expect(packer.count).toBe(0);
+        expect(unpackedAll(payloads)).toEqual(links.flat());
       }),
       { numRuns: 60 },
     );
   });
 
-  it('cost less than half of what they are as text', () => {
-    const lines = second(0);
-    const text = lines.reduce((bytes, { text }) => bytes + text.length, 0);
-    expect(packed(lines).length).toBeLessThan(0.5 * text);
+  it('cost a quarter of their text, second by second', () => {
+    const packer = new LinePacker();
+    let [bytes, text] = [0, 0];
+    for (let from = 0; from < 600; from += 10) {
+      const lines = second(from);
+      text += lines.reduce((sum, line) => sum + line.text.length, 0);
+      bytes += packed(lines, packer).length;
+    }
+    expect(bytes).toBeLessThan(0.25 * text);
+  });
+
+  it('are gone on with by another packer where the links end', () => {
+    const first = new LinePacker();
+    const before = [packed(second(0), first), packed(second(10), first)];
+    const after = new LinePacker();
+    for (const payload of before) after.passed(payload);
+    const payloads = [...before, packed(second(20), after)];
+    expect(unpackedAll(payloads)).toEqual([...second(0), ...second(10), ...second(20)]);
+    expect(payloads[2]).toEqual(packed(second(20), first));
   });
 
   it('of encoding 2, as records of before hold them, are read as they were', () => {
