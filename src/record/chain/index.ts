@@ -1,6 +1,6 @@
 export { type Answer, type Ask, type Asking, ed25519Fits, sha256 } from './asking.js';
 export { emptyLook, isLinkKind, lookAt, packBlock, type QuickLook, unpackBlock } from './block.js';
-export { ByteReader, ByteWriter, damaged, unzigzag, zigzag } from './bytes.js';
+export { ByteReader, ByteWriter, damaged, unzigzag } from './bytes.js';
 export { canonicalBytes, canonicalJson, sha256Hex } from './canonical-json.js';
 export { decodeColumn, decodeTimes, encodeColumn, encodeTimes, freshColumn } from './column-encoding.js';
 export { GatheredReadings } from './gathered-readings.js';
