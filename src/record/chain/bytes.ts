@@ -146,10 +146,11 @@ export class ByteReader {
   }
 
   /**
-   * So many numbers as {@link ByteWriter.bits} wrote them, put into a row from a place on, with their sign as of
-   * {@link unzigzag} and times a scale: read and turned in one go, for most of a record lies like this.
+   * So many numbers as {@link ByteWriter.bits} wrote them, with their sign as of {@link unzigzag}, times a scale and
+   * added up from a sum on, put into a row from a place on; returns the last sum. All in one go, for most of a record
+   * lies like this.
    */
-  signedBits(into: Float64Array, from: number, count: number, scale: number): void {
+  signedBits(into: Float64Array, from: number, count: number, scale: number, before: number): number {
     const width = this.byte();
     if (width > 24) throw damaged('holds numbers that are too wide');
     const mask = (1 << width) - 1;
@@ -159,14 +160,17 @@ export class ByteReader {
     if (end > view.byteLength) throw damaged('ends in the middle of a value');
     const whole = view.byteLength - 4;
     let bit = 0;
+    let sum = before;
     for (let index = from; index < from + count; index += 1) {
       const at = start + (bit >>> 3);
       const four = at <= whole ? view.getInt32(at, true) : this.#lastFour(at);
       const value = (four >>> (bit & 7)) & mask;
-      into[index] = ((value >>> 1) ^ -(value & 1)) * scale;
+      sum += ((value >>> 1) ^ -(value & 1)) * scale;
+      into[index] = sum;
       bit += width;
     }
     this.#at = end;
+    return sum;
   }
 
   /** Four bytes of which some may lie behind the end. */

@@ -157,12 +157,7 @@ export function decodeColumn(bytes: ByteReader, mode: number, count: number, sta
   }
   if (mode & modes.withGaps) return decodeWithGaps(bytes, way, count, state);
   if (state.steady && !state.started && count > 0) readStart(bytes, state);
-  const values = roomFor(count, state);
-  if (way !== modes.expected) readDifferences(bytes, way, values, state);
-  else if (state.steady) values.fill(0);
-  else return values.fill(state.last);
-  restoreAll(values, state);
-  return values;
+  return readValues(bytes, way, roomFor(count, state), state);
 }
 
 function roomFor(count: number, state: ColumnState): Float64Array {
@@ -175,13 +170,11 @@ function decodeWithGaps(bytes: ByteReader, way: number, count: number, state: Co
   const values = new Float64Array(count);
   const given = markGaps(values, bytes.bytes(Math.ceil(count / 8)));
   if (state.steady && !state.started && given > 0) readStart(bytes, state);
-  const differences = new Float64Array(given);
-  if (way !== modes.expected) readDifferences(bytes, way, differences, state);
-  restoreAll(differences, state);
+  const there = readValues(bytes, way, new Float64Array(given), state);
   let next = 0;
   for (let index = 0; index < count; index += 1)
     if (!Number.isNaN(values[index])) {
-      values[index] = differences[next] as number;
+      values[index] = there[next] as number;
       next += 1;
     }
   return values;
@@ -195,38 +188,48 @@ function nothing(count: number): Float64Array {
   return missing.subarray(0, count);
 }
 
-function readDifferences(bytes: ByteReader, way: number, into: Float64Array, state: ColumnState): void {
+/** Fills a row with values, none missing: undoes {@link takeDifferences}. */
+function readValues(bytes: ByteReader, way: number, into: Float64Array, state: ColumnState): Float64Array {
+  if (way === modes.expected) into.fill(state.steady ? 0 : state.last);
+  else readSums(bytes, way, into, state, state.steady ? 0 : state.last);
+  if (into.length === 0) return into;
+  if (state.steady) followSteps(into, state);
+  else state.last = into[into.length - 1] as number;
+  state.started = true;
+  return into;
+}
+
+/** Reads differences, and adds them up as they come. */
+function readSums(bytes: ByteReader, way: number, into: Float64Array, state: ColumnState, from: number): void {
   const given = bytes.varint();
   if (given !== 0) state.scale = given;
   const { scale } = state;
-  if (way === modes.bits) {
+  let sum = from;
+  if (way === modes.bits)
     for (let at = 0; at < into.length; at += frame)
-      bytes.signedBits(into, at, Math.min(frame, into.length - at), scale);
-    return;
-  }
-  for (let index = 0; index < into.length; index += 1) into[index] = unzigzag(bytes.varint()) * scale;
+      sum = bytes.signedBits(into, at, Math.min(frame, into.length - at), scale, sum);
+  else
+    for (let index = 0; index < into.length; index += 1) {
+      sum += unzigzag(bytes.varint()) * scale;
+      into[index] = sum;
+    }
 }
 
-/** Turns differences into values where they lie: undoes {@link takeDifferences}. */
-function restoreAll(differences: Float64Array, state: ColumnState): void {
-  if (differences.length === 0) return;
+/** Turns sums of differences into values of a steady column, where they lie. */
+function followSteps(sums: Float64Array, state: ColumnState): void {
   let { last, step } = state;
-  if (state.steady) {
-    let onGrid = gridStep(step, state);
-    for (let index = 0; index < differences.length; index += 1) {
-      const difference = differences[index] as number;
-      last += onGrid + difference;
-      differences[index] = last;
-      if (difference === 0) continue;
-      step += Math.round(difference / 8);
-      onGrid = gridStep(step, state);
-    }
-  } else
-    for (let index = 0; index < differences.length; index += 1) {
-      last += differences[index] as number;
-      differences[index] = last;
-    }
-  state.started = true;
+  let onGrid = gridStep(step, state);
+  let before = 0;
+  for (let index = 0; index < sums.length; index += 1) {
+    const sum = sums[index] as number;
+    const difference = sum - before;
+    before = sum;
+    last += onGrid + difference;
+    sums[index] = last;
+    if (difference === 0) continue;
+    step += Math.round(difference / 8);
+    onGrid = gridStep(step, state);
+  }
   state.last = last;
   state.step = step;
 }
