@@ -70,15 +70,13 @@ describe('a gauge that is asked', () => {
   });
 
   it('does not take an answer from another address, an echo or a late answer for its own', async () => {
-    const { seen, cable } = await start((request, count) => `${request}\r${count % 2 === 0 ? '02>7.0' : '01>5.0'}\r`, {
-      address: '01',
-      request: '#{address}\r',
-      pattern: '{address}>{pressure}',
-      ratePerS: 20,
-    });
-    await seen.until(() => seen.readings.length >= 2);
-    await cable.send('01>9.0\r');
+    const late = (count: number): string => (count === 3 ? '01>9.0\r' : '');
+    const { seen } = await start(
+      (request, count) => `${request}\r${count % 2 === 0 ? '02>7.0' : '01>5.0'}\r${late(count)}`,
+      { address: '01', request: '#{address}\r', pattern: '{address}>{pressure}', ratePerS: 20 },
+    );
     await seen.until(() => seen.readings.length >= 4);
+    expect(seen.lines.filter(({ text }) => text === '01>9.0')).toMatchObject([{ accepted: false }]);
     expect(new Set(seen.pressuresPa)).toEqual(new Set([500_000]));
     expect(seen.faults.map((fault) => fault.code)).toContain('bad-line');
   });
