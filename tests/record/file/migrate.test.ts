@@ -8,12 +8,13 @@ import { scratchFolder } from '../sample-test.js';
 
 const folder = scratchFolder();
 
-/** A store as version 1 left it: without the indexes that came with version 2. */
+/** A store as version 1 left it, with its indexes. */
 function ofVersion1(name: string): string {
   const path = join(folder, name);
   smallStore(path).store.close();
   const db = new Database(path);
-  db.exec(`DROP INDEX ledger_about; DROP INDEX seal_test;
+  db.exec(`DROP INDEX ledger_about; DROP INDEX seal_test; DROP INDEX test_found;
+    CREATE INDEX test_started ON test (started_ms);
     CREATE INDEX ledger_test ON ledger (test, kind) WHERE test IS NOT NULL; PRAGMA user_version = 1`);
   db.close();
   return path;
