@@ -61,7 +61,7 @@ export class KnownLine {
    */
   learn(raw: string): void {
     this.#codes = [];
-    const groups = plain.test(raw) ? this.#shape.exec(raw.trimEnd())?.indices?.groups : undefined;
+    const groups = plain.test(raw) ? this.#shape.exec(raw.replace('\r', ''))?.indices?.groups : undefined;
     if (!groups) return;
     const numbers: Digits[] = [];
     for (const [channel, name] of channels.entries()) {

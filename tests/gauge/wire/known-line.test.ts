@@ -135,6 +135,12 @@ it.each([
   expect(known?.reads(latin1(second))).toBe(true);
 });
 
+it('blanks at the end of the known line count: they tell where its numbers stand', () => {
+  const lines = ['+ 59 -98.8 ', '+ 22 -98.8 '];
+  const last = itemsOf({ pattern: '{oil}{pressure} {skip}', unit: 'bar' }, lines).at(-1);
+  expect(last).toMatchObject({ reading: { pressurePa: -9_880_000, oilK: 295.15 } });
+});
+
 it.each([
   ['another length', '250.0 bar', '1250.0 bar'],
   ['another unit', '250.0 bar', '250.0 psi'],
