@@ -162,7 +162,8 @@ export function* unpackLines(payload: Uint8Array): Iterable<RawLine> {
   }
 }
 
-const utf8 = new TextDecoder();
+/** A byte order mark is a letter like any other: a gauge may have sent one. */
+const utf8 = new TextDecoder('utf-8', { ignoreBOM: true });
 const textOf = (bytes: ByteReader): string => utf8.decode(bytes.bytes(bytes.varint()));
 
 /** The quickest level: numbers and units repeat so much that a better one saves little. */

@@ -21,7 +21,7 @@ const gauge = fc.constantFrom(undefined, undefined, 'SN 40117', 'SN 7');
 const line: fc.Arbitrary<RawLine> = fc
   .record({
     timeUs: fc.nat({ max: 2 ** 45 }),
-    text: fc.oneof(fc.string(), fc.constantFrom('  250.00 bar  21.5 C', '----', '21,5 °C', '\n', '')),
+    text: fc.oneof(fc.string(), fc.constantFrom('  250.00 bar  21.5 C', '----', '21,5 °C', '\n', '', '\ufeff250.0')),
     accepted: fc.boolean(),
     gauge,
   })
@@ -46,6 +46,11 @@ describe('raw lines of a gauge', () => {
       }),
       { numRuns: 60 },
     );
+  });
+
+  it('come back with a byte order mark before the first, and before the serial of a gauge', () => {
+    const lines = [{ timeUs: 1, text: '\ufeff250.0 bar', accepted: false, gauge: '\ufeffSN 7' }];
+    expect(unpacked(packed(lines))).toEqual(lines);
   });
 
   it('cost a quarter of their text, second by second', () => {
