@@ -29,15 +29,12 @@ export function quietDwell(
   if (phase.name !== 'dwell' || !port || !stage || facts.peakPa === null) return { state, until: from };
   const { targetPa } = stage;
   if (phase.fall !== null || phase.risenPa > harmlessRise * targetPa) return { state, until: from };
-  if (state.strokes.open !== null) return { state, until: from };
-  // A stroke can begin below this only, and only before the first dwell is over.
-  const strokesPa = port.strokes && state.stageIndex === 0 ? port.strokes.belowPa + (facts.zeroBeforePa ?? 0) : 0;
   const openPa = port.opposite === 'open' ? risePa(port.zeroTolerancePa, targetPa) : Number.POSITIVE_INFINITY;
   const { resolutionPa } = gaugeAt(plan, port);
   const setting = { targetPa, resolutionPa, settlePaPerS: stage.stabilise.ratePaPerS };
   const signal = new RunningSignal(state.signal);
   const until = signal.addQuiet(levels, from, {
-    lowestPa: Math.max(0.5 * targetPa, stage.neverBelowPa ?? 0, strokesPa),
+    lowestPa: Math.max(0.5 * targetPa, stage.neverBelowPa ?? 0),
     highestPa: Math.min(port.overpressurePa, facts.peakPa),
     oppositePa: Math.min(port.oppositeLimitPa, openPa),
     unusableFlags,

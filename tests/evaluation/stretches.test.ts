@@ -96,6 +96,33 @@ const corrected: TestPlan = {
   },
 };
 
+/** A first stage that is held just where a slow stroke could begin, reached from zero between two readings. */
+const stroked = samplePlan({
+  attendance: 'attended',
+  ports: [
+    samplePort({
+      strokes: { wanted: 1, restS: 120, belowPa: pressurePa(60e5) },
+      stages: [sampleStage({ targetPa: pressurePa(60e5), stabilise: settled, dwellS: 120 })],
+    }),
+  ],
+});
+const atTheStrokes = [
+  ...Array.from({ length: 8 }, () => 0),
+  ...Array.from({ length: 80 }, () => 61),
+  ...[60.7, 60.4, 60.2],
+  ...Array.from({ length: 60 }, () => 60),
+  ...Array.from({ length: 30 }, () => 60.1),
+  ...Array.from({ length: 18 }, () => 0),
+].map(
+  (bar, index): Reading => ({
+    timeUs: index * 1e6,
+    pressurePa: pressurePa(Math.round(bar * 1e5)),
+    oppositePa: null,
+    oilK: null,
+    flags: 0,
+  }),
+);
+
 const hold = (fall: number, hz = 10): Reading[] => drawTrace(plainHold(fall), { hz });
 const cases: readonly [string, TestPlan, readonly Reading[]][] = [
   ['a tight hold', plain, hold(0.2)],
@@ -106,6 +133,7 @@ const cases: readonly [string, TestPlan, readonly Reading[]][] = [
   ['small strokes in noise', plain, noisyStrokes(0.5)],
   ['larger strokes in noise', plain, noisyStrokes(1)],
   ['strokes that sum up', leaky, noisyStrokes(2)],
+  ['a dwell where a stroke could begin', stroked, atTheStrokes],
   ['a gap in the dwell', plain, gap(hold(0.2), 120, 131)],
   ['a level below that which must be kept', keptAbove, hold(1)],
   ['pressure at the other port', plain, withOther(hold(0.2))],

@@ -6,7 +6,7 @@ import { compilePattern, type LinePattern } from './line-pattern.js';
 import { readMark, readMarkNumber } from './no-value.js';
 import { type DecimalSign, readNumber } from './number.js';
 import { readStatus, type StatusName } from './status-word.js';
-import { tooLarge, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
+import { tooLarge, tooLate, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
 import { readPressureUnit, readTemperatureUnit } from './wire-unit.js';
 
 /** How to read a gauge's lines, as a person sets it. */
@@ -136,14 +136,15 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
   const pressurePa = keep && pressure.value !== null ? wholePascals(pressure.value, grammar.unit) : null;
   const oppositePa = keep && opposite.value !== null ? wholePascals(opposite.value, grammar.unit) : null;
   const oilK = oil.value === null || otherOilUnit ? null : wholeMillikelvins(oil.value, grammar.oilUnit);
-  if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK))
+  const elapsedUs = elapsedS === null ? null : wholeMicroseconds(elapsedS);
+  if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK) || tooLate(elapsedUs))
     return { ok: false, code: 'bad-line', reason: 'has a number too large for anything measured' };
   return {
     ok: true,
     pressurePa,
     oppositePa,
     oilK,
-    elapsedUs: elapsedS === null ? null : wholeMicroseconds(elapsedS),
+    elapsedUs,
     flags,
     trouble,
     serial: parts.serial ?? null,

@@ -5,7 +5,7 @@ import { BadLines } from './bad-lines.js';
 import { KnownLine } from './known-line.js';
 import { type DecodedLine, decodeLine, type LineGrammar } from './line-decoder.js';
 import { cutMark } from './line-guard.js';
-import { tooLarge, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
+import { tooLarge, tooLate, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
 
 /** Longest raw text kept of one line. */
 const shownLength = 120;
@@ -98,8 +98,8 @@ export class LineReader {
     const pressurePa = Number.isNaN(line.pressure) ? null : wholePascals(line.pressure, unit);
     const oppositePa = Number.isNaN(line.opposite) ? null : wholePascals(line.opposite, unit);
     const oilK = Number.isNaN(line.oil) ? null : wholeMillikelvins(line.oil, oilUnit);
-    if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK)) return false;
     const elapsedUs = Number.isNaN(line.elapsed) ? null : wholeMicroseconds(line.elapsed);
+    if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK) || tooLate(elapsedUs)) return false;
     out.push({ kind: 'line', timeUs, text, accepted: true });
     this.#hand(timeUs, { pressurePa, oppositePa, oilK, elapsedUs, flags: 0, trouble: none }, undefined, out);
     return true;
@@ -149,7 +149,7 @@ const tooLong = { ok: false, code: 'bad-line', reason: 'is longer than a line of
 
 const faultItem = (fault: GaugeFault): GaugeItem => ({ kind: 'fault', fault });
 
-const strictUtf8 = new TextDecoder('utf-8', { fatal: true });
+const strictUtf8 = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
 
 /** Bytes read as Latin-1, made UTF-8 where they are; a carriage return left by a bare newline terminator goes. */
 function tidyText(text: string): string {

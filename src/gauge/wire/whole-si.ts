@@ -13,6 +13,9 @@ export const wholeMicroseconds = (seconds: number): number => roundWhole(seconds
 /** Above 1 TPa, or as many kelvins: digits run together, and in time no whole number any more. */
 export const tooLarge = (si: number | null): boolean => si !== null && Math.abs(si) > 1e12;
 
+/** More than ten years: no instrument has run so long, and the record has no room for many times that. */
+export const tooLate = (us: number | null): boolean => us !== null && Math.abs(us) > 3.2e14;
+
 /** Away from zero at the half and no negative zero; the last binary digit of a product must not decide it. */
 function roundWhole(value: number): number {
   const size = Math.round(Math.abs(value) * (1 + Number.EPSILON));

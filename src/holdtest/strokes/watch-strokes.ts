@@ -13,7 +13,8 @@ const letGoUs = 2e6;
 export function watchStrokes(turn: Turn, pressurePa: number): void {
   const port = portOf(turn.plan, turn.state);
   const { phase, strokes } = turn.state;
-  if (!port?.strokes || turn.state.stageIndex > 0 || phase.name === 'bleed-down' || phase.name === 'done') return;
+  if (!port?.strokes || turn.state.stageIndex > 0) return;
+  if (phase.name === 'dwell' || phase.name === 'bleed-down' || phase.name === 'done') return;
   const { open } = strokes;
   if (open) return onOpen(turn, open, pressurePa);
   const { resolutionPa } = gaugeOf(turn);

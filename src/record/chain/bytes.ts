@@ -146,11 +146,11 @@ export class ByteReader {
   }
 
   /**
-   * So many numbers as {@link ByteWriter.bits} wrote them, with their sign as of {@link unzigzag}, times a scale and
-   * added up from a sum on, put into a row from a place on; returns the last sum. All in one go, for most of a record
-   * lies like this.
+   * So many numbers as {@link ByteWriter.bits} wrote them, with their sign as of {@link unzigzag}, times a scale and,
+   * where a sum is given, added up from it on, put into a row from a place on; returns the last sum. All in one go, for
+   * most of a record lies like this.
    */
-  signedBits(into: Float64Array, from: number, count: number, scale: number, before: number): number {
+  signedBits(into: Float64Array, from: number, count: number, scale: number, before: number | null): number | null {
     const width = this.byte();
     if (width > 24) throw damaged('holds numbers that are too wide');
     const mask = (1 << width) - 1;
@@ -160,17 +160,19 @@ export class ByteReader {
     if (end > view.byteLength) throw damaged('ends in the middle of a value');
     const whole = view.byteLength - 4;
     let bit = 0;
-    let sum = before;
+    const adding = before !== null;
+    let sum = before ?? 0;
     for (let index = from; index < from + count; index += 1) {
       const at = start + (bit >>> 3);
       const four = at <= whole ? view.getInt32(at, true) : this.#lastFour(at);
       const value = (four >>> (bit & 7)) & mask;
-      sum += ((value >>> 1) ^ -(value & 1)) * scale;
-      into[index] = sum;
+      const difference = ((value >>> 1) ^ -(value & 1)) * scale;
+      sum += difference;
+      into[index] = adding ? sum : difference;
       bit += width;
     }
     this.#at = end;
-    return sum;
+    return adding ? sum : null;
   }
 
   /** Four bytes of which some may lie behind the end. */

@@ -75,10 +75,10 @@ export function encodeTimes(timeUs: Float64Array, state: ColumnState, out: ByteW
   return encodeColumn(timeUs, state, out) | (beat ? onBeat : 0);
 }
 
-/** Reads a column of times; as {@link decodeColumn} for any other. */
+/** Reads a column of times; as {@link decodeWhole} for any other. */
 export function decodeTimes(bytes: ByteReader, mode: number, count: number, state: ColumnState): Float64Array {
   state.unit = mode & onBeat ? beatUs : 1;
-  return decodeColumn(bytes, mode & ~onBeat, count, state);
+  return decodeWhole(bytes, mode & ~onBeat, count, state);
 }
 
 /** Every step is a multiple of a beat, the one from the chunk before too. */
@@ -145,6 +145,12 @@ function takeDifferences(values: Float64Array, state: ColumnState, into: Float64
 /** The step that is expected, on the grid of the column's values. */
 const gridStep = (step: number, { unit }: ColumnState): number => (unit === 1 ? step : Math.round(step / unit) * unit);
 
+/** Reads a column in which no value may be missing. */
+export function decodeWhole(bytes: ByteReader, mode: number, count: number, state: ColumnState): Float64Array {
+  if (mode === modes.absent || mode & modes.withGaps) throw damaged('lacks a value that is always there');
+  return decodeColumn(bytes, mode, count, state);
+}
+
 /**
  * Reads a column; a missing value is NaN. Moves the state on as the writer did. What comes back is to be read only: a
  * column of nothing may be the same for many chunks.
@@ -191,7 +197,7 @@ function nothing(count: number): Float64Array {
 /** Fills a row with values, none missing: undoes {@link takeDifferences}. */
 function readValues(bytes: ByteReader, way: number, into: Float64Array, state: ColumnState): Float64Array {
   if (way === modes.expected) into.fill(state.steady ? 0 : state.last);
-  else readSums(bytes, way, into, state, state.steady ? 0 : state.last);
+  else readDifferences(bytes, way, into, state);
   if (into.length === 0) return into;
   if (state.steady) followSteps(into, state);
   else state.last = into[into.length - 1] as number;
@@ -199,33 +205,34 @@ function readValues(bytes: ByteReader, way: number, into: Float64Array, state: C
   return into;
 }
 
-/** Reads differences, and adds them up as they come. */
-function readSums(bytes: ByteReader, way: number, into: Float64Array, state: ColumnState, from: number): void {
+/**
+ * Reads differences. Those of a column that is expected to stay are added up as they come; those of a steady one are
+ * not: their sum may be far larger than any time is.
+ */
+function readDifferences(bytes: ByteReader, way: number, into: Float64Array, state: ColumnState): void {
   const given = bytes.varint();
   if (given !== 0) state.scale = given;
-  const { scale } = state;
-  let sum = from;
+  const { scale, steady } = state;
+  let sum = steady ? null : state.last;
   if (way === modes.bits)
     for (let at = 0; at < into.length; at += frame)
       sum = bytes.signedBits(into, at, Math.min(frame, into.length - at), scale, sum);
   else
     for (let index = 0; index < into.length; index += 1) {
-      sum += unzigzag(bytes.varint()) * scale;
-      into[index] = sum;
+      const difference = unzigzag(bytes.varint()) * scale;
+      if (sum !== null) sum += difference;
+      into[index] = sum ?? difference;
     }
 }
 
-/** Turns sums of differences into values of a steady column, where they lie. */
-function followSteps(sums: Float64Array, state: ColumnState): void {
+/** Turns differences into values of a steady column, where they lie. */
+function followSteps(differences: Float64Array, state: ColumnState): void {
   let { last, step } = state;
   let onGrid = gridStep(step, state);
-  let before = 0;
-  for (let index = 0; index < sums.length; index += 1) {
-    const sum = sums[index] as number;
-    const difference = sum - before;
-    before = sum;
+  for (let index = 0; index < differences.length; index += 1) {
+    const difference = differences[index] as number;
     last += onGrid + difference;
-    sums[index] = last;
+    differences[index] = last;
     if (difference === 0) continue;
     step += Math.round(difference / 8);
     onGrid = gridStep(step, state);

@@ -17,7 +17,7 @@ export class GatheredReadings {
     return this.#length;
   }
 
-  /** @throws Error when a value is not on the whole-number grid: that is a driver's bug. */
+  /** @throws Error when a value is not on the whole-number grid, or above 2^50: that is a driver's bug. */
   add(reading: Reading): void {
     const at = this.#length;
     if (at === this.#room.length) this.#grow();
@@ -67,8 +67,12 @@ const mapped = (columns: ReadingColumns, change: (column: Float64Array) => Float
     change(columns.flags),
   );
 
+/** 35 years of microseconds: room enough that no difference of two values is too large to be written. */
+const largest = 2 ** 50;
+
 function whole(value: number, name: string): number {
   if (!Number.isSafeInteger(value)) throw new Error(`a reading's ${name} is ${value}, not a whole number`);
+  if (Math.abs(value) > largest) throw new Error(`a reading's ${name} is ${value}, more than can be kept`);
   return value === 0 ? 0 : value;
 }
 

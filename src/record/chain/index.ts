@@ -2,7 +2,7 @@ export { type Answer, type Ask, type Asking, ed25519Fits, sha256 } from './askin
 export { emptyLook, isLinkKind, lookAt, packBlock, type QuickLook, unpackBlock } from './block.js';
 export { ByteReader, ByteWriter, damaged, unzigzag } from './bytes.js';
 export { canonicalBytes, canonicalJson, sha256Hex } from './canonical-json.js';
-export { decodeColumn, decodeTimes, encodeColumn, encodeTimes, freshColumn } from './column-encoding.js';
+export { decodeTimes, decodeWhole, encodeColumn, encodeTimes, freshColumn } from './column-encoding.js';
 export { GatheredReadings } from './gathered-readings.js';
 export { GrowingColumn } from './growing-column.js';
 export { headerHead, ledgerHead, ledgerRoot, linkHead, sealHead } from './hash-chain.js';

@@ -4,6 +4,7 @@ import {
   type ColumnState,
   decodeColumn,
   decodeTimes,
+  decodeWhole,
   encodeColumn,
   encodeTimes,
   freshColumn,
@@ -88,7 +89,7 @@ export function decodeReadings({ kind, payload }: Pick<Link, 'kind' | 'payload'>
   const pressurePa = decodeColumn(bytes, (modeBits >> 3) & 7, count, pressure);
   const oppositePa = decodeColumn(bytes, (modeBits >> 6) & 7, count, opposite);
   const oilMilliK = decodeColumn(bytes, (modeBits >> 9) & 7, count, oil);
-  const flags = decodeColumn(bytes, (modeBits >> 12) & 7, count, marks);
+  const flags = decodeWhole(bytes, (modeBits >> 12) & 7, count, marks);
   if (!bytes.finished) throw damaged('is longer than its readings');
   return new ReadingColumns(timeUs, pressurePa, oppositePa, oilMilliK, flags);
 }

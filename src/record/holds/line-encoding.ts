@@ -3,8 +3,8 @@ import {
   ByteReader,
   ByteWriter,
   damaged,
-  decodeColumn,
   decodeTimes,
+  decodeWhole,
   encodeColumn,
   encodeTimes,
   freshColumn,
@@ -26,7 +26,7 @@ const lineBits = { accepted: 1, otherGauge: 2 } as const;
 const noGauge = '';
 
 /** More bytes than the lines of any link come to: above it is damage. */
-const mostBytes = 2 ** 28;
+const mostBytes = 2 ** 26;
 /** More lines than any second brings: a count above it is damage. */
 const mostLines = 2 ** 22;
 /** Texts are turned into bytes so many at a time, so that none is kept as a text for long. */
@@ -127,8 +127,8 @@ export function* unpackLineColumns(payload: Uint8Array, cursor: LineCursor): Ite
   if (count > mostLines) throw damaged(`claims ${count} lines`);
   const [timesMode, bitsMode, lengthsMode] = [bytes.byte(), bytes.byte(), bytes.byte()];
   const times = decodeTimes(bytes, timesMode, count, cursor.times);
-  const bits = decodeColumn(bytes, bitsMode, count, cursor.bits);
-  const lengths = decodeColumn(bytes, lengthsMode, count, cursor.lengths);
+  const bits = decodeWhole(bytes, bitsMode, count, cursor.bits);
+  const lengths = decodeWhole(bytes, lengthsMode, count, cursor.lengths);
   const serials: string[] = [];
   for (const bit of bits) if (bit & lineBits.otherGauge) serials.push(textOf(bytes));
   const rest = bytes.rest();

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { decodeLine, type LineSettings, lineGrammar, readingFlags } from '../../../src/gauge/index.js';
 
+const timed = { pattern: '{elapsed} {pressure}', unit: 'bar' } as const;
+
 const decode = (settings: LineSettings, text: string) => decodeLine(lineGrammar(settings), text);
 const bar = { pattern: '{pressure} {unit}', unit: 'bar' };
 
@@ -114,4 +116,9 @@ describe('a line is read whole or not at all', () => {
     expect(decode(settings, `01+0253.7${mark}`)).toMatchObject({ ok: true, pressurePa: 25_370_000 });
     expect(decode(settings, `01+0253.8${mark}`)).toMatchObject({ ok: false, code: 'checksum' });
   });
+});
+
+it('refuses a time that no instrument has run for', () => {
+  expect(decode(timed, '5000000.0 250.0')).toMatchObject({ ok: true, elapsedUs: 5e12 });
+  expect(decode(timed, '5000000000.0 250.0')).toMatchObject({ ok: false, code: 'bad-line' });
 });

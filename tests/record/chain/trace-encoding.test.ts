@@ -15,7 +15,7 @@ import { sampleReadings } from '../sample-test.js';
 
 const pressure = fc.option(fc.integer({ min: -200_000, max: 300_000_000 }).map(pressurePa), { nil: null });
 const reading: fc.Arbitrary<Reading> = fc.record({
-  timeUs: fc.nat({ max: 2 ** 45 }),
+  timeUs: fc.nat({ max: 2 ** 50 }),
   pressurePa: pressure,
   oppositePa: pressure,
   oilK: fc.option(
@@ -93,10 +93,28 @@ describe('readings packed into chunks', () => {
     }
   });
 
+  it.each([
+    [[6_545_242, 3_586_588_384_315 * 100, 817_524_278_494_574, 27_424_487_501_962]],
+    [[9_498_876, 1_023_991_004_687_597, 9_473_546, 1_016_962_406_468_823, 388_937_285_418_042, 3_355_693]],
+  ])('times that jump by decades come back exactly: %j', (times) => {
+    const [one] = sampleReadings({ seconds: 1 });
+    const readings = times.map((timeUs): Reading => ({ ...(one as Reading), timeUs }));
+    expect([...unpacked(packed(readings))]).toEqual(readings);
+  });
+
+  it('a time or a flag that is missing is damage', () => {
+    for (const modes of [0, 1, 4, 1 << 2])
+      expect(() => unpacked(Uint8Array.of(2, modes, 0, 0, 0, 0))).toThrow('a stored chunk');
+    // Time as expected from a start of 0 and a step of 1; the flags absent.
+    expect(() => unpacked(Uint8Array.of(2, 1, 0, 0, 2))).toThrow('a stored chunk lacks a value');
+  });
+
   it('a value off the whole-number grid is a bug and says so', () => {
     const [good] = sampleReadings({ seconds: 1 });
     const bad = { ...(good as Reading), pressurePa: pressurePa(1.5) };
     expect(() => packed([bad])).toThrow('pressurePa is 1.5');
+    const far = { ...(good as Reading), timeUs: 2 ** 50 + 1 };
+    expect(() => packed([far])).toThrow('timeUs is 1125899906842625, more than can be kept');
     const warm = { ...(good as Reading), oilK: temperatureK(298.1501) };
     expect(() => packed([warm])).toThrow('millikelvin');
   });
