@@ -132,7 +132,7 @@ describe('the check by hand, its commands taken from the document', () => {
     const head = commands.slice(0, commands.indexOf('range='));
     const changes: readonly (readonly [string | RegExp, string, number])[] = [
       [/(\\"customer\\":\\")T/, '$1S', 1],
-      [/("link":\{"kind":1,"payload":")./, '$1A', 1],
+      [/("link":\{"kind":6,"payload":")./, '$1A', 1],
       [/(\\"verdict\\":\\")pass/, '$1fail', 0],
       [/(\\"meaning\\":\\")witnessed/, '$1performed', 3],
     ];
