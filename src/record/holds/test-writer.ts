@@ -31,6 +31,9 @@ interface Waiting {
   readonly inputs: number;
 }
 
+/** Raw lines in one link at most: what is packed at once stays small, however fast they come. */
+const linesInLink = 1500;
+
 /**
  * Takes the inputs of one test, in order, and commits them link by link. What {@link stored} counts is on disk.
  * `append` gathers; `flush` commits what was gathered (the bench calls it once a second by the wall clock, so that a
@@ -103,13 +106,14 @@ export class TestWriter {
   rawLine(line: RawLine): void {
     this.#demandOpen();
     this.#lines.add(line);
+    if (this.#lines.count >= linesInLink) this.#closeLines();
   }
 
   /** Commits what was gathered: when it returns, everything appended so far is on disk. */
   flush(): void {
     this.#demandOpen();
     this.#closeChunk();
-    if (this.#lines.count > 0) this.#wait(linkKinds.lineColumns, this.#lines.done(), 0, 0);
+    if (this.#lines.count > 0) this.#closeLines();
     if (this.#waiting.length === 0) return;
     this.#markClock();
     let [head, seq] = [this.#head, this.#seq];
@@ -197,6 +201,10 @@ export class TestWriter {
     this.#span(readings.timeUs[0], readings.timeUs[count - 1]);
     this.#wait(readingsKind, encodeReadings(readings, this.#cursor), count, count);
     this.#gathered.clear();
+  }
+
+  #closeLines(): void {
+    this.#wait(linkKinds.lineColumns, this.#lines.done(), 0, 0);
   }
 
   #wait(kind: LinkKind, payload: Uint8Array, readings: number, inputs: number): void {
