@@ -44,8 +44,8 @@ export type NewInstrument =
   | { readonly kind: 'probe'; readonly entry: ProbeEntry };
 
 /**
- * Puts a gauge or an oil probe at the end of the shop file; what stands there stays as it is, comments too. The new text is written
- * beside the file, read as a shop, and only then takes its place in one step.
+ * Puts a gauge or an oil probe at the end of the shop file; what stands there stays as it is, comments too. The new
+ * text is written beside the file, read as a shop, and only then takes its place in one step.
  * @throws DwellmarkError (`input`) when the shop file would no longer be right: nothing has changed then.
  */
 export function addToShop(shop: Shop, instrument: NewInstrument): Shop {
@@ -81,11 +81,15 @@ export function demandNew(shop: Shop, serial: string): void {
       ? 'probe'
       : null;
   if (key === null) return;
-  throw new DwellmarkError('refused', `gauge ${serial} is in the shop file already`, {
-    place: { file: shop.file, key },
-    advice:
-      'To read it another way, edit its table there; a new calibration is entered with `dwellmark gauge calibrate`.',
-  });
+  throw new DwellmarkError(
+    'refused',
+    `${key === 'probe' ? 'oil probe' : 'gauge'} ${serial} is in the shop file already`,
+    {
+      place: { file: shop.file, key },
+      advice:
+        'To read it another way, edit its table there; a new calibration is entered with `dwellmark gauge calibrate`.',
+    },
+  );
 }
 
 function writeThrough(file: string, text: string, mode: number): void {

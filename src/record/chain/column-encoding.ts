@@ -1,4 +1,5 @@
 import { type ByteReader, type ByteWriter, bitsOf, damaged, unzigzag, varintSize, zigzag } from './bytes.js';
+import { markGaps, writeBitmap } from './gap-bitmap.js';
 
 /** Where a column stands between two chunks. */
 export interface ColumnState {
@@ -61,37 +62,6 @@ export function encodeColumn(values: Float64Array, state: ColumnState, out: Byte
   return modes.bytes | gapBit;
 }
 
-const beatUs = 100;
-/** Of a column of times, beside {@link modes}: all steps are whole multiples of a beat, and so is what is expected. */
-export const onBeat = 8;
-
-/**
- * Writes a column of times, microseconds. Those of a serial line come in steps of {@link beatUs}; what is expected of
- * them is then rounded to that, and a time costs one byte where it cost two. The mode may have {@link onBeat}.
- */
-export function encodeTimes(timeUs: Float64Array, state: ColumnState, out: ByteWriter): number {
-  const beat = beats(timeUs, state);
-  state.unit = beat ? beatUs : 1;
-  return encodeColumn(timeUs, state, out) | (beat ? onBeat : 0);
-}
-
-/** Reads a column of times; as {@link decodeWhole} for any other. */
-export function decodeTimes(bytes: ByteReader, mode: number, count: number, state: ColumnState): Float64Array {
-  state.unit = mode & onBeat ? beatUs : 1;
-  return decodeWhole(bytes, mode & ~onBeat, count, state);
-}
-
-/** Every step is a multiple of a beat, the one from the chunk before too. */
-function beats(timeUs: Float64Array, { started, last }: ColumnState): boolean {
-  let before = started ? last : (timeUs[0] ?? 0);
-  for (let index = 0; index < timeUs.length; index += 1) {
-    const now = timeUs[index] as number;
-    if ((now - before) % beatUs !== 0) return false;
-    before = now;
-  }
-  return true;
-}
-
 /** Divides by the scale and takes the sign away, where they lie; whether they then cost less as bits than as bytes. */
 function toUnsigned(differences: Float64Array, count: number, scale: number): boolean {
   let [inBytes, inBits, most, framed] = [0, 0, 0, 0];
@@ -120,7 +90,10 @@ function present(values: Float64Array): Float64Array {
 
 const noValues = new Float64Array(0);
 
-/** How far each value lies from what was expected; returns the greatest step that they have in common, 0 for no difference at all. */
+/**
+ * How far each value lies from what was expected; returns the greatest step that they have in common, 0 for no
+ * difference at all.
+ */
 function takeDifferences(values: Float64Array, state: ColumnState, into: Float64Array): number {
   let { last, step } = state;
   let onGrid = gridStep(step, state);
@@ -257,23 +230,6 @@ function begin(state: ColumnState, first: number, step: number): void {
   state.last = first - step;
   state.step = step;
   state.started = true;
-}
-
-function writeBitmap(values: Float64Array, out: ByteWriter): void {
-  const bitmap = new Uint8Array(Math.ceil(values.length / 8));
-  values.forEach((value, index) => {
-    if (Number.isNaN(value)) bitmap[index >> 3] = (bitmap[index >> 3] ?? 0) | (1 << (index & 7));
-  });
-  out.bytes(bitmap);
-}
-
-/** Puts NaN where a value is missing; how many are there. */
-function markGaps(values: Float64Array, bitmap: Uint8Array): number {
-  let given = 0;
-  for (let index = 0; index < values.length; index += 1)
-    if (((bitmap[index >> 3] ?? 0) >> (index & 7)) & 1) values[index] = Number.NaN;
-    else given += 1;
-  return given;
 }
 
 /** Euclid's greatest common divisor of two differences. */

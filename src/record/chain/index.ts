@@ -2,10 +2,11 @@ export { type Answer, type Ask, type Asking, ed25519Fits, sha256 } from './askin
 export { emptyLook, isLinkKind, lookAt, packBlock, type QuickLook, unpackBlock } from './block.js';
 export { ByteReader, ByteWriter, damaged, unzigzag } from './bytes.js';
 export { canonicalBytes, canonicalJson, sha256Hex } from './canonical-json.js';
-export { decodeTimes, decodeWhole, encodeColumn, encodeTimes, freshColumn } from './column-encoding.js';
+export { decodeWhole, encodeColumn, freshColumn } from './column-encoding.js';
 export { GatheredReadings } from './gathered-readings.js';
 export { GrowingColumn } from './growing-column.js';
 export { headerHead, ledgerHead, ledgerRoot, linkHead, sealHead } from './hash-chain.js';
 export { headerBytes, type Link, type LinkKind, ledgerBytes, linkBytes, linkKinds, sealBytes } from './hashed-bytes.js';
 export { base64Bytes, bytesText, hexBytes, hexOf, sameBytes, textBytes } from './text-bytes.js';
+export { decodeTimes, encodeTimes } from './time-column.js';
 export { decodeReadings, encodeReadings, holdsReadings, readingsKind, traceStart } from './trace-encoding.js';

@@ -1,16 +1,8 @@
 import { ReadingColumns } from '../../gauge/index.js';
 import { ByteReader, ByteWriter, damaged } from './bytes.js';
-import {
-  type ColumnState,
-  decodeColumn,
-  decodeTimes,
-  decodeWhole,
-  encodeColumn,
-  encodeTimes,
-  freshColumn,
-  onBeat,
-} from './column-encoding.js';
+import { type ColumnState, decodeColumn, decodeWhole, encodeColumn, freshColumn } from './column-encoding.js';
 import { type Link, type LinkKind, linkKinds } from './hashed-bytes.js';
+import { decodeTimes, encodeTimes, onBeat } from './time-column.js';
 
 /**
  * Encodings of readings. Number 1 (link kind 1): the count, two bytes with how each column is written, then the columns
