@@ -1,4 +1,5 @@
 import { writeSync } from 'node:fs';
+import { lineAt } from './gauge-line.js';
 
 /**
  * The device of the gauge benchmark, a process of its own: writes so many lines to the descriptor it was given (3),
@@ -6,26 +7,30 @@ import { writeSync } from 'node:fs';
  */
 const count = Number(process.argv[2]);
 const perS = Number(process.argv[3]);
-const lineAt = (index: number): string => `${(250 - index / 1e4).toFixed(2).padStart(8)} bar  21.5 C\r\n`;
 
-function send(text: string): void {
-  let rest = Buffer.from(text);
-  while (rest.length > 0) {
+/**
+ * A port that is full is tried again soon: it holds some 12 kB, and a reader that finds it empty would be measured
+ * waiting for this process.
+ */
+const fullMs = 0.1;
+
+function send(bytes: Uint8Array): void {
+  const clock = new Int32Array(new SharedArrayBuffer(4));
+  for (let rest = bytes; rest.length > 0; ) {
     try {
-      rest = rest.subarray(writeSync(3, rest));
+      rest = rest.subarray(writeSync(3, rest, 0, Math.min(rest.length, 4096)));
     } catch (error) {
       if ((error as NodeJS.ErrnoException).code !== 'EAGAIN') throw error;
-      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 1);
+      Atomics.wait(clock, 0, 0, fullMs);
     }
   }
 }
 
-if (perS === 0) {
-  for (let index = 0; index < count; index += 50)
-    send(Array.from({ length: Math.min(50, count - index) }, (_, at) => lineAt(index + at)).join(''));
-} else {
-  for (let index = 0; index < count; index++) {
-    send(lineAt(index));
+// All lines are made before the first is sent: what is measured is the reader.
+const lines = Array.from({ length: count }, (_, index) => Buffer.from(lineAt(index)));
+if (perS === 0) send(Buffer.concat(lines));
+else
+  for (const line of lines) {
+    send(line);
     await new Promise((resolve) => setTimeout(resolve, 1000 / perS));
   }
-}

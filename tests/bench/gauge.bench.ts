@@ -1,11 +1,12 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { closeSync, constants, mkdtempSync, openSync, rmSync } from 'node:fs';
+import { closeSync, constants, mkdtempSync, openSync, read, rmSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import type { ReadStream } from 'node:tty';
 import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
 import { ReadlineParser } from '@serialport/parser-readline';
 import { SerialPort } from 'serialport';
 import { createAsciiStream } from '../../drivers/ascii-stream/index.js';
@@ -14,6 +15,7 @@ import { Judgement } from '../../src/evaluation/index.js';
 import { type GaugeDriver, type GaugeItem, readyItems, supervised, supervisionLimits } from '../../src/gauge/index.js';
 import { commitEvery, openStore } from '../../src/record/index.js';
 import { writeQuickShop } from '../bench-live/quick-bench.js';
+import { lineLength } from './gauge-line.js';
 
 /*
  * Lines a second and processor time for 1,000 readings: a bare serialport + parser-readline loop beside the driver
@@ -28,6 +30,8 @@ const { open } = createRequire(import.meta.url)('@lydell/node-pty') as {
 
 interface Device {
   readonly path: string;
+  /** The computer's end of the line, open. */
+  readonly near: number;
   talk(count: number, perS: number): ChildProcess;
   unplug(): void;
 }
@@ -41,6 +45,7 @@ function device(): Device {
   const talker = fileURLToPath(new URL('./gauge-talker.ts', import.meta.url));
   return {
     path: _pty,
+    near,
     talk: (count, perS) =>
       spawn(process.execPath, ['--import', 'tsx', talker, String(count), String(perS)], {
         stdio: ['ignore', 'ignore', 'inherit', _fd],
@@ -50,6 +55,21 @@ function device(): Device {
       master.destroy();
     },
   };
+}
+
+/** Lines a second that the device has to give, to a reader that does nothing with them: more than any way below takes. */
+async function deviceAlone(count: number): Promise<number> {
+  const { near, talk, unplug } = device();
+  const room = Buffer.alloc(65_536);
+  const readOn = async (): Promise<number> => (await promisify(read)(near, room, 0, room.length, null)).bytesRead;
+  talk(count, 0);
+  const first = await readOn();
+  const startedMs = performance.now();
+  let bytes = first;
+  while (bytes < count * lineLength) bytes += await readOn();
+  const seconds = (performance.now() - startedMs) / 1000;
+  unplug();
+  return (bytes - first) / lineLength / seconds;
 }
 
 interface Figures {
@@ -258,6 +278,7 @@ const runs = new Map<string, Figures[]>(ways.map(([name]) => [name, []]));
 for (let round = 0; round < rounds; round++)
   for (const [name, run] of ways) runs.get(name)?.push(await measure(count, run));
 
+print(`the device alone gives ${(await deviceAlone(count)).toFixed(0)} lines/s`);
 const bareUsual = median(runs.get(ways[0][0]) ?? []);
 print(`${''.padEnd(36)} ${'lines/s'.padStart(9)} ${'of bare'.padStart(8)} ${'ms CPU/1,000'.padStart(13)}`);
 for (const [name, all] of runs) {
