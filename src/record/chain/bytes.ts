@@ -1,5 +1,7 @@
 import { DwellmarkError } from '../../units/index.js';
 
+const utf8 = new TextEncoder();
+
 /** Bytes that grow: whole numbers of any size up to 2^53 in groups of seven bits, lowest first. */
 export class ByteWriter {
   #bytes = new Uint8Array(256);
@@ -35,23 +37,32 @@ export class ByteWriter {
     for (let index = 0; index < values.length; index += 1) most = Math.max(most, values[index] as number);
     const width = bitsOf(most);
     this.byte(width);
-    let [waiting, count] = [0, 0];
+    this.#makeRoom(Math.ceil((values.length * width) / 8));
+    const bytes = this.#bytes;
+    let [waiting, count, at] = [0, 0, this.#length];
     for (let index = 0; index < values.length; index += 1) {
       waiting |= (values[index] as number) << count;
       count += width;
       while (count >= 8) {
-        this.byte(waiting & 255);
+        bytes[at++] = waiting;
         waiting >>>= 8;
         count -= 8;
       }
     }
-    if (count > 0) this.byte(waiting);
+    if (count > 0) bytes[at++] = waiting;
+    this.#length = at;
   }
 
   bytes(values: Uint8Array): void {
-    if (this.#length + values.length > this.#bytes.length) this.#grow(values.length);
+    this.#makeRoom(values.length);
     this.#bytes.set(values, this.#length);
     this.#length += values.length;
+  }
+
+  /** A text as UTF-8, without its length. */
+  letters(text: string): void {
+    this.#makeRoom(3 * text.length);
+    this.#length += utf8.encodeInto(text, this.#bytes.subarray(this.#length)).written;
   }
 
   /** A text as UTF-8 behind its length. */
@@ -59,13 +70,13 @@ export class ByteWriter {
     const { length } = text;
     const from = this.#length;
     this.varint(length);
-    if (this.#length + length > this.#bytes.length) this.#grow(length);
+    this.#makeRoom(length);
     const bytes = this.#bytes;
     let end = this.#length;
     for (let at = 0; at < length; at += 1) {
       const code = text.charCodeAt(at);
       if (code > 127) {
-        const encoded = new TextEncoder().encode(text);
+        const encoded = utf8.encode(text);
         this.#length = from;
         this.varint(encoded.length);
         this.bytes(encoded);
@@ -78,9 +89,23 @@ export class ByteWriter {
 
   /** A copy of what was written. The writer is empty then, and keeps its room. */
   done(): Uint8Array {
-    const bytes = this.#bytes.slice(0, this.#length);
+    const bytes = this.written().slice();
     this.#length = 0;
     return bytes;
+  }
+
+  /** What was written, where the next will be written too. */
+  written(): Uint8Array {
+    return this.#bytes.subarray(0, this.#length);
+  }
+
+  /** Empty again, and as roomy as before. */
+  clear(): void {
+    this.#length = 0;
+  }
+
+  #makeRoom(by: number): void {
+    if (this.#length + by > this.#bytes.length) this.#grow(by);
   }
 
   #grow(by: number): void {

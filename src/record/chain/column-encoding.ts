@@ -42,6 +42,7 @@ let room = new Float64Array(256);
 
 /** Writes a column and returns its mode; moves the state on. NaN is a missing value. */
 export function encodeColumn(values: Float64Array, state: ColumnState, out: ByteWriter): number {
+  if (!state.steady && allAre(values, state.last)) return modes.expected;
   const given = present(values);
   if (given.length === 0 && values.length > 0) return modes.absent;
   const gapBit = given.length < values.length ? modes.withGaps : 0;
@@ -60,6 +61,11 @@ export function encodeColumn(values: Float64Array, state: ColumnState, out: Byte
   }
   for (let index = 0; index < count; index += 1) out.varint(room[index] as number);
   return modes.bytes | gapBit;
+}
+
+function allAre(values: Float64Array, expected: number): boolean {
+  for (let index = 0; index < values.length; index += 1) if (values[index] !== expected) return false;
+  return true;
 }
 
 /** Divides by the scale and takes the sign away, where they lie; whether they then cost less as bits than as bytes. */

@@ -67,7 +67,8 @@ export class LinePacker {
   readonly #lengths = new GrowingColumn();
   #serials: string[] = [];
   #texts: string[] = [];
-  readonly #bytes = new ByteWriter();
+  readonly #letters = new ByteWriter();
+  readonly #out = new ByteWriter();
   #count = 0;
   #gauge = noGauge;
 
@@ -88,15 +89,15 @@ export class LinePacker {
     this.#bits.add((accepted ? lineBits.accepted : 0) | (other ? lineBits.otherGauge : 0));
     this.#lengths.add(text.length);
     this.#count += 1;
-    if (this.#texts.push(text) === textsAtOnce) this.#toBytes();
+    if (this.#texts.push(text) === textsAtOnce) this.#toLetters();
   }
 
   /** The payload of what was added; empty again afterwards. */
   done(): Uint8Array {
-    this.#toBytes();
+    this.#toLetters();
     const cursor = this.#cursor;
-    const texts = this.#bytes.done();
-    const out = this.#bytes;
+    const texts = this.#letters.written();
+    const out = this.#out;
     out.varint(this.#count);
     const modesAt = out.length;
     for (let column = 0; column < 3; column += 1) out.byte(0);
@@ -105,17 +106,17 @@ export class LinePacker {
     out.put(modesAt + 2, encodeColumn(this.#lengths.taken(), cursor.lengths, out));
     for (const serial of this.#serials) out.text(serial);
     out.bytes(texts);
-    const payload = deflated(out.done(), cursor.dictionary);
+    const payload = deflated(out.written(), cursor.dictionary);
     cursor.goOn(texts);
-    for (const column of [this.#times, this.#bits, this.#lengths]) column.clear();
+    for (const part of [this.#times, this.#bits, this.#lengths, this.#letters, out]) part.clear();
     this.#serials = [];
     this.#count = 0;
     this.#gauge = noGauge;
     return payload;
   }
 
-  #toBytes(): void {
-    this.#bytes.bytes(Buffer.from(this.#texts.join(''), 'utf8'));
+  #toLetters(): void {
+    this.#letters.letters(this.#texts.join(''));
     this.#texts = [];
   }
 }
