@@ -147,6 +147,7 @@ export class RunningSignal {
     if (this.#roughnessSteps < mostSteps || Number.isNaN(this.#intervalUs) || this.#n === 0) return from;
     const { lowestPa, highestPa, oppositePa: mostOppositePa, unusableFlags, endUs } = bounds;
     const seconds = this.#seconds;
+    let [third, second, last] = [seconds.at(-3), seconds.at(-2), seconds.at(-1)];
     let [lastUs, lastPa, intervalUs, roughnessPa] = [this.#lastUs, this.#lastPa, this.#intervalUs, this.#roughnessPa];
     let [openUs, n, sumPa, lowPa, highPa] = [this.#openUs, this.#n, this.#sumPa, this.#lowPa, this.#highPa];
     let at = from;
@@ -160,10 +161,10 @@ export class RunningSignal {
       if (stepUs > 2 * secondUs && stepUs > gapUs(intervalUs)) break;
       if (nowUs - openUs >= secondUs) {
         const mean = trimmedMean(n, sumPa, lowPa, highPa);
-        const change = changePa(seconds.at(-3), seconds.at(-2), seconds.at(-1), mean);
+        const change = changePa(third, second, last, mean);
         if (change !== 0 && !bounds.quiet(change, roughnessPa, intervalUs)) break;
-        if (seconds.length === secondsKept) seconds.shift();
         seconds.push(mean);
+        [third, second, last] = [second, last, mean];
         openUs = nowUs;
         n = 1;
         sumPa = lowPa = highPa = pascals;
@@ -180,6 +181,7 @@ export class RunningSignal {
       lastPa = pascals;
     }
     if (at === from) return from;
+    if (seconds.length > secondsKept) seconds.splice(0, seconds.length - secondsKept);
     [this.#lastUs, this.#lastPa, this.#intervalUs, this.#roughnessPa] = [lastUs, lastPa, intervalUs, roughnessPa];
     [this.#openUs, this.#n, this.#sumPa, this.#lowPa, this.#highPa] = [openUs, n, sumPa, lowPa, highPa];
     this.#overCount = 0;
