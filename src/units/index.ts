@@ -23,6 +23,6 @@ export {
   temperatureDifferenceK,
   temperatureK,
 } from './quantity.js';
-export { pressureDecimals, spell, spellDuration, spellRounded } from './spell.js';
+export { pressureDecimals, spell, spellDuration } from './spell.js';
 export { type UnitSystem, type UnitSystemName, unitSystems } from './unit-system.js';
 export { type Dimension, type Unit, unitTable, usualUnits } from './unit-table.js';

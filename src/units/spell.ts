@@ -22,11 +22,13 @@ const marks: Readonly<Record<string, { dimension: Dimension; unit: (system: Unit
 
 /**
  * Writes the figures of a text in the reader's units. Texts of the core carry `{pressure:25000000}`,
- * `{seconds:300}` and the like, SI inside, so that one record reads in bar here and in psi there.
+ * `{seconds:300}` and the like, SI inside, so that one record reads in bar here and in psi there. A figure beside its
+ * uncertainty keeps only the digits that this gives meaning to: two of the uncertainty (GUM 7.2.6).
  * @example spell('held {pressure:25000000}', unitSystems.bar) // 'held 250.0 bar'
+ * @example spell('fell {difference:3070} ± {difference:12300}', unitSystems.bar) // 'fell 0.03 bar ± 0.12 bar'
  */
 export function spell(text: string, system: UnitSystem): string {
-  return text.replace(/\{([a-z]+):([^}]+)\}/g, (whole, name: string, figure: string) => {
+  return withUncertainty(text, system).replace(/\{([a-z]+):([^}]+)\}/g, (whole, name: string, figure: string) => {
     const si = Number(figure);
     if (name === 'seconds') return spellDuration(si);
     const mark = marks[name];
@@ -39,20 +41,17 @@ export function spell(text: string, system: UnitSystem): string {
   });
 }
 
-/**
- * As `spell`, but a figure with its uncertainty keeps only the digits that the uncertainty has meaning for, two of it.
- * @example spellRounded('fell {difference:3070} ± {difference:12300}', unitSystems.bar) // 'fell 0.03 bar ± 0.12 bar'
- */
-export function spellRounded(text: string, system: UnitSystem): string {
-  const rounded = text.replace(/\{([a-z]+):([^}]+)\} ± \{\1:([^}]+)\}/g, (whole, name: string, si, u) => {
-    const mark = marks[name];
-    if (!mark) return whole;
-    const unit = mark.unit(system);
-    const decimals = Math.min(5, decimalsFor(valueIn(Number(u), mark.dimension, unit)));
-    return [si, u].map((figure) => formatQuantity(Number(figure), mark.dimension, unit, decimals)).join(' ± ');
+const withUncertainty = (text: string, system: UnitSystem): string =>
+  text.replace(pairs, (whole, name: string, si: string, uncertainty: string, u: string) => {
+    const [mark, beside] = [marks[name], marks[uncertainty]];
+    const unit = mark?.unit(system);
+    if (!mark || !beside || unit === undefined || unit !== beside.unit(system)) return whole;
+    const decimals = Math.min(5, decimalsFor(valueIn(Number(u), beside.dimension, unit)));
+    const figure = formatQuantity(Number(si), mark.dimension, unit, decimals);
+    return `${figure} ± ${formatQuantity(Number(u), beside.dimension, unit, decimals)}`;
   });
-  return spell(rounded, system);
-}
+
+const pairs = /\{([a-z]+):([^}]+)\} ± \{([a-z]+):([^}]+)\}/g;
 
 /** Decimals of a pressure level in its unit: about a hundredth of a percent of what cylinders are tested at. */
 export const pressureDecimals = (unit: string): number => ({ MPa: 2, kPa: 0, psi: 0, Pa: 0 })[unit] ?? 1;

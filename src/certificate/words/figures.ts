@@ -5,7 +5,7 @@ import {
   formatSignificant,
   pressureDecimals,
   shownUnit,
-  spellRounded,
+  spell,
   type UnitSystem,
   valueIn,
 } from '../../units/index.js';
@@ -64,8 +64,7 @@ export function figuresOf(words: Words, units: UnitSystem): Figures {
       const decimals = units.length === 'in' ? 3 : 1;
       return local(formatNumber(value, decimals).replace(/\.?0+$/, ''));
     },
-    spelled: (text) =>
-      text.replace(/\{[a-z]+:[^}]+\}(?: ± \{[a-z]+:[^}]+\})?/g, (mark) => local(spellRounded(mark, units))),
+    spelled: (text) => text.replace(/\{[a-z]+:[^}]+\}(?: ± \{[a-z]+:[^}]+\})?/g, (mark) => local(spell(mark, units))),
     moment: (iso) => {
       const time = /T(\d{2}:\d{2})(?::\d{2}(?:\.\d+)?)?(Z|[+-]\d{2}:\d{2})?/.exec(iso);
       if (!time) return date(iso);

@@ -34,14 +34,17 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
   const level = (pa: number | null) =>
     pa === null ? 'n/a' : formatIn(pa, 'pressure', system.pressure, pressureDecimals(system.pressure));
   const difference = (pa: number | null) => (pa === null ? 'n/a' : spell(`{difference:${pa}}`, system));
-  const flow = (si: number | null) => (si === null ? 'n/a' : spell(`{flow:${si}}`, system));
+  const pair = (mark: 'difference' | 'flow', si: number | null, u: number | null) => {
+    const [figure, band] = [si, u].map((one) => (one === null ? 'n/a' : `{${mark}:${one}}`));
+    return spell(`${figure} ± ${band}`, system);
+  };
   const unit = shownUnit(system.pressure);
   const lines = [`  ${stage.name}, ${level(stage.targetPa)} ${unit}: ${verdictWord(stage.verdict)}`];
   if (stage.dropPa === null || stage.dwellS === null) return lines;
   lines.push(
     `    ${level(stage.startPa)} to ${level(stage.endPa)} ${unit} in ${spellDuration(stage.dwellS)} (level ± ${difference(stage.levelUncertaintyPa)}, ${stage.readings} readings)`,
-    `    drop ${difference(stage.dropPa)} ± ${difference(stage.dropUncertaintyPa)} of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}; resolves ${difference(stage.smallestResolvableDropPa)}`,
-    `    leak ${flow(stage.leakM3PerS)} ± ${flow(stage.leakUncertaintyM3PerS)}`,
+    `    drop ${pair('difference', stage.dropPa, stage.dropUncertaintyPa)} of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}; resolves ${difference(stage.smallestResolvableDropPa)}`,
+    `    leak ${pair('flow', stage.leakM3PerS, stage.leakUncertaintyM3PerS)}`,
   );
   if (stage.temperatureCorrected && stage.thermalDropPa !== null)
     lines.push(`    of the raw fall, ${difference(stage.thermalDropPa)} is the oil's temperature, taken out`);

@@ -1,6 +1,6 @@
 import { type EarlyWord, governingLimit } from '../../evaluation/index.js';
 import { isExternalLeak, progressOf } from '../../holdtest/index.js';
-import { spell, spellDuration, spellRounded } from '../../units/index.js';
+import { spell, spellDuration } from '../../units/index.js';
 import type { BenchView } from './bench-view.js';
 import { type Line, type Style, span } from './frame.js';
 import { verdictStyle } from './verdict-part.js';
@@ -112,7 +112,7 @@ function strokesText({ strokes, system }: BenchView): string {
 
 function estimateText(view: BenchView, { dropPa, bandPa }: EarlyWord): string {
   if (dropPa === null || bandPa === null) return 'estimate comes with the readings';
-  const both = spellRounded(`{difference:${dropPa}} ± {difference:${bandPa}}`, view.system);
+  const both = spell(`{difference:${dropPa}} ± {difference:${bandPa}}`, view.system);
   // The unit once, at the end: the line is short.
   const figures = both.split(' ± ').map((figure) => figure.split('\u00a0')[0]);
   const allowed = allowedHere(view);
