@@ -23,7 +23,8 @@ const marks: Readonly<Record<string, { dimension: Dimension; unit: (system: Unit
 /**
  * Writes the figures of a text in the reader's units. Texts of the core carry `{pressure:25000000}`,
  * `{seconds:300}` and the like, SI inside, so that one record reads in bar here and in psi there. A figure beside its
- * uncertainty keeps only the digits that this gives meaning to: two of the uncertainty (GUM 7.2.6).
+ * uncertainty keeps only the digits that this gives meaning to, two of the uncertainty (GUM 7.2.6), and one beside the
+ * tolerance it is held against, `{difference:7350} of ± {difference:40000}`, those of the tolerance.
  * @example spell('held {pressure:25000000}', unitSystems.bar) // 'held 250.0 bar'
  * @example spell('fell {difference:3070} ± {difference:12300}', unitSystems.bar) // 'fell 0.03 bar ± 0.12 bar'
  */
@@ -42,16 +43,16 @@ export function spell(text: string, system: UnitSystem): string {
 }
 
 const withUncertainty = (text: string, system: UnitSystem): string =>
-  text.replace(pairs, (whole, name: string, si: string, uncertainty: string, u: string) => {
+  text.replace(pairs, (whole, name: string, si: string, between: string, uncertainty: string, u: string) => {
     const [mark, beside] = [marks[name], marks[uncertainty]];
     const unit = mark?.unit(system);
     if (!mark || !beside || unit === undefined || unit !== beside.unit(system)) return whole;
     const decimals = Math.min(5, decimalsFor(valueIn(Number(u), beside.dimension, unit)));
     const figure = formatQuantity(Number(si), mark.dimension, unit, decimals);
-    return `${figure} ± ${formatQuantity(Number(u), beside.dimension, unit, decimals)}`;
+    return `${figure}${between}${formatQuantity(Number(u), beside.dimension, unit, decimals)}`;
   });
 
-const pairs = /\{([a-z]+):([^}]+)\} ± \{([a-z]+):([^}]+)\}/g;
+const pairs = /\{([a-z]+):([^}]+)\}((?: of)? ± )\{([a-z]+):([^}]+)\}/g;
 
 /** Decimals of a pressure level in its unit: about a hundredth of a percent of what cylinders are tested at. */
 export const pressureDecimals = (unit: string): number => ({ MPa: 2, kPa: 0, psi: 0, Pa: 0 })[unit] ?? 1;

@@ -86,4 +86,5 @@ it('a figure with its uncertainty keeps two digits of the uncertainty, and no mo
   expect(spell(fall, psi)).toBe('fell 0.4\u00a0psi ± 1.8\u00a0psi in 3\u00a0min');
   const level = 'broke away at {pressure:260000} ± {difference:123000}';
   expect(spell(level, bar)).toBe('broke away at 2.6\u00a0bar ± 1.2\u00a0bar');
+  expect(spell('zero {difference:7351} of ± {difference:40000}', bar)).toBe('zero 0.07\u00a0bar of ± 0.40\u00a0bar');
 });
