@@ -29,7 +29,7 @@ const facts: Readonly<Record<PhaseName, readonly (string | RegExp)[]>> = {
     'target  60.0 bar',
     'band  58.8 bar to 63.0 bar',
     'never above  63.6 bar',
-    /zero {2}.* bar of \S+ 0\.100 bar/,
+    /zero {2}.* bar of \S+ 0\.10 bar/,
   ],
   ramp: ['port A', 'target  60.0 bar', 'never above  63.6 bar', /rate {2}[\d.]+ of 1200 bar\/min/, /in this phase/],
   stabilise: [
