@@ -40,7 +40,7 @@ const schema = z.strictObject({
   timeoutMs: z.number().int().min(5).max(10_000).default(500),
 });
 
-/** Settings of a gauge that answers when asked; only `path`, `request`, `pattern` and `unit` are needed. */
+/** Settings of a gauge that answers when asked; only `path`, `request`, `pattern` and the pressure's `unit` are needed. */
 export type AsciiPollSettings = z.input<typeof schema>;
 type Settings = z.output<typeof schema>;
 

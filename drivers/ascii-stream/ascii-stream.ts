@@ -22,7 +22,7 @@ import {
 
 const schema = z.strictObject({ ...portShape, ...lineShape, ...instrumentShape });
 
-/** Settings of a gauge that talks by itself; only `path`, `pattern` and `unit` are needed. */
+/** Settings of a gauge that talks by itself; only `path`, `pattern` and the pressure's `unit` are needed. */
 export type AsciiStreamSettings = z.input<typeof schema>;
 type Settings = z.output<typeof schema>;
 

@@ -1,5 +1,6 @@
 import {
   codeOfFlags,
+  DwellmarkError,
   findUnit,
   type Pressure,
   type Reading,
@@ -22,19 +23,41 @@ export interface DecodedRegisters {
   readonly serial: string | null;
 }
 
-/** Units of the settings made ready; undefined when one is not known. */
-export function modbusUnits(settings: CheckedModbus): { pressure: Unit; pressureName: string; oil: Unit } | undefined {
-  const pressureName = readPressureUnit(settings.unit);
-  const oilName = readTemperatureUnit(settings.oilUnit);
-  const pressure = pressureName === undefined ? undefined : findUnit('pressure', pressureName);
-  const oil = oilName === undefined ? undefined : findUnit('temperature', oilName);
-  return pressureName === undefined || !pressure || !oil ? undefined : { pressure, pressureName, oil };
+/** Units of the settings made ready. */
+export interface ModbusUnits {
+  /** Null: no pressure is read, and no unit of one is set. */
+  readonly pressure: Unit | null;
+  readonly oil: Unit;
+  /** Of the pressure, else of the oil temperature. */
+  readonly name: string;
 }
+
+/** @throws DwellmarkError (`input`) naming the key, for a unit that is not known or one that a pressure lacks. */
+export function modbusUnits({ unit, oilUnit, pressure, opposite }: CheckedModbus): ModbusUnits {
+  const oilName = readTemperatureUnit(oilUnit);
+  const oil = oilName === undefined ? undefined : findUnit('temperature', oilName);
+  if (oilName === undefined || !oil) throw badUnit('oil_unit', oilUnit, 'Known: C, F, K.');
+  if (unit === undefined) {
+    if (!pressure && !opposite) return { pressure: null, oil, name: oilName };
+    throw new DwellmarkError('input', 'a pressure is read, but its unit is not set', {
+      place: { key: 'unit' },
+      advice: 'Write for example unit = "bar". An oil temperature without a pressure needs none.',
+    });
+  }
+  const name = readPressureUnit(unit);
+  const found = name === undefined ? undefined : findUnit('pressure', name);
+  if (name !== undefined && found) return { pressure: found, oil, name };
+  const own = readTemperatureUnit(unit) ? ' The unit of a temperature is oil_unit.' : '';
+  throw badUnit('unit', unit, `Known: bar, Pa, kPa, MPa, mbar, psi, kgf/cm2.${own}`);
+}
+
+const badUnit = (key: string, text: string, advice: string): DwellmarkError =>
+  new DwellmarkError('input', `"${text}" is not a unit a gauge is read in`, { place: { key }, advice });
 
 /** Reads an answer's registers. NaN, infinity, 9.9E37 and the device's own marks are no value and never a number. */
 export function decodeRegisters(
   settings: CheckedModbus,
-  units: { pressure: Unit; oil: Unit },
+  units: ModbusUnits,
   registers: readonly number[],
   from: number,
 ): DecodedRegisters {
@@ -62,12 +85,14 @@ export function decodeRegisters(
     trouble.push({ code: 'unit-changed', text: `the gauge's unit is set to ${found}, not ${settings.unitCode.is}` });
   }
   const pascals = (value: number | null): Pressure | null =>
-    value === null || flags !== 0 ? null : wholePascals(value, units.pressure);
+    value === null || flags !== 0 || !units.pressure ? null : wholePascals(value, units.pressure);
+  // What is wrong with a gauge says nothing of its oil channel; with a probe there is nothing else.
+  const oilKnown = settings.pressure !== undefined || flags === 0;
   return {
     reading: {
       pressurePa: pascals(pressure.value),
       oppositePa: pascals(opposite.value),
-      oilK: oil.value === null ? null : wholeMillikelvins(oil.value, units.oil),
+      oilK: oil.value === null || !oilKnown ? null : wholeMillikelvins(oil.value, units.oil),
       flags,
     },
     trouble,

@@ -1,17 +1,15 @@
 import {
   type DriverModule,
-  DwellmarkError,
   FaultEpisodes,
   faultAt,
   type GaugeDescription,
   type GaugeDriver,
   type GaugeItem,
   ItemQueue,
-  type Unit,
 } from '../../src/gauge/index.js';
 import { readDriverSettings } from '../driver-settings.js';
 import { AskingLoop, knownInstrument, type PortLister, SerialLine, spokenPort } from '../serial/index.js';
-import { decodeRegisters, modbusUnits } from './decode-registers.js';
+import { decodeRegisters, type ModbusUnits, modbusUnits } from './decode-registers.js';
 import { exceptionWords, findReply, type RegisterRequest, requestFrame } from './frame.js';
 import { type CheckedModbus, type ModbusRtuSettings, modbusSchema, oneRequest } from './settings.js';
 
@@ -36,18 +34,12 @@ export const driver: DriverModule = {
 
 function fromTable(table: Readonly<Record<string, unknown>>, lister?: PortLister): GaugeDriver {
   const settings = readDriverSettings('modbus-rtu', modbusSchema, table);
-  const units = modbusUnits(settings);
-  if (!units)
-    throw new DwellmarkError('input', `"${settings.unit}" or "${settings.oilUnit}" is not a unit a gauge is read in`, {
-      place: { key: 'unit' },
-      advice: 'Known: bar, Pa, kPa, MPa, mbar, psi, kgf/cm2; for oil C, F, K.',
-    });
-  return new ModbusRtu(settings, units, oneRequest(settings), lister);
+  return new ModbusRtu(settings, { units: modbusUnits(settings), request: oneRequest(settings) }, lister);
 }
 
 class ModbusRtu implements GaugeDriver {
   readonly #settings: CheckedModbus;
-  readonly #units: { pressure: Unit; pressureName: string; oil: Unit };
+  readonly #units: ModbusUnits;
   readonly #request: RegisterRequest;
   readonly #line: SerialLine;
   readonly #queue = new ItemQueue();
@@ -58,8 +50,7 @@ class ModbusRtu implements GaugeDriver {
 
   constructor(
     settings: CheckedModbus,
-    units: { pressure: Unit; pressureName: string; oil: Unit },
-    request: RegisterRequest,
+    { units, request }: { readonly units: ModbusUnits; readonly request: RegisterRequest },
     lister?: PortLister,
   ) {
     this.#settings = settings;
@@ -96,7 +87,7 @@ class ModbusRtu implements GaugeDriver {
     return {
       driver: 'modbus-rtu',
       source: `${spokenPort(this.#settings)}, address ${this.#settings.address}`,
-      unit: this.#units.pressureName,
+      unit: this.#units.name,
       channels: { opposite: this.#settings.opposite !== undefined, oil: this.#settings.oil !== undefined },
       ...knownInstrument(this.#settings),
     };

@@ -30,7 +30,8 @@ export const modbusSchema = z.strictObject({
   function: z.union([z.literal(3), z.literal(4)]).default(3),
   /** 1 where the manual counts registers from 1. */
   firstRegister: z.union([z.literal(0), z.literal(1)]).default(0),
-  unit: z.string().min(1),
+  /** Of the pressures; not needed where none is read. */
+  unit: z.string().min(1).exactOptional(),
   oilUnit: z.string().default('C'),
   /** Absent for an oil probe. */
   pressure: value.exactOptional(),
@@ -58,7 +59,7 @@ export function oneRequest(settings: CheckedModbus): RegisterRequest {
   if (!settings.pressure && !settings.oil)
     throw new DwellmarkError('input', 'modbus-rtu needs the register of the pressure, or of the oil temperature', {
       place: { key: 'pressure' },
-      advice: 'Write for example pressure = { register = 0 }.',
+      advice: 'Write for example pressure = { register = 0 }, for an oil probe oil = { register = 0 }.',
     });
   const spans = [settings.pressure, settings.opposite, settings.oil, settings.serialNumber]
     .filter((one) => one !== undefined)

@@ -16,7 +16,8 @@ export type PortSettings = z.output<z.ZodObject<typeof portShape>>;
 /** How to read a line; checked further by `lineGrammar`. */
 export const lineShape = {
   pattern: z.string().min(1),
-  unit: z.string().min(1),
+  /** Of the pressure; lines without any need none. */
+  unit: z.string().min(1).exactOptional(),
   oilUnit: z.string().exactOptional(),
   decimal: z.enum(['.', ',']).exactOptional(),
   checksum: z.enum(['none', 'sum', 'twos-complement', 'xor', 'crc16']).exactOptional(),
@@ -58,12 +59,12 @@ export const spokenPort = ({ path, baudRate, dataBits, parity, stopBits }: PortS
 export function textDescription(
   driver: string,
   settings: PortSettings & InstrumentSettings,
-  { unitName, pattern: { parts } }: LineGrammar,
+  { unitName, oilUnitName, pattern: { parts } }: LineGrammar,
 ): GaugeDescription {
   return {
     driver,
     source: spokenPort(settings),
-    unit: unitName,
+    unit: unitName ?? oilUnitName,
     channels: { opposite: parts.has('opposite'), oil: parts.has('oil') },
     ...knownInstrument(settings),
   };

@@ -30,7 +30,7 @@ export interface GaugeDescription {
   readonly serial?: string;
   readonly rangeHighPa?: Pressure;
   readonly resolutionPa?: PressureDifference;
-  /** The unit on the wire. */
+  /** The unit on the wire, of the pressure; of an oil probe that of its temperature. */
   readonly unit: string;
   readonly ratePerS?: number;
   readonly channels: { readonly opposite: boolean; readonly oil: boolean };

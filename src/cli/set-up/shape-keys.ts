@@ -26,7 +26,7 @@ export async function shapeOf(
   if (measures === 'oil') remark('No pressure stands in the lines: it is read as an oil temperature probe.');
   const keys = {
     pattern,
-    unit: measures === 'oil' ? proposal.settings.unit : await unitOf(proposal, options),
+    ...(proposal.settings.unit === undefined ? {} : { unit: await unitOf(proposal, proposal.settings.unit, options) }),
     ...(oilUnit === undefined ? {} : { oil_unit: oilUnit }),
     ...(decimal === undefined ? {} : { decimal }),
     ...(checksum === undefined ? {} : { checksum }),
@@ -38,15 +38,16 @@ const absoluteUnit = /^(?:psi|[mk]?bar|[kM]?Pa)[ ._-]?a(?:bs)?$|\(a(?:bs)?\)$/i;
 
 /** The unit in the lines, or the one on the display when they carry none. */
 async function unitOf(
-  { settings, unitSeen, unknownUnit }: LineProposal,
+  { unitSeen, unknownUnit }: LineProposal,
+  likely: string,
   { unit, yes }: GaugeAddOptions,
 ): Promise<string> {
-  if (unitSeen) return settings.unit;
+  if (unitSeen) return likely;
   if (unknownUnit !== undefined && absoluteUnit.test(unknownUnit))
     throw new DwellmarkError('gauge', `the gauge sends "${unknownUnit}", an absolute pressure`, {
       advice: 'Set it to gauge pressure: a hold test counts from the air around, and its zero is the vented gauge.',
     });
-  if (unit !== undefined) return settings.unit;
+  if (unit !== undefined) return likely;
   const none = unknownUnit === undefined ? 'no unit' : `no unit that is known ("${unknownUnit}" is none)`;
   if (yes)
     throw new DwellmarkError('usage', `the lines carry ${none}`, { advice: 'Give it with --unit, for example psi.' });
@@ -54,7 +55,7 @@ async function unitOf(
   return given(undefined, {
     question: 'Unit on the display of the gauge',
     option: '--unit',
-    preset: settings.unit,
+    preset: likely,
     check: demandUnit,
   });
 }

@@ -1,6 +1,7 @@
 import type { Pressure, Temperature } from '../../units/index.js';
 import { type ChecksumKind, checksumText } from '../wire/checksum.js';
 import { decodeLine, type LineSettings, lineGrammar } from '../wire/line-decoder.js';
+import { compilePattern, partInPressureUnit } from '../wire/line-pattern.js';
 import { printedDecimals } from '../wire/number.js';
 import { rolesAsGiven } from './given-pattern.js';
 import { assignRoles, type Column } from './line-roles.js';
@@ -62,9 +63,10 @@ export function proposeLineShape(
   const roles = pattern === undefined ? columns && assignRoles(columns) : rolesAsGiven(pattern, lines, digits);
   if (!roles) return undefined;
   const hasChecksum = digits > 0 && (pattern === undefined || pattern.includes('checksum'));
+  const whole = pattern ?? `${roles.pattern}${hasChecksum ? '{checksum}' : ''}`;
   const settings: LineSettings = {
-    pattern: pattern ?? `${roles.pattern}${hasChecksum ? '{checksum}' : ''}`,
-    unit: roles.unit ?? unit,
+    pattern: whole,
+    ...(partInPressureUnit(compilePattern(whole)) === undefined ? {} : { unit: roles.unit ?? unit }),
     ...(roles.oilUnit === undefined ? {} : { oilUnit: roles.oilUnit }),
     ...(decimal === '.' ? {} : { decimal }),
     ...(hasChecksum ? { checksum } : {}),

@@ -2,7 +2,7 @@ import { DwellmarkError, findUnit, type Pressure, type Temperature, type Unit } 
 import type { GaugeFaultCode } from '../driver.js';
 import { readingFlags } from '../reading.js';
 import { type ChecksumKind, checksumText } from './checksum.js';
-import { compilePattern, type LinePattern } from './line-pattern.js';
+import { compilePattern, type LinePattern, partInPressureUnit } from './line-pattern.js';
 import { readMark, readMarkNumber } from './no-value.js';
 import { type DecimalSign, readNumber } from './number.js';
 import { readStatus, type StatusName } from './status-word.js';
@@ -13,8 +13,8 @@ import { readPressureUnit, readTemperatureUnit } from './wire-unit.js';
 export interface LineSettings {
   /** See {@link compilePattern}. */
   readonly pattern: string;
-  /** Pressure unit on the wire, `bar`; both pressures are in it. */
-  readonly unit: string;
+  /** Pressure unit on the wire, `bar`; both pressures are in it. Not needed for lines without any. */
+  readonly unit?: string;
   /** Unit of the oil temperature; C when absent. */
   readonly oilUnit?: string;
   /** Point when absent. */
@@ -30,8 +30,9 @@ export interface LineSettings {
 export interface LineGrammar {
   readonly settings: LineSettings;
   readonly pattern: LinePattern;
-  readonly unit: Unit;
-  readonly unitName: string;
+  /** Null: no unit of a pressure is set, and none is needed. */
+  readonly unit: Unit | null;
+  readonly unitName: string | null;
   readonly oilUnit: Unit;
   readonly oilUnitName: string;
   readonly decimal: DecimalSign;
@@ -55,14 +56,12 @@ export type DecodedLine =
 
 /**
  * Checks line settings.
- * @throws DwellmarkError (`input`) naming the key: an unknown unit, a pattern without a pressure, a checksum that the
- * pattern has no place for.
+ * @throws DwellmarkError (`input`) naming the key: an unknown unit, a pressure without one, a pattern with neither
+ * pressure nor oil temperature, a checksum that the pattern has no place for.
  */
 export function lineGrammar(settings: LineSettings): LineGrammar {
   const pattern = compilePattern(settings.pattern, settings.checksum === 'crc16' ? 4 : 2);
-  const unitName = readPressureUnit(settings.unit);
-  const unit = unitName === undefined ? undefined : findUnit('pressure', unitName);
-  if (unitName === undefined || !unit) throw badUnit('unit', settings.unit, 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2');
+  const { unit, unitName } = pressureUnitOf(settings.unit, pattern);
   const oilUnitName = readTemperatureUnit(settings.oilUnit ?? 'C');
   const oilUnit = oilUnitName === undefined ? undefined : findUnit('temperature', oilUnitName);
   if (oilUnitName === undefined || !oilUnit) throw badUnit('oil_unit', settings.oilUnit ?? '', 'C, F, K');
@@ -79,10 +78,32 @@ export function lineGrammar(settings: LineSettings): LineGrammar {
   return { settings, pattern, unit, unitName, oilUnit, oilUnitName, decimal };
 }
 
-const badUnit = (key: string, found: string, known: string): DwellmarkError =>
+function pressureUnitOf(text: string | undefined, pattern: LinePattern): Pick<LineGrammar, 'unit' | 'unitName'> {
+  if (text === undefined) {
+    const part = partInPressureUnit(pattern);
+    if (part === undefined) return { unit: null, unitName: null };
+    throw new DwellmarkError('input', `the pattern has a {${part}}, but the unit of the pressure is not set`, {
+      place: { key: 'unit' },
+      advice: 'Write for example unit = "bar". Lines with an oil temperature and no pressure need none.',
+    });
+  }
+  const unitName = readPressureUnit(text);
+  const unit = unitName === undefined ? undefined : findUnit('pressure', unitName);
+  if (unitName !== undefined && unit) return { unit, unitName };
+  throw badUnit(
+    'unit',
+    text,
+    pressureUnits,
+    readTemperatureUnit(text) ? ' The unit of a temperature is oil_unit.' : '',
+  );
+}
+
+const pressureUnits = 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2';
+
+const badUnit = (key: string, found: string, known: string, more = ''): DwellmarkError =>
   new DwellmarkError('input', `"${found}" is not a unit a gauge is read in`, {
     place: { key },
-    advice: `Known: ${known}.`,
+    advice: `Known: ${known}.${more}`,
   });
 
 /**
@@ -133,9 +154,12 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
       code: 'unit-changed',
       text: `the oil is sent in ${parts.oil_unit}, but ${grammar.oilUnitName} is set`,
     });
-  const pressurePa = keep && pressure.value !== null ? wholePascals(pressure.value, grammar.unit) : null;
-  const oppositePa = keep && opposite.value !== null ? wholePascals(opposite.value, grammar.unit) : null;
-  const oilK = oil.value === null || otherOilUnit ? null : wholeMillikelvins(oil.value, grammar.oilUnit);
+  const pascals = (value: number | null): Pressure | null =>
+    keep && value !== null && grammar.unit ? wholePascals(value, grammar.unit) : null;
+  const [pressurePa, oppositePa] = [pascals(pressure.value), pascals(opposite.value)];
+  // What is wrong with a gauge says nothing of its oil channel; with a probe there is nothing else.
+  const oilKnown = !otherOilUnit && (keep || grammar.pattern.parts.has('pressure'));
+  const oilK = oil.value === null || !oilKnown ? null : wholeMillikelvins(oil.value, grammar.oilUnit);
   const elapsedUs = elapsedS === null ? null : wholeMicroseconds(elapsedS);
   if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK) || tooLate(elapsedUs))
     return { ok: false, code: 'bad-line', reason: 'has a number too large for anything measured' };

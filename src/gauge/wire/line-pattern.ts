@@ -17,6 +17,13 @@ export interface LinePattern {
   readonly parts: ReadonlySet<LinePart>;
 }
 
+/** Parts that are read in the unit of the pressure. */
+const pressureParts = ['pressure', 'opposite', 'unit'] as const satisfies readonly LinePart[];
+
+/** The first part for which a unit of the pressure must be known; undefined for the lines of an oil probe. */
+export const partInPressureUnit = ({ parts }: LinePattern): LinePart | undefined =>
+  pressureParts.find((part) => parts.has(part));
+
 const partSources = {
   /** Pressure at the port under test: a number or a no-value mark. */
   pressure: `${numberSource}|${markSource}`,
@@ -54,7 +61,11 @@ export function compilePattern(source: string, checksumDigits: 2 | 4 = 2): LineP
   for (const name of named) if (!isPart(name)) throw unknownPart(source, name);
   const parts = new Set(named.filter(isPart));
   if (!parts.has('pressure') && !parts.has('oil'))
-    throw bad(source, 'has no part for the pressure', 'Put {pressure} where the pressure stands; {oil} for a probe.');
+    throw bad(
+      source,
+      'has no part for the pressure or the oil temperature',
+      'Put {pressure} where the pressure stands; {oil} for a probe.',
+    );
   return { source, shape, parts };
 }
 

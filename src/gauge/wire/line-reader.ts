@@ -95,8 +95,8 @@ export class LineReader {
   /** A line that differs from the one before in its digits alone; false when a number in it is too large. */
   #readKnown(timeUs: number, text: string, line: KnownLine, out: ItemSink): boolean {
     const { unit, oilUnit } = this.#grammar;
-    const pressurePa = Number.isNaN(line.pressure) ? null : wholePascals(line.pressure, unit);
-    const oppositePa = Number.isNaN(line.opposite) ? null : wholePascals(line.opposite, unit);
+    const pressurePa = Number.isNaN(line.pressure) || !unit ? null : wholePascals(line.pressure, unit);
+    const oppositePa = Number.isNaN(line.opposite) || !unit ? null : wholePascals(line.opposite, unit);
     const oilK = Number.isNaN(line.oil) ? null : wholeMillikelvins(line.oil, oilUnit);
     const elapsedUs = Number.isNaN(line.elapsed) ? null : wholeMicroseconds(line.elapsed);
     if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK) || tooLate(elapsedUs)) return false;

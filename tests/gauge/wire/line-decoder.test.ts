@@ -122,3 +122,8 @@ it('refuses a time that no instrument has run for', () => {
   expect(decode(timed, '5000000.0 250.0')).toMatchObject({ ok: true, elapsedUs: 5e12 });
   expect(decode(timed, '5000000000.0 250.0')).toMatchObject({ ok: false, code: 'bad-line' });
 });
+
+it('lines without a pressure need no unit of one', () => {
+  expect(decode({ pattern: '{oil} C' }, '37.5 C')).toMatchObject({ ok: true, pressurePa: null, oilK: 310.65 });
+  expect(() => lineGrammar({ pattern: '{pressure}' })).toThrow(/has a \{pressure\}, but the unit of the pressure/);
+});
