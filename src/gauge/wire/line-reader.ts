@@ -141,9 +141,12 @@ const withoutTrouble = ({ flags, trouble, pressurePa, oilK }: GoodLine): boolean
 const lineItem = (timeUs: number, text: string, accepted: boolean): GaugeItem => ({
   kind: 'line',
   timeUs,
-  text: text.length > shownLength ? `${text.slice(0, shownLength)}…` : text,
+  text: text.length > shownLength ? `${text.slice(0, shownLength).replace(halfALetter, '')}…` : text,
   accepted,
 });
+
+/** A letter of two parts that was cut in the middle: no text that can be kept. */
+const halfALetter = /[\ud800-\udbff]$/;
 
 const tooLong = { ok: false, code: 'bad-line', reason: 'is longer than a line of this gauge can be' } as const;
 
