@@ -73,6 +73,14 @@ export class Findings {
     this.problem(where, `cannot be read: ${what}`);
   }
 
+  /** Takes over what a part of the check found by itself. */
+  add(part: CheckReport): void {
+    for (const text of part.checked) this.checked(text);
+    for (const text of part.notChecked) this.notChecked(text);
+    for (const { where, what } of part.problems) this.problem(where, what);
+    for (const key of Object.keys(this.counts) as (keyof CheckCounts)[]) this.counts[key] += part.counts[key];
+  }
+
   report(): CheckReport {
     return {
       checked: this.#checked,

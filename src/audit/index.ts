@@ -20,7 +20,7 @@ export {
 export { type GaugeError, gaugeError } from './recall/gauge-error.js';
 export { type RecallLine, type RecallQuestion, recall } from './recall/recall.js';
 export type { AuditOutcome, AuditReport, VerdictDifference } from './report/audit-report.js';
-export { type AuditPart, type AuditQuestion, auditStore } from './report/audit-store.js';
+export { type AuditPart, type AuditQuestion, auditOnAllCores, auditStore } from './report/audit-store.js';
 export { otherProcedure } from './report/other-procedure.js';
 export { auditText, outcomeText } from './report/report-text.js';
 export {
@@ -32,6 +32,7 @@ export {
 } from './report/signed-report.js';
 export { verifyReport } from './report/verify-report.js';
 export { type Credible, type Suspicion, type SuspicionKind, suspicions, usuallyCredible } from './suspicions/index.js';
+export { type AllCoresOptions, verifyOnAllCores } from './threads/verify-on-all-cores.js';
 export { type VerifyOptions, verifyStore, verifyTest } from './verify.js';
 export {
   asSignature,

@@ -4,6 +4,7 @@ import { describe, expect, it } from 'vitest';
 import { suspicions, verifyBundle, verifyStore, verifyTest } from '../../src/audit/index.js';
 import { bundleLines, openStore } from '../../src/record/index.js';
 import { newStore, sampleHeader, sampleReadings, sampleResult, scratchFolder } from '../record/sample-test.js';
+import { behindItsBack } from './behind-its-back.js';
 import { sampleJudge, smallStore } from './sample-store.js';
 
 const folder = scratchFolder();
@@ -75,24 +76,12 @@ describe('an altered store', () => {
     const copy = new Database(join(folder, 'template.db'));
     copy.exec(`VACUUM INTO '${path}'`);
     copy.close();
-    const db = new Database(path);
-    db.pragma('synchronous = OFF');
-    for (const trigger of db.prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'").all() as {
-      name: string;
-      sql: string;
-    }[]) {
-      db.exec(`DROP TRIGGER ${trigger.name}`);
-      triggers.set(trigger.name, trigger.sql);
-    }
-    change(db);
-    for (const sql of triggers.values()) db.exec(sql);
-    db.close();
+    behindItsBack(path, change);
     const reader = openStore(path, { mode: 'read' });
     const { problems } = verifyStore(reader, sampleJudge);
     reader.close();
     return problems.map(({ where, what }) => `${where}: ${what}`);
   }
-  const triggers = new Map<string, string>();
 
   const cases: readonly [string, (db: Database.Database) => void, RegExp][] = [
     ['the guards taken off and put back', () => undefined, /^$/],

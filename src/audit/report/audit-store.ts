@@ -1,5 +1,7 @@
-import { isoWithOffset, type Store } from '../../record/index.js';
+import { isoWithOffset, type LedgerMark, type Store } from '../../record/index.js';
 import type { Judge } from '../checked-now.js';
+import type { CheckReport } from '../findings.js';
+import { judgeStored } from '../judge-stored.js';
 import type { OutsideAnchor } from '../outside-anchor.js';
 import {
   type Credible,
@@ -9,7 +11,9 @@ import {
   suspicions,
   usuallyCredible,
 } from '../suspicions/index.js';
-import { verifyStore } from '../verify.js';
+import { type Threads, threadsHere } from '../threads/checking-thread.js';
+import { type AllCoresOptions, verifyTallied } from '../threads/verify-on-all-cores.js';
+import { type VerifyOptions, verifyStore } from '../verify.js';
 import type { AuditOutcome, AuditReport } from './audit-report.js';
 import { JudgedTally, judgeByOther, type OtherProcedure } from './judged.js';
 
@@ -17,7 +21,6 @@ export interface AuditQuestion {
   readonly shop: AuditReport['shop'];
   /** Of this program. */
   readonly version: string;
-  readonly judge: Judge;
   /** What papers from outside say of the store. */
   readonly papers?: readonly OutsideAnchor[];
   readonly credible?: Credible;
@@ -30,21 +33,61 @@ export interface AuditQuestion {
 export type AuditPart = 'verifying' | 'comparing traces' | 'judging by the other procedure';
 
 /** Verifies a whole store, judges all of it again, and goes through it for what doesn't look right. */
-export function auditStore(store: Store, question: AuditQuestion): AuditReport {
-  const { judge, papers = [], otherProcedure, credible = usuallyCredible, now = () => new Date() } = question;
-  const startedAt = isoWithOffset(now());
-  const ledger = store.ledgerHead();
-  const part = (name: AuditPart) => (done: number, of: number, test: string) =>
-    question.progress?.(name, done, of, test);
-  const tally = new JudgedTally(store, judge);
-  const verification = verifyStore(store, tally.judge, { papers, progress: part('verifying') });
+export function auditStore(store: Store, question: AuditQuestion & { readonly judge: Judge }): AuditReport {
+  const begun = begin(store, question, question.judge);
+  return lookThrough(store, question, begun, verifyStore(store, begun.tally.judge, begun.verifying));
+}
+
+/** The same report, judged by this program's own judge; tests of a large store are verified by several threads. */
+export async function auditOnAllCores(
+  store: Store,
+  question: AuditQuestion & Pick<AllCoresOptions, 'threadLost'>,
+  threads: Threads = threadsHere(),
+): Promise<AuditReport> {
+  const begun = begin(store, question, judgeStored);
+  const { threadLost = () => undefined } = question;
+  const options = { ...begun.verifying, threadLost };
+  return lookThrough(store, question, begun, await verifyTallied(store, begun.tally, options, threads));
+}
+
+/** An audit whose store is verified next. */
+interface BegunAudit {
+  readonly startedAt: string;
+  readonly ledger: LedgerMark;
+  readonly tally: JudgedTally;
+  readonly verifying: VerifyOptions;
+}
+
+const clockOf = ({ now }: AuditQuestion): (() => Date) => now ?? (() => new Date());
+
+const progressOf =
+  ({ progress }: AuditQuestion, name: AuditPart) =>
+  (done: number, of: number, test: string) =>
+    progress?.(name, done, of, test);
+
+const begin = (store: Store, question: AuditQuestion, judge: Judge): BegunAudit => ({
+  startedAt: isoWithOffset(clockOf(question)()),
+  ledger: store.ledgerHead(),
+  tally: new JudgedTally(store, judge),
+  verifying: { papers: question.papers ?? [], progress: progressOf(question, 'verifying') },
+});
+
+function lookThrough(
+  store: Store,
+  question: AuditQuestion,
+  { startedAt, ledger, tally }: BegunAudit,
+  verification: CheckReport,
+): AuditReport {
+  const { papers = [], otherProcedure, credible = usuallyCredible } = question;
   const notLookedThrough: { test: string; why: string }[] = [];
   const unreadable = (test: string, why: unknown): void => {
     notLookedThrough.push({ test, why: why instanceof Error ? why.message : String(why) });
   };
-  const suspected = lookedThrough(store, { credible, progress: part('comparing traces'), unreadable });
+  const suspected = lookedThrough(store, { credible, progress: progressOf(question, 'comparing traces'), unreadable });
   const found = suspected.map((one) => ({ ...one, certificates: standingOn(store, one.tests) }));
-  const other = otherProcedure ? judgeByOther(store, otherProcedure, part('judging by the other procedure')) : null;
+  const other = otherProcedure
+    ? judgeByOther(store, otherProcedure, progressOf(question, 'judging by the other procedure'))
+    : null;
   const judgedAgain = tally.report();
   const toLookInto = found.length > 0 || judgedAgain.differences.length > 0;
   const outcome: AuditOutcome = verification.problems.length > 0 ? 'altered' : toLookInto ? 'look' : 'clear';
@@ -53,7 +96,7 @@ export function auditStore(store: Store, question: AuditQuestion): AuditReport {
     shop: question.shop,
     software: { version: question.version, evaluations: tally.evaluations },
     startedAt,
-    finishedAt: isoWithOffset(now()),
+    finishedAt: isoWithOffset(clockOf(question)()),
     ledger,
     anchors: papers.map(({ from, marks }) => ({ from, positions: marks.map(({ position }) => position) })),
     outcome,

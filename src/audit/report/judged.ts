@@ -4,6 +4,12 @@ import { canonicalJson, type Store, type TestHeader } from '../../record/index.j
 import type { Judge } from '../checked-now.js';
 import type { JudgedAgainReport, OtherProcedureReport, VerdictDifference } from './audit-report.js';
 
+/** What a tally came to: plain, to be handed from thread to thread. */
+export interface JudgedPart {
+  readonly report: JudgedAgainReport;
+  readonly evaluations: readonly string[];
+}
+
 /** Counts what a judge comes to while verify has every test judged again, so that each is judged once. */
 export class JudgedTally {
   readonly #store: Store;
@@ -28,6 +34,15 @@ export class JudgedTally {
   /** Versions of the evaluation that were used. */
   get evaluations(): string[] {
     return [...this.#evaluations].sort();
+  }
+
+  /** Takes over what another tally counted of other tests. */
+  add({ evaluations, report }: JudgedPart): void {
+    for (const version of evaluations) this.#evaluations.add(version);
+    this.#tests += report.tests;
+    this.#identical += report.identical;
+    this.#otherEvaluation += report.otherEvaluation;
+    for (const one of report.differences) this.#differences.push(one);
   }
 
   report(): JudgedAgainReport {

@@ -1,10 +1,11 @@
 import { type Archive, type ArchiveFilter, listArchive } from '../../archive/index.js';
-import { type RecallLine, recall as recallIn, verifyStore, verifyTest } from '../../audit/index.js';
+import { type RecallLine, recall as recallIn, verifyOnAllCores, verifyTest } from '../../audit/index.js';
 import { judgeStored } from '../../bench/index.js';
 import type { TestFilter } from '../../record/index.js';
 import { DwellmarkError, unitSystems } from '../../units/index.js';
 import { exitCodes } from '../exit-codes.js';
 import { remark, sayJson } from '../output.js';
+import { threadLost } from '../report/progress.js';
 import { type ArchiveOptions, archivedTest, eachBench, withArchive, withCopy } from '../shop/archive-of-shop.js';
 import { type ListOptions, tellTests } from './list.js';
 import { questionOf, type RecallCommandOptions, tellRecall } from './recall.js';
@@ -57,8 +58,8 @@ export async function verify(what: string | undefined, options: Archived<VerifyC
   const reports: unknown[] = [];
   await withArchive(options, async (archive) => {
     for await (const bench of eachBench(archive))
-      await withCopy(archive, bench, { ledger: 'whole' }, (store) => {
-        const report = verifyStore(store, judgeStored);
+      await withCopy(archive, bench, { ledger: 'whole' }, async (store) => {
+        const report = await verifyOnAllCores(store, { threadLost });
         if (report.problems.length > 0) worst = exitCodes.altered;
         if (options.json) return void reports.push({ bench, ...report });
         remark(`${bench}: ${report.counts.tests} tests, ${report.counts.ledgerLines} ledger lines`);

@@ -1,6 +1,6 @@
 import {
   type AuditReport,
-  auditStore,
+  auditOnAllCores,
   auditText,
   otherProcedure,
   outcomeText,
@@ -8,7 +8,7 @@ import {
   reportStatement,
   signedReportText,
 } from '../../audit/index.js';
-import { findShop, judgeStored, type Shop, softwareVersion } from '../../bench/index.js';
+import { findShop, type Shop, softwareVersion } from '../../bench/index.js';
 import { demandFreePlace, waitingFile } from '../../quality/index.js';
 import { isoWithOffset, openStore, type Role } from '../../record/index.js';
 import { signStatement, type UnlockedSigner } from '../../signing/index.js';
@@ -16,7 +16,7 @@ import { unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, remark, say, sayJson } from '../output.js';
-import { Progress } from '../report/progress.js';
+import { Progress, threadLost } from '../report/progress.js';
 import { anchorsOf } from '../shop/anchors.js';
 import { readProcedureFile } from '../shop/read-file.js';
 import { entitledPerson } from '../shop/signing-person.js';
@@ -70,14 +70,14 @@ async function audited(shop: Shop, options: AuditOptions): Promise<AuditReport> 
   const progress = new Progress();
   const store = openStore(shop.database, { mode: 'read' });
   try {
-    return auditStore(store, {
+    return await auditOnAllCores(store, {
       shop: { name: shop.name, address: shop.address },
       version: softwareVersion,
-      judge: judgeStored,
       papers,
       credible: { testsAShift: options.testsAShift, required: shop.signatures.required },
       ...(other ? { otherProcedure: other } : {}),
       progress: (part, done, of, test) => progress.tell(`${part}: ${done} of ${of}  ${test}`),
+      threadLost,
     });
   } finally {
     progress.end();

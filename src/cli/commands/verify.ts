@@ -5,9 +5,9 @@ import {
   isPaperRecord,
   isSignedReport,
   verifyBundle,
+  verifyOnAllCores,
   verifyPdf,
   verifyReport,
-  verifyStore,
   verifyTest,
 } from '../../audit/index.js';
 import { findShop, findShopIfAny, judgeStored, softwareVersion } from '../../bench/index.js';
@@ -16,7 +16,7 @@ import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { paint, remark, say, sayJson } from '../output.js';
-import { Progress } from '../report/progress.js';
+import { Progress, threadLost } from '../report/progress.js';
 import { wrapped } from '../report/result-text.js';
 import { anchorsOf } from '../shop/anchors.js';
 
@@ -82,7 +82,7 @@ async function verifyRecord(test: string | undefined, options: VerifyCommandOpti
   const tell = (done: number, of: number, name: string) => progress.tell(`${done} of ${of}  ${name}`);
   try {
     if (test !== undefined && !options.all) return verifyTest(store, test, judgeStored, { papers });
-    return verifyStore(store, judgeStored, { papers, progress: tell });
+    return await verifyOnAllCores(store, { papers, progress: tell, threadLost });
   } finally {
     progress.end();
     store.close();

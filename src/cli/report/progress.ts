@@ -1,3 +1,5 @@
+import { remark } from '../output.js';
+
 /** A line on a terminal's stderr that says how far a long work has come; nothing elsewhere. */
 export class Progress {
   readonly #shown = process.stderr.isTTY === true;
@@ -15,3 +17,7 @@ export class Progress {
     if (this.#shown) process.stderr.write('\r\u001b[K');
   }
 }
+
+/** A thread of a long check that could not go on, on stderr: the check does, only slower. */
+export const threadLost = (why: string): void =>
+  remark(`A thread of the check failed (${why}); its tests are checked without it.`);
