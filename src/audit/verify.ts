@@ -45,8 +45,11 @@ export interface StoreCheck {
   readonly signers: readonly EnrolledSigner[];
 }
 
-/** Checks what stands before the tests: the file itself, the ledger, papers from outside. */
-export function beforeTests(store: Store, options: VerifyOptions): StoreCheck {
+/** Checks what stands before the tests: the file itself, the ledger, papers from outside, as they are at one moment. */
+export const beforeTests = (store: Store, options: VerifyOptions): StoreCheck =>
+  store.atOneMoment(() => checkBefore(store, options));
+
+function checkBefore(store: Store, options: VerifyOptions): StoreCheck {
   const findings = new Findings();
   findings.tried('file', () => {
     for (const fault of store.raw.faults()) findings.problem('file', fault);
@@ -66,8 +69,10 @@ export function beforeTests(store: Store, options: VerifyOptions): StoreCheck {
 
 /** Checks what stands after the tests, and says what all of it came to. */
 export function afterTests(store: Store, judge: Judge | null, { findings, signers }: StoreCheck): CheckReport {
-  checkAttachments(store, findings);
-  checkDecisions(store, signers, findings);
+  store.atOneMoment(() => {
+    checkAttachments(store, findings);
+    checkDecisions(store, signers, findings);
+  });
   findings.checked('the file: pages, indexes, guards against change');
   findings.checked('every kept file against its SHA-256');
   return concluded(findings, judge);

@@ -118,6 +118,11 @@ export class Store extends TestStore {
     return this.write(() => issueCertificate(this.lines, certificate));
   }
 
+  /** Work that reads one state of the store throughout, whatever another process writes meanwhile. It must not wait. */
+  atOneMoment<T>(work: () => T): T {
+    return this.db.transaction(work)();
+  }
+
   /** The rows as they lie in the file: for an audit. */
   get raw(): RawRows {
     return new RawRows(this.db, this.lines);
