@@ -2,6 +2,7 @@ import {
   codeOfFlags,
   DwellmarkError,
   findUnit,
+  knownUnits,
   type Pressure,
   type Reading,
   readingFlags,
@@ -36,7 +37,7 @@ export interface ModbusUnits {
 export function modbusUnits({ unit, oilUnit, pressure, opposite }: CheckedModbus): ModbusUnits {
   const oilName = readTemperatureUnit(oilUnit);
   const oil = oilName === undefined ? undefined : findUnit('temperature', oilName);
-  if (oilName === undefined || !oil) throw badUnit('oil_unit', oilUnit, 'Known: C, F, K.');
+  if (oilName === undefined || !oil) throw badUnit('oil_unit', oilUnit, `Known: ${knownUnits.temperature}.`);
   if (unit === undefined) {
     if (!pressure && !opposite) return { pressure: null, oil, name: oilName };
     throw new DwellmarkError('input', 'a pressure is read, but its unit is not set', {
@@ -48,7 +49,7 @@ export function modbusUnits({ unit, oilUnit, pressure, opposite }: CheckedModbus
   const found = name === undefined ? undefined : findUnit('pressure', name);
   if (name !== undefined && found) return { pressure: found, oil, name };
   const own = readTemperatureUnit(unit) ? ' The unit of a temperature is oil_unit.' : '';
-  throw badUnit('unit', unit, `Known: bar, Pa, kPa, MPa, mbar, psi, kgf/cm2.${own}`);
+  throw badUnit('unit', unit, `Known: ${knownUnits.pressure}.${own}`);
 }
 
 const badUnit = (key: string, text: string, advice: string): DwellmarkError =>

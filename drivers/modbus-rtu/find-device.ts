@@ -49,7 +49,7 @@ export async function findModbusDevice(
     }
     if (seen.has('refused'))
       throw new DwellmarkError('gauge', `address ${wanted.address} on ${path} refuses register ${wanted.register}`, {
-        advice: 'Look up the register of the pressure in the manual, and how it counts them.',
+        advice: 'Look up the register in the manual, and how it counts them.',
       });
   }
   throw new DwellmarkError('gauge', `nothing answers at address ${wanted.address} on ${path}`, {

@@ -38,6 +38,6 @@ export { gaugeOf, gaugeTable, parseAccuracy, readGauge } from './reading/gauge-t
 export { parseLevel } from './reading/level.js';
 export { readJob } from './reading/load-job.js';
 export { procedureDefaults, readProcedure } from './reading/load-procedure.js';
-export { probeOf, probeTable, readProbe } from './reading/probe-table.js';
+export { parseTemperatureRange, probeOf, probeTable, readProbe } from './reading/probe-table.js';
 export { parseRange as parsePressureRange } from './reading/range.js';
 export { readToml, refusal, shaped } from './reading/toml-text.js';

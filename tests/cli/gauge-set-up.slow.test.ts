@@ -1,5 +1,4 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
@@ -7,6 +6,7 @@ import { readShop } from '../../src/bench/index.js';
 import { checksumText, type Reading } from '../../src/gauge/index.js';
 import { openStore } from '../../src/record/index.js';
 import { commandLine, runProgram, TmuxTerminal } from '../bench-live/bench-process.js';
+import { floatWords, type ModbusMap, modbusDeviceOnCable } from '../drivers/modbus-server.js';
 import { Cable } from '../drivers/pty.js';
 import { type LineCase, lineCases } from '../gauge/detection/line-cases.js';
 
@@ -102,45 +102,51 @@ describe('an unknown gauge that talks is set up on a terminal with nothing but c
   });
 });
 
-interface ModbusServer {
-  on(event: 'initialized', listener: () => void): void;
-  close(done: () => void): void;
-}
-const { ServerSerial } = createRequire(import.meta.url)('modbus-serial') as {
-  ServerSerial: new (device: object, options: object) => ModbusServer;
-};
+describe('a bare number that could be a pressure or a temperature', () => {
+  it.each([
+    { unit: 'psi', kind: 'gauges', shows: /"21" +21 psi/, settings: { pattern: '{pressure}', unit: 'psi' } },
+    { unit: 'C', kind: 'probes', shows: /"21" +oil 21 °C/, settings: { pattern: '{oil}', oil_unit: 'C' } },
+  ] as const)('is asked about, and $unit tells', async ({ unit, kind, shows, settings }) => {
+    const folder = makeShop();
+    const cable = await layCable();
+    const talk = setInterval(() => void cable.send('21\r\n').catch(() => undefined), 25);
+    closing.push(() => clearInterval(talk));
+    const terminal = add(folder, '--path', cable.path, '--serial', 'SN 1');
+    const asked = await terminal.shows('Unit on its display');
+    expect(asked).toMatch(
+      /The lines carry no unit, and do not tell whether they are a pressure or an oil temperature\./,
+    );
+    terminal.keys('Enter');
+    await terminal.shows('"" is not a unit a gauge is read in');
+    terminal.type(unit);
+    terminal.keys('Enter');
+    expect(await terminal.shows('show the same?')).toMatch(shows);
+    terminal.keys('y', 'Enter');
+    const facts = kind === 'gauges' ? ['0..6000 psi', '1 psi', '0.25 %FS'] : ['', ''];
+    const questions = kind === 'gauges' ? ['Range,', 'Resolution,', 'Accuracy,'] : ['Range,', 'Accuracy,'];
+    for (const [index, question] of questions.entries()) {
+      await terminal.shows(question);
+      if (facts[index]) terminal.type(facts[index]);
+      terminal.keys('Enter');
+    }
+    await write(terminal);
+    terminal.close();
+    clearInterval(talk);
+    expect(readShop(path.join(folder, 'dwellmark.toml'))[kind][0]?.settings).toMatchObject(settings);
+  });
+});
 
-/** An independent Modbus device on a cable; it knows no other registers than those of its map. */
-async function modbusDevice(map: () => ReadonlyMap<number, number>, functions: readonly (3 | 4)[]): Promise<Cable> {
-  const [near, far] = [await layCable(), await layCable()];
-  near.onBytes((bytes) => void far.send(bytes).catch(() => undefined));
-  far.onBytes((bytes) => void near.send(bytes).catch(() => undefined));
-  const get = (at: number): number => {
-    const value = map().get(at);
-    if (value === undefined) throw Object.assign(new Error('no such register'), { modbusErrorCode: 2 });
-    return value;
-  };
-  const device = {
-    ...(functions.includes(3) ? { getHoldingRegister: get } : {}),
-    ...(functions.includes(4) ? { getInputRegister: get } : {}),
-  };
-  const server = new ServerSerial(device, { path: far.path, baudRate: 19_200, unitID: 7 });
-  await new Promise<void>((resolve) => server.on('initialized', resolve));
-  closing.push(() => new Promise<void>((resolve) => server.close(resolve)));
-  return near;
+async function modbusDevice(map: () => ModbusMap, functions: readonly (3 | 4)[]): Promise<Cable> {
+  const { cable, close } = await modbusDeviceOnCable(map, functions);
+  closing.push(close);
+  return cable;
 }
-
-const floatWords = (value: number): [number, number] => {
-  const bytes = Buffer.alloc(4);
-  bytes.writeFloatBE(value);
-  return [bytes.readUInt16BE(0), bytes.readUInt16BE(2)];
-};
 
 describe('a gauge on Modbus', () => {
   it('shows word orders and offsets live, marks those that could be, reads oil and status in the same request', async () => {
     let pressure = 253.7;
     // Words swapped, counted from 1 in the manual: register 11 there is 10 on the wire.
-    const map = (): ReadonlyMap<number, number> => {
+    const map = (): ModbusMap => {
       const [high, low] = floatWords(pressure);
       return new Map([
         [9, 3],

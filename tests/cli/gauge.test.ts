@@ -192,6 +192,25 @@ describe('an oil temperature probe of its own', () => {
   });
 });
 
+describe('a bare number is what its unit says', () => {
+  it.each([
+    { args: ['--unit', 'F'], kind: 'probes', settings: { pattern: '{oil}', oil_unit: 'F' } },
+    { args: ['--range', '0..100 C'], kind: 'probes', settings: { pattern: '{oil}', oil_unit: 'C' } },
+    {
+      args: ['--unit', 'psi', '--range', '0..6000 psi', '--accuracy', '0.25 %FS'],
+      kind: 'gauges',
+      settings: { pattern: '{pressure}', unit: 'psi' },
+    },
+  ] as const)('$args', async ({ args, kind, settings }) => {
+    talking((index) => `${21 + (index % 2)}\r\n`);
+    const serial = `BN ${args[1]}`;
+    const named = ['--path', cable.path, '--serial', serial, ...args, '--yes'];
+    const said = await dwellmark('gauge', 'add', '--shop', folder, ...named);
+    expect(said, said.err).toMatchObject({ code: 0 });
+    expect(readShop(shopFile())[kind].find(({ spec }) => spec.serial === serial)?.settings).toMatchObject(settings);
+  });
+});
+
 describe('what is wrong is said in one to three lines', () => {
   it.each<{ what: string; args: readonly string[]; code: number; says: RegExp }>([
     {
@@ -253,6 +272,34 @@ describe('what is wrong is said in one to three lines', () => {
     expect(said).toMatchObject({ code, out: '' });
     expect(said.err).toMatch(says);
     expect(readFileSync(shopFile(), 'utf8')).toBe(before);
+  });
+
+  it.each<{ what: string; line: (index: number) => string; says: RegExp }>([
+    {
+      what: 'a number without a unit',
+      line: (i) => `${21 + (i % 2)}\r\n`,
+      says: /the lines carry no unit, and do not tell whether they are a pressure or an oil temperature\n.*--unit: bar/,
+    },
+    {
+      what: 'a whole number beside a temperature',
+      line: (i) => `0 ${21 + (i % 2)}.5 C\r\n`,
+      says: /an address, or the pressure of a vented gauge\n.*--unit: bar/,
+    },
+  ])('--yes and $what: neither a gauge nor a probe is guessed, and nothing is written', async ({ line, says }) => {
+    talking(line);
+    const before = readFileSync(shopFile(), 'utf8');
+    const said = await dwellmark('gauge', 'add', '--shop', folder, '--path', cable.path, '--serial', 'X-1', '--yes');
+    expect(said).toMatchObject({ code: 2, out: '' });
+    expect(said.err).toMatch(says);
+    expect(readFileSync(shopFile(), 'utf8')).toBe(before);
+  });
+
+  it('a temperature that was said, and a pressure in the lines: nothing is written', async () => {
+    talking(barLine);
+    const args = ['--path', cable.path, '--serial', 'X-1', '--unit', 'C', '--yes'];
+    const said = await dwellmark('gauge', 'add', '--shop', folder, ...args);
+    expect(said).toMatchObject({ code: 2, out: '' });
+    expect(said.err).toMatch(/a pressure stands in the lines, but a temperature was said/);
   });
 
   it('a gauge that sends what its pattern does not fit: exit 5 and the line as it came', async () => {

@@ -1,15 +1,16 @@
 import { addToShop, demandNew, findShop, type NewInstrument, tableText } from '../../bench/index.js';
-import { compilePattern } from '../../gauge/index.js';
-import { parseAccuracy, parsePressureRange, readGauge, readProbe } from '../../procedure/index.js';
+import { compilePattern, readTemperatureUnit } from '../../gauge/index.js';
+import { parseAccuracy, readGauge, readProbe } from '../../procedure/index.js';
 import { openStore, type Store } from '../../record/index.js';
-import { DwellmarkError, unitSystems, valueIn } from '../../units/index.js';
+import { DwellmarkError, unitSystems } from '../../units/index.js';
 import { choose, confirm } from '../ask.js';
 import { remark, say, sayJson } from '../output.js';
 import { askedGauge } from '../set-up/asked-gauge.js';
-import type { FoundGauge, GaugeAddOptions } from '../set-up/found-gauge.js';
+import { type FoundGauge, type GaugeAddOptions, given } from '../set-up/found-gauge.js';
+import { measuredAsSaid, measuredIn } from '../set-up/measured.js';
 import { modbusGauge } from '../set-up/modbus-gauge.js';
-import { demandUnit } from '../set-up/shape-keys.js';
-import { pressureRange, shopEntry } from '../set-up/shop-entry.js';
+import { modbusProbe } from '../set-up/modbus-probe.js';
+import { shopEntry } from '../set-up/shop-entry.js';
 import { talkingGauge } from '../set-up/talking-gauge.js';
 import { choosePort } from './gauge-port.js';
 import { showTenReadings } from './gauge-trial.js';
@@ -52,21 +53,23 @@ export async function run(options: GaugeAddOptions): Promise<void> {
 }
 
 /** What was said beforehand is looked at before anything is listened to. */
-function demandSense({ path, unit, pattern, range, accuracy }: GaugeAddOptions): void {
+function demandSense(options: GaugeAddOptions): void {
+  const { path, pattern, accuracy } = options;
   if (path?.trim() === '')
     throw new DwellmarkError('usage', '--path names no port', { advice: '`dwellmark gauge list` shows the ports.' });
-  if (unit !== undefined) demandUnit(unit);
+  const said = measuredAsSaid(options);
   if (pattern !== undefined) compilePattern(pattern);
-  if (range !== undefined) eitherWay(() => parsePressureRange(range), { range });
-  if (accuracy !== undefined) eitherWay(() => parseAccuracy(accuracy), { accuracy });
+  if (accuracy !== undefined) demandAccuracy(accuracy, said?.measures);
 }
 
-/** A figure of a gauge, or else of an oil probe: which one it is shows only when it is heard. */
-function eitherWay(ofGauge: () => unknown, ofProbe: { readonly range: string } | { readonly accuracy: string }): void {
+/** Of a gauge, or else of an oil probe: which one it is may show only when it is heard. */
+function demandAccuracy(accuracy: string, measures?: FoundGauge['measures']): void {
+  if (measures === 'pressure') return void parseAccuracy(accuracy);
   try {
-    readProbe({ serial: 'not yet known', ...ofProbe });
-  } catch {
-    ofGauge();
+    readProbe({ serial: 'not yet known', accuracy });
+  } catch (cause) {
+    if (measures === 'oil') throw cause;
+    parseAccuracy(accuracy);
   }
 }
 
@@ -100,11 +103,26 @@ async function findGauge(path: string, options: GaugeAddOptions): Promise<FoundG
   return way === 'it speaks Modbus RTU' ? onModbus(path, options) : askedGauge(path, options);
 }
 
-/** On Modbus the range comes first: it tells which word order is plausible. */
+/**
+ * On Modbus the range comes first: it tells whether a pressure or the temperature of a probe is looked for, and which
+ * word order is plausible. An oil probe that is known by its unit needs none.
+ */
 async function onModbus(path: string, options: GaugeAddOptions): Promise<FoundGauge> {
-  const text = await pressureRange(options, options.unit ?? 'bar');
-  const { lowPa, highPa, unit } = parsePressureRange(text);
-  const inUnit = (pa: number): number => valueIn(pa, 'pressure', options.unit ?? unit);
-  const range = { low: inUnit(lowPa), high: inUnit(highPa), unit: options.unit ?? unit };
-  return { ...(await modbusGauge(path, options, range)), range: text };
+  const said = measuredAsSaid(options);
+  if (said?.measures === 'oil') return modbusProbe(path, options, said.unit);
+  const probeUnit = (text: string) => (options.unit === undefined ? readTemperatureUnit(text) : undefined);
+  const example = `0..400 ${options.unit ?? 'bar'}`;
+  const ofProbe = options.unit === undefined ? '; of an oil probe "-20..120 C", or its unit alone' : '';
+  const range = await given(options.range, {
+    question: `Range, for example "${example}"${ofProbe}`,
+    option: '--range',
+    yes: options.yes,
+    check: (text) => probeUnit(text) ?? measuredAsSaid({ ...options, range: text }),
+  });
+  const alone = probeUnit(range);
+  if (alone !== undefined) return modbusProbe(path, options, alone);
+  const { measures, unit } = measuredIn(range);
+  return measures === 'oil'
+    ? { ...(await modbusProbe(path, options, unit)), range }
+    : modbusGauge(path, options, range);
 }

@@ -16,12 +16,12 @@ export function gauges(gauge: Command): void {
         'modbus-rtu',
       ]),
     )
-    .option('--unit <unit>', "pressure unit, for a gauge that doesn't send it")
+    .option('--unit <unit>', 'for lines without one: bar, psi, … of a gauge; C, F or K of an oil probe')
     .option('--pattern <text>', 'the line as it looks, e.g. "{pressure} {unit}"; proposed when absent')
     .option('--request <text>', 'text command that asks for a reading, e.g. "#{address}{checksum}\\r"')
     .option('--address <text>', 'address set on the gauge')
     .option('--function <n>', 'Modbus function 3 or 4; both are tried when absent', whole)
-    .option('--register <n>', 'register of the pressure, as in the manual', whole)
+    .option('--register <n>', "register of the pressure, or of a probe's temperature, as in the manual", whole)
     .option('--type <name>', 'float32, int16, uint16, int32 or uint32')
     .option('--scale <n>', 'the value is the number times this, e.g. 0.1', number)
     .option('--word-order <name>', 'ABCD, CDAB, BADC or DCBA; shown live to pick from when absent')
@@ -44,6 +44,7 @@ export function gauges(gauge: Command): void {
         'dwellmark gauge add',
         'dwellmark gauge add --path /dev/ttyUSB0 --serial "SN 40117" --range "0..400 bar" --accuracy "0.25 %FS" --yes',
         'dwellmark gauge add --driver modbus-rtu --address 1 --register 0',
+        'dwellmark gauge add --driver modbus-rtu --unit C --address 7 --register 101    # an oil probe',
         'dwellmark gauge add --driver ascii-poll --request "#{address}\\r" --address 01',
       ),
     )

@@ -49,8 +49,7 @@ async function gaugeEntry(named: Named, found: FoundGauge, options: GaugeAddOpti
   return { ...named, range, resolution, accuracy, driver, line };
 }
 
-/** Asked on Modbus before anything else: it tells which word order is plausible. */
-export const pressureRange = ({ range, yes }: GaugeAddOptions, unit: string): Promise<string> =>
+const pressureRange = ({ range, yes }: GaugeAddOptions, unit: string): Promise<string> =>
   given(range, { question: `Range, for example "0..400 ${unit}"`, option: '--range', yes, check: parsePressureRange });
 
 async function resolutionOf(
@@ -71,7 +70,10 @@ async function probeEntry(named: Named, found: FoundGauge, options: GaugeAddOpti
   const stated = async (key: 'range' | 'accuracy', question: string): Promise<Partial<ProbeEntry>> => {
     const check = (text: string): unknown => text === '' || readProbe({ ...named, [key]: text });
     const preset = { question: `${question} (Enter: not stated)`, option: `--${key}`, preset: '', check };
-    const text = await given(options[key], { ...preset, yes: options.yes });
+    const text = await given(key === 'range' ? (found.range ?? options.range) : options[key], {
+      ...preset,
+      yes: options.yes,
+    });
     return text === '' ? {} : { [key]: text };
   };
   const seen = step === null ? {} : { resolution: `${Number(step.toPrecision(6))} ${String(line.oil_unit ?? 'C')}` };

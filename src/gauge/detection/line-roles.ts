@@ -21,6 +21,8 @@ export interface LineRoles {
   readonly measuredTexts: readonly string[];
   /** A word behind the value that is no unit known here, perhaps one of an absolute pressure. */
   readonly unknownUnit?: string;
+  /** The other way to take the same places, where neither unit nor label tells a pressure from a temperature. */
+  readonly otherwise?: LineRoles;
 }
 
 type Role = 'pressure' | 'opposite' | 'oil' | 'unit' | 'oil_unit' | 'status' | 'skip' | 'literal';
@@ -33,9 +35,10 @@ const labels: readonly [Role, RegExp][] = [
 
 /**
  * Decides what each place of a line is: units and labels first, then what varies. Undefined when no place can be the
- * pressure and none has a unit of temperature.
+ * pressure and none the temperature of a probe.
+ * @param wanted what the instrument is known to measure.
  */
-export function assignRoles(columns: readonly Column[]): LineRoles | undefined {
+export function assignRoles(columns: readonly Column[], wanted?: LineRoles['measures']): LineRoles | undefined {
   const roles: Role[] = columns.map((column) => roleAlone(column));
   const numbers = columns.flatMap((column, index) => (column.kind === 'number' ? [index] : []));
   const byUnit = (read: (text: string) => string | undefined): number[] =>
@@ -61,17 +64,45 @@ export function assignRoles(columns: readonly Column[]): LineRoles | undefined {
       roles[owner] = roles.includes('pressure') ? (roles.includes('opposite') ? 'skip' : 'opposite') : 'pressure';
     if (!roles.includes('unit')) roles[unitAt] = 'unit';
   }
-  if (!roles.includes('pressure')) {
-    const degrees = oilUnits.map((unitAt) => numberOf(numbers, unitAt));
-    const free = numbers.filter((index) => /^(?:skip|literal)$/.test(roles[index] ?? '') && !degrees.includes(index));
-    const isProbe = roles.includes('oil_unit');
-    const best =
-      free.find((index) => isMeasured(columns[index])) ??
-      // Beside a temperature a whole number that never changes is an address, not a pressure.
-      free.findLast((index) => !isProbe || roles[index] === 'skip');
-    if (best !== undefined) roles[best] = 'pressure';
-    else if (!isProbe) return undefined;
+  if (roles.includes('pressure')) return rolesRead(columns, numbers, roles);
+  const degrees = oilUnits.map((unitAt) => numberOf(numbers, unitAt));
+  const free = numbers.filter((index) => /^(?:skip|literal)$/.test(roles[index] ?? '') && !degrees.includes(index));
+  const as = (at: number | undefined, role: Role): LineRoles | undefined =>
+    at === undefined ? undefined : rolesRead(columns, numbers, roles.with(at, role));
+  const decimal = free.find((index) => isMeasured(columns[index]));
+  if (!roles.includes('oil_unit')) {
+    const labelled = roles.includes('oil') ? roles.indexOf('oil') : undefined;
+    const best = decimal ?? free.at(-1);
+    const gauge = as(best ?? labelled, 'pressure');
+    const probe = as(labelled ?? best, 'oil');
+    const told = (best !== undefined && labelled !== undefined) || gauge?.pattern.includes('{opposite}') === true;
+    return eitherOf(gauge, probe, { wanted, told });
   }
+  const gauge = as(decimal ?? free.findLast((index) => roles[index] === 'skip'), 'pressure');
+  const probe = rolesRead(columns, numbers, roles);
+  if (gauge) return eitherOf(gauge, probe, { wanted, told: true });
+  // Beside a temperature a whole number that never changes is an address, or what a vented gauge shows.
+  const still = as(
+    free.findLast((index) => !isAddress(columns[index])),
+    'pressure',
+  );
+  return eitherOf(probe, still, { wanted, told: still === undefined });
+}
+
+/** The wanted one, else the likelier one with the other beside it, unless the lines tell. */
+function eitherOf(
+  likely: LineRoles | undefined,
+  other: LineRoles | undefined,
+  { wanted, told }: { readonly wanted: LineRoles['measures'] | undefined; readonly told: boolean },
+): LineRoles | undefined {
+  if (!likely || !other) return likely;
+  if (wanted !== undefined) return other.measures === wanted ? other : likely;
+  return told ? likely : { ...likely, otherwise: other };
+}
+
+/** The roles with the pattern they make. */
+function rolesRead(columns: readonly Column[], numbers: readonly number[], given: readonly Role[]): LineRoles {
+  const roles = [...given];
   twoBeforeOneUnit(columns, numbers, roles);
   const measures = roles.includes('pressure') ? 'pressure' : 'oil';
   const unitAt = roles.indexOf('unit');
@@ -119,6 +150,10 @@ function roleAlone(column: Column): Role {
 /** Printed with decimals: an address, a channel or a count is not. */
 const isMeasured = (column: Column | undefined): boolean =>
   column?.texts.some((text) => /\d[.,]\d/.test(text)) ?? false;
+
+/** `01`: a small number with a zero before it, as addresses are set. */
+const isAddress = (column: Column | undefined): boolean =>
+  column?.texts.every((text) => /^0{1,2}[1-9]\d?$/.test(text)) ?? false;
 
 /** A unit stands for itself in every line; `C=` and `Pa=` are labels, `psi:` is a unit in a label's place. */
 function isUnit(columns: readonly Column[], index: number, read: (text: string) => string | undefined): boolean {

@@ -2,9 +2,10 @@ import type { Pressure, Temperature } from '../../units/index.js';
 import { type ChecksumKind, checksumText } from '../wire/checksum.js';
 import { decodeLine, type LineSettings, lineGrammar } from '../wire/line-decoder.js';
 import { compilePattern, partInPressureUnit } from '../wire/line-pattern.js';
-import { printedDecimals } from '../wire/number.js';
+import { type DecimalSign, printedDecimals, readNumber } from '../wire/number.js';
+import { readTemperatureUnit } from '../wire/wire-unit.js';
 import { rolesAsGiven } from './given-pattern.js';
-import { assignRoles, type Column } from './line-roles.js';
+import { assignRoles, type Column, type LineRoles } from './line-roles.js';
 import { decimalOf, type LineToken, tokensOf } from './line-token.js';
 
 /** A shape that fits the lines heard, for a person to confirm beside what it reads. */
@@ -16,6 +17,8 @@ export interface LineProposal {
   readonly unitSeen: boolean;
   /** A word behind the value that is no unit known here, perhaps one of an absolute pressure. */
   readonly unknownUnit?: string;
+  /** The same lines read as the other kind of instrument, where nothing in them tells a pressure from a temperature. */
+  readonly otherwise?: LineProposal;
   /** Share of the lines that the shape reads, 0 to 1. */
   readonly fits: number;
   /** One step of the digits sent of what is measured, in its unit on the wire. */
@@ -33,8 +36,12 @@ export const fewestLines = 3;
 
 /** What is known of a gauge before it is heard. */
 export interface KnownBefore {
-  /** Pressure unit, assumed when the lines don't carry one; bar when absent. */
+  /**
+   * Unit of what it measures, assumed when the lines don't carry one: a pressure's makes it a gauge, a temperature's an
+   * oil probe.
+   */
   readonly unit?: string;
+  readonly measures?: 'pressure' | 'oil';
   /** The line as a person says that it looks. */
   readonly pattern?: string;
   /** Kind of checksum that the gauge is known to use: found also when every line is the same. */
@@ -51,7 +58,7 @@ const leastFit = 0.6;
  */
 export function proposeLineShape(
   heard: readonly string[],
-  { unit = 'bar', pattern, checksum: likely = 'none' }: KnownBefore = {},
+  { unit, measures, pattern, checksum: likely = 'none' }: KnownBefore = {},
 ): LineProposal | undefined {
   const lines = heard.map((line) => line.trim()).filter((line) => line !== '');
   if (lines.length < fewestLines) return undefined;
@@ -60,16 +67,52 @@ export function proposeLineShape(
   const bodies = lines.map((line) => line.slice(0, line.length - digits));
   const decimal = decimalOf(bodies);
   const columns = pattern === undefined ? columnsOf(bodies.map((body) => tokensOf(body, decimal))) : undefined;
-  const roles = pattern === undefined ? columns && assignRoles(columns) : rolesAsGiven(pattern, lines, digits);
+  const wanted = measures ?? measuredBy(unit);
+  const roles = pattern === undefined ? columns && assignRoles(columns, wanted) : rolesAsGiven(pattern, lines, digits);
   if (!roles) return undefined;
   const hasChecksum = digits > 0 && (pattern === undefined || pattern.includes('checksum'));
-  const whole = pattern ?? `${roles.pattern}${hasChecksum ? '{checksum}' : ''}`;
+  const more = { ...(decimal === '.' ? {} : { decimal }), ...(hasChecksum ? { checksum } : {}) };
+  const read = (one: LineRoles): LineProposal | undefined =>
+    proposalOf(lines, pattern ?? `${one.pattern}${hasChecksum ? '{checksum}' : ''}`, { roles: one, unit, more });
+  const proposal = read(roles);
+  const otherwise = roles.otherwise && couldBeOil(roles, decimal) ? read(roles.otherwise) : undefined;
+  return proposal && { ...proposal, ...(otherwise ? { otherwise } : {}) };
+}
+
+/** What an instrument measures by the unit that it is known to have; undefined when none is known. */
+const measuredBy = (unit: string | undefined): LineRoles['measures'] | undefined =>
+  unit === undefined ? undefined : readTemperatureUnit(unit) === undefined ? 'pressure' : 'oil';
+
+/** Oil is nowhere colder or hotter, °C. */
+const oilBetween = [-40, 150] as const;
+
+/** Whether every number is one that an oil probe could send, in degrees Celsius. */
+const couldBeOil = ({ measuredTexts }: LineRoles, decimal: DecimalSign): boolean =>
+  measuredTexts.every((text) => {
+    const value = readNumber(text, decimal);
+    return value === undefined || (value >= oilBetween[0] && value <= oilBetween[1]);
+  });
+
+function proposalOf(
+  lines: readonly string[],
+  pattern: string,
+  found: {
+    readonly roles: LineRoles;
+    readonly unit: string | undefined;
+    readonly more: Pick<LineSettings, 'decimal' | 'checksum'>;
+  },
+): LineProposal | undefined {
+  const { roles, unit, more } = found;
+  const given = measuredBy(unit);
+  const { parts } = compilePattern(pattern);
+  const oilUnit = roles.oilUnit ?? (given === 'oil' && parts.has('oil') ? readTemperatureUnit(unit ?? '') : undefined);
   const settings: LineSettings = {
-    pattern: whole,
-    ...(partInPressureUnit(compilePattern(whole)) === undefined ? {} : { unit: roles.unit ?? unit }),
-    ...(roles.oilUnit === undefined ? {} : { oilUnit: roles.oilUnit }),
-    ...(decimal === '.' ? {} : { decimal }),
-    ...(hasChecksum ? { checksum } : {}),
+    pattern,
+    ...(partInPressureUnit({ parts }) === undefined
+      ? {}
+      : { unit: roles.unit ?? (given === 'pressure' && unit !== undefined ? unit : 'bar') }),
+    ...(oilUnit === undefined ? {} : { oilUnit }),
+    ...more,
   };
   const grammar = lineGrammar(settings);
   const readings = lines.flatMap((text) => {

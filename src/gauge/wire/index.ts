@@ -16,4 +16,4 @@ export { type NoValue, readMark, readMarkNumber } from './no-value.js';
 export { type DecimalSign, printedDecimals, readNumber } from './number.js';
 export { readStatus, type StatusMeaning, type StatusName } from './status-word.js';
 export { wholeMillikelvins, wholePascals } from './whole-si.js';
-export { readPressureUnit, readTemperatureUnit } from './wire-unit.js';
+export { knownUnits, readPressureUnit, readTemperatureUnit } from './wire-unit.js';

@@ -7,7 +7,7 @@ import { readMark, readMarkNumber } from './no-value.js';
 import { type DecimalSign, readNumber } from './number.js';
 import { readStatus, type StatusName } from './status-word.js';
 import { tooLarge, tooLate, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
-import { readPressureUnit, readTemperatureUnit } from './wire-unit.js';
+import { knownUnits, readPressureUnit, readTemperatureUnit } from './wire-unit.js';
 
 /** How to read a gauge's lines, as a person sets it. */
 export interface LineSettings {
@@ -64,7 +64,7 @@ export function lineGrammar(settings: LineSettings): LineGrammar {
   const { unit, unitName } = pressureUnitOf(settings.unit, pattern);
   const oilUnitName = readTemperatureUnit(settings.oilUnit ?? 'C');
   const oilUnit = oilUnitName === undefined ? undefined : findUnit('temperature', oilUnitName);
-  if (oilUnitName === undefined || !oilUnit) throw badUnit('oil_unit', settings.oilUnit ?? '', 'C, F, K');
+  if (oilUnitName === undefined || !oilUnit) throw badUnit('oil_unit', settings.oilUnit ?? '', knownUnits.temperature);
   const wantsChecksum = (settings.checksum ?? 'none') !== 'none';
   if (wantsChecksum !== pattern.parts.has('checksum'))
     throw new DwellmarkError(
@@ -93,12 +93,10 @@ function pressureUnitOf(text: string | undefined, pattern: LinePattern): Pick<Li
   throw badUnit(
     'unit',
     text,
-    pressureUnits,
+    knownUnits.pressure,
     readTemperatureUnit(text) ? ' The unit of a temperature is oil_unit.' : '',
   );
 }
-
-const pressureUnits = 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2';
 
 const badUnit = (key: string, found: string, known: string, more = ''): DwellmarkError =>
   new DwellmarkError('input', `"${found}" is not a unit a gauge is read in`, {

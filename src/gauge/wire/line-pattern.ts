@@ -21,7 +21,7 @@ export interface LinePattern {
 const pressureParts = ['pressure', 'opposite', 'unit'] as const satisfies readonly LinePart[];
 
 /** The first part for which a unit of the pressure must be known; undefined for the lines of an oil probe. */
-export const partInPressureUnit = ({ parts }: LinePattern): LinePart | undefined =>
+export const partInPressureUnit = ({ parts }: Pick<LinePattern, 'parts'>): LinePart | undefined =>
   pressureParts.find((part) => parts.has(part));
 
 const partSources = {

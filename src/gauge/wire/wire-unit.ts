@@ -35,6 +35,9 @@ const temperatureSpellings: Readonly<Record<string, string>> = {
   k: 'K',
 };
 
+/** The units that a person is told of. */
+export const knownUnits = { pressure: 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2', temperature: 'C, F, K' } as const;
+
 const bare = (text: string): string =>
   text.trim().toLowerCase().replaceAll(' ', '').replaceAll('²', '2').replaceAll('º', '°').replaceAll('^2', '2');
 

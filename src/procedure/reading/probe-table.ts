@@ -12,15 +12,22 @@ import type { OilProbeSpec } from '../gauge-spec.js';
 import { probeCalibrationOf, probeCalibrationTable } from './calibration-table.js';
 import { fieldsOf, grammar, quantity, words } from './fields.js';
 
-/** Reads `-20..120 C`. */
-function parseTemperatureRange(text: string): { readonly lowK: Temperature; readonly highK: Temperature } {
+interface TemperatureRange {
+  readonly lowK: Temperature;
+  readonly highK: Temperature;
+  readonly unit: string;
+}
+
+/** Reads `-20..120 C`. @throws DwellmarkError (`input`) for anything else. */
+export function parseTemperatureRange(text: string): TemperatureRange {
   const match = /^\s*([+-]?\d+(?:\.\d+)?)\s*\.\.\s*([+-]?\d+(?:\.\d+)?)\s*(\S+)\s*$/.exec(text);
-  const unit = findUnit('temperature', match?.[3] ?? '');
+  const name = match?.[3] ?? '';
+  const unit = findUnit('temperature', name);
   const advice = 'Write low..high and the unit, for example "-20..120 C".';
   if (!match || !unit) throw new DwellmarkError('input', `"${text}" is not a range of temperatures`, { advice });
   const [lowK, highK] = [toSi(Number(match[1]), unit), toSi(Number(match[2]), unit)];
   if (!(highK > lowK)) throw new DwellmarkError('input', `the range "${text}" does not run upwards`, { advice });
-  return { lowK: temperatureK(lowK), highK: temperatureK(highK) };
+  return { lowK: temperatureK(lowK), highK: temperatureK(highK), unit: name };
 }
 
 /** Schema of an oil probe in the shop file. */

@@ -96,6 +96,57 @@ describe('lines with a temperature, its unit and no pressure are those of an oil
   });
 });
 
+describe('what neither unit nor label tells apart is proposed both ways', () => {
+  const shown = ['21', '22', '20', '21', '21', '23', '21', '22', '21', '20', '21', '22'];
+  it.each<[what: string, line: (text: string) => string, gauge: string, probe: string]>([
+    ['a bare whole number', (t) => t, '{pressure}', '{oil}'],
+    ['a bare number with decimals', (t) => `${t}.5`, '{pressure}', '{oil}'],
+    ['a vented gauge at zero', () => '0.0', '{pressure}', '{oil}'],
+    ['an address before', (t) => `01 ${t}.5`, '01 {pressure}', '01 {oil}'],
+    ['a word that is no unit', (t) => `${t}.5 units`, '{pressure} units', '{oil} units'],
+    ['a label alone', (t) => `T=${t}.5`, 'T={pressure}', 'T={oil}'],
+  ])('%s', (_, line, gauge, probe) => {
+    const lines = shown.map(line);
+    const proposal = proposeLineShape(lines);
+    expect(proposal).toMatchObject({ measures: 'pressure', unitSeen: false, settings: { pattern: gauge } });
+    expect(proposal?.otherwise).toMatchObject({ measures: 'oil', settings: { pattern: probe } });
+    expect(proposal?.otherwise?.readings.map(({ pressurePa, oilK }) => [pressurePa, oilK !== null])).toEqual(
+      lines.map(() => [null, true]),
+    );
+    const asGauge = proposeLineShape(lines, { unit: 'psi' });
+    expect(asGauge).toMatchObject({ measures: 'pressure', settings: { pattern: gauge, unit: 'psi' } });
+    const asProbe = proposeLineShape(lines, { unit: 'F' });
+    expect(asProbe).toMatchObject({ measures: 'oil', settings: { pattern: probe, oilUnit: 'F' } });
+    expect(asProbe?.settings).not.toHaveProperty('unit');
+    for (const one of [asGauge, asProbe]) expect(one).not.toHaveProperty('otherwise');
+  });
+
+  it.each([
+    ['0', '0 {oil} {oil_unit}', '{pressure} {oil} {oil_unit}'],
+    ['21', '21 {oil} {oil_unit}', '{pressure} {oil} {oil_unit}'],
+  ])('a whole number beside a temperature that never changes: %s', (number, probe, gauge) => {
+    const lines = shown.map((text) => `${number} ${text}.5 C`);
+    const proposal = proposeLineShape(lines);
+    expect(proposal).toMatchObject({ measures: 'oil', settings: { pattern: probe } });
+    expect(proposal?.otherwise).toMatchObject({ measures: 'pressure', settings: { pattern: gauge } });
+    expect(proposeLineShape(lines, { unit: 'bar' })?.settings.pattern).toBe(gauge);
+    expect(proposeLineShape(lines, { unit: 'C' })?.settings.pattern).toBe(probe);
+  });
+
+  it.each<[what: string, line: (text: string) => string]>([
+    ['a unit', (t) => `${t}.5 bar`],
+    ['a unit of temperature', (t) => `${t}.5 C`],
+    ['a label of a pressure', (t) => `P=${t}.5`],
+    ['both ports', (t) => `Pa=${t}.5 Pb=0.3`],
+    ['more than oil could ever be', (t) => `2${t}.5`],
+    ['an address as addresses are written', (t) => `01 ${t}.5 C`],
+  ])('but not with %s', (_, line) => {
+    const proposal = proposeLineShape(shown.map(line));
+    expect(proposal?.fits).toBe(1);
+    expect(proposal).not.toHaveProperty('otherwise');
+  });
+});
+
 it.each([
   ['psia', '253.7 psia', 'psia'],
   ['bar(a)', '253.7bar(a)', 'bar(a)'],
