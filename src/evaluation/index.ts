@@ -4,6 +4,7 @@ export type { DwellContext, EarlyWord } from './context.js';
 export { type Acceptance, acceptance, type GoverningLimit, governingLimit } from './decision.js';
 export { type Dwell, startDwell } from './dwell.js';
 export { Judgement, type JudgementOptions, judge } from './judge/index.js';
+export { type JudgedDrop, judgedDrop } from './judged-drop.js';
 export { leakRate, rateOfLeak } from './leak.js';
 export type {
   BudgetLine,

@@ -36,6 +36,24 @@ test('level and drop carry their own uncertainties, never mixed', () => {
   expect(cell(samplePass(), 'Coverage factor k')).toMatchObject({ figure: '2.01' });
 });
 
+test('where a dwell went on for longer than demanded, the drop that was judged stands beside that of the whole dwell', () => {
+  const input = samplePass();
+  const ports = input.result.ports.map((port) => ({
+    ...port,
+    stages: port.stages.map((stage) => ({
+      ...stage,
+      dwellS: 2 * stage.demandedDwellS,
+      dropPa: pressureDifferencePa(7.1e5),
+      dropUncertaintyPa: pressureDifferencePa(0.3e5),
+    })),
+  }));
+  const longer = { ...input, result: { ...input.result, ports } };
+  expect(cell(longer, 'Drop, temperature corrected')).toMatchObject({ figure: '7.10', plusMinus: '0.30' });
+  expect(cell(longer, 'the same over the demanded dwell, judged')).toMatchObject({ figure: '3.55', plusMinus: '0.15' });
+  expect(cell(longer, 'Drop judged, temperature corrected')).toBeUndefined();
+  expect(cell(input, 'the same over the demanded dwell, judged')).toBeUndefined();
+});
+
 test('in psi the bar stands beside: 240 bar is 3481 psi', () => {
   expect(cell(samplePsi(), 'Target')).toMatchObject({ figure: '3481', second: '240.0' });
   expect(certificateContent(samplePsi()).groups[0]?.facts[3]?.value).toBe('2321\u00a0psi');

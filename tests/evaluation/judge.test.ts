@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { judge } from '../../src/evaluation/index.js';
+import { judge, judgedDrop } from '../../src/evaluation/index.js';
 import type { HoldInput, OperatorAct } from '../../src/holdtest/index.js';
 import { pressurePa, temperatureDifferenceK } from '../../src/units/index.js';
 import { samplePlan, samplePort, sampleStage } from '../holdtest/sample-plan.js';
@@ -23,6 +23,22 @@ describe('the verdict of a test', () => {
     { fall: 1.8, verdict: 'fail' },
   ])('a fall of $fall bar a minute with 2 bar in 2 min allowed: $verdict', ({ fall, verdict }) => {
     expect(judge(wide, asInputs(drawTrace(plainHold(fall)))).verdict).toBe(verdict);
+  });
+
+  it('a dwell that went on while the points were looked at is judged over the time demanded', () => {
+    const attended = { ...wide, attendance: 'attended' as const };
+    const legs = plainHold(0.6, 400);
+    const result = judge(attended, withActs(legs, act(1, { kind: 'continue' }), act(420, { kind: 'inspected' })));
+    const stage = result.ports[0]?.stages[0];
+    if (!stage) throw new Error('no stage was judged');
+    const judged = judgedDrop(stage);
+    expect(stage).toMatchObject({ verdict: 'pass', demandedDwellS: 120 });
+    expect(stage.dwellS).toBeGreaterThan(300);
+    expect(stage.dropPa).toBeGreaterThan(stage.allowedDropPa ?? 0);
+    expect(judged).toMatchObject({ overS: 120, scaled: true, dropPa: expect.closeTo(1.2e5, -4) });
+    expect(result.ports[0]?.reason).toContain(
+      `{difference:${judged?.dropPa}} ± {difference:${judged?.uncertaintyPa}} in {seconds:120}`,
+    );
   });
 
   it('oil seen outside fails the port whatever the decay says', () => {

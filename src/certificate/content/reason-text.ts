@@ -1,4 +1,4 @@
-import type { PortResult, StageResult } from '../../evaluation/index.js';
+import { judgedDrop, type PortResult, type StageResult } from '../../evaluation/index.js';
 import { spellDuration } from '../../units/index.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
@@ -20,17 +20,18 @@ const stagesExplain = (port: PortResult): boolean =>
     : port.stages.some((stage) => stage.verdict === port.verdict);
 
 function stageByFigures(stage: StageResult, words: Words, figures: Figures): string | null {
-  const { dropPa, dropUncertaintyPa, allowedDropPa, dwellS } = stage;
+  const { allowedDropPa } = stage;
+  const judged = judgedDrop(stage);
   if (words.say('verdict.by-figures') === '') return null;
-  if (dropPa === null || dropUncertaintyPa === null || allowedDropPa === null || dwellS === null) return null;
+  if (judged === null || allowedDropPa === null) return null;
   if (stage.verdict === 'invalid') return null;
-  if (stage.verdict === 'pass' && dropPa > allowedDropPa) return null;
-  if (stage.verdict === 'fail' && dropPa <= allowedDropPa) return null;
+  if (stage.verdict === 'pass' && judged.dropPa > allowedDropPa) return null;
+  if (stage.verdict === 'fail' && judged.dropPa <= allowedDropPa) return null;
   const pair = (mark: string, value: number, uncertainty: number): readonly [string, string] => {
     const [figure = '', u = ''] = figures.spelled(`{${mark}:${value}} ± {${mark}:${uncertainty}}`).split(' ± ');
     return [figure, u];
   };
-  const common = { stage: words.term(stage.name), time: spellDuration(dwellS) };
+  const common = { stage: words.term(stage.name), time: spellDuration(judged.overS) };
   const { governingLimit: limit, leakM3PerS, leakUncertaintyM3PerS, ratePaPerS, rateUncertaintyPaPerS } = stage;
   if (limit?.kind === 'leak' && leakM3PerS !== null && leakUncertaintyM3PerS !== null) {
     const [leak, u] = pair('flow', leakM3PerS, leakUncertaintyM3PerS);
@@ -50,7 +51,7 @@ function stageByFigures(stage: StageResult, words: Words, figures: Figures): str
       allowed: figures.spelled(`{rate:${limit.ratePaPerS}}`),
     });
   }
-  const [drop, u] = pair('difference', dropPa, dropUncertaintyPa);
+  const [drop, u] = pair('difference', judged.dropPa, judged.uncertaintyPa);
   return words.say('verdict.by-figures', {
     ...common,
     drop,

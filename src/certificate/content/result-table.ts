@@ -1,4 +1,4 @@
-import type { PortResult, StageResult, Verdict } from '../../evaluation/index.js';
+import { judgedDrop, type PortResult, type StageResult, type Verdict } from '../../evaluation/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import { decimalsFor, formatNumber, pressureDecimals, shownUnit, spellDuration, valueIn } from '../../units/index.js';
 import { decimalsOf, type Figures } from '../words/figures.js';
@@ -38,13 +38,20 @@ export function resultTable(
   const governs = (kind: LimitKind): boolean => columns.some(({ stage }) => stage.governingLimit?.kind === kind);
   const dropJudged =
     governs('drop') || governs('percent') || columns.every(({ stage }) => stage.governingLimit === null);
-  const dropLabel: WordKey = dropJudged
-    ? corrected
-      ? 'row.drop'
-      : 'row.drop-uncorrected'
-    : corrected
-      ? 'row.drop-beside'
-      : 'row.drop-beside-uncorrected';
+  const dweltLonger = dropJudged && columns.some(({ stage }) => judgedDrop(stage)?.scaled);
+  const judged = (stage: StageResult): ResultCell => {
+    const { dropPa, uncertaintyPa } = judgedDrop(stage) ?? { dropPa: null, uncertaintyPa: null };
+    const decimals = (of: Figures): number => decimalsOf(uncertaintyPa ?? stage.targetPa / 1e3, of.units);
+    return pressureCell(dropPa, uncertaintyPa, decimals, words, figures, second);
+  };
+  const dropLabel: WordKey =
+    dropJudged && !dweltLonger
+      ? corrected
+        ? 'row.drop'
+        : 'row.drop-uncorrected'
+      : corrected
+        ? 'row.drop-beside'
+        : 'row.drop-beside-uncorrected';
   const flowUnit = shownUnit(figures.units.flow);
   return {
     title: words.say('group.results'),
@@ -69,8 +76,9 @@ export function resultTable(
         words.say(dropLabel),
         pressureUnit,
         (stage) => drop(stage.dropPa, stage.dropUncertaintyPa, stage),
-        dropJudged,
+        dropJudged && !dweltLonger,
       ),
+      ...(dweltLonger ? [row(words.say('row.drop-demanded'), pressureUnit, judged, true)] : []),
       row(words.say('row.k'), '', (stage) => numberCell(stage.coverageFactor, 2, words, figures)),
       row(words.say('row.allowed'), pressureUnit, (stage) => drop(stage.allowedDropPa, null, stage), dropJudged),
       row(words.say('row.smallest'), pressureUnit, (stage) => drop(stage.smallestResolvableDropPa, null, stage)),

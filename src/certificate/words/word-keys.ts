@@ -82,6 +82,7 @@ export const wordKeys = {
     'drop-uncorrected',
     'drop-beside',
     'drop-beside-uncorrected',
+    'drop-demanded',
     'rate',
     'allowed-rate',
     'allowed-leak',

@@ -1,4 +1,4 @@
-import type { PortResult, StageResult, TestResult } from '../../evaluation/index.js';
+import { judgedDrop, type PortResult, type StageResult, type TestResult } from '../../evaluation/index.js';
 import { formatIn, pressureDecimals, shownUnit, spell, spellDuration, type UnitSystem } from '../../units/index.js';
 import { verdictWord } from './verdict-words.js';
 
@@ -34,7 +34,7 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
   const level = (pa: number | null) =>
     pa === null ? 'n/a' : formatIn(pa, 'pressure', system.pressure, pressureDecimals(system.pressure));
   const difference = (pa: number | null) => (pa === null ? 'n/a' : spell(`{difference:${pa}}`, system));
-  const pair = (mark: 'difference' | 'flow', si: number | null, u: number | null) => {
+  const pair: Pair = (mark, si, u) => {
     const [figure, band] = [si, u].map((one) => (one === null ? 'n/a' : `{${mark}:${one}}`));
     return spell(`${figure} ± ${band}`, system);
   };
@@ -43,7 +43,11 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
   if (stage.dropPa === null || stage.dwellS === null) return lines;
   lines.push(
     `    ${level(stage.startPa)} to ${level(stage.endPa)} ${unit} in ${spellDuration(stage.dwellS)} (level ± ${difference(stage.levelUncertaintyPa)}, ${stage.readings} readings)`,
-    `    drop ${pair('difference', stage.dropPa, stage.dropUncertaintyPa)} of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}; resolves ${difference(stage.smallestResolvableDropPa)}`,
+    ...wrapped(
+      `drop ${dropText(stage, pair)} of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}; resolves ${difference(stage.smallestResolvableDropPa)}`,
+      4,
+      100,
+    ),
     `    leak ${pair('flow', stage.leakM3PerS, stage.leakUncertaintyM3PerS)}`,
   );
   if (stage.temperatureCorrected && stage.thermalDropPa !== null)
@@ -66,6 +70,16 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
   }
   for (const flag of stage.flags) lines.push(...wrapped(`note: ${spell(flag.text, system)}`, 4));
   return lines.map((line) => spell(line, system));
+}
+
+type Pair = (mark: 'difference' | 'flow', si: number | null, u: number | null) => string;
+
+/** The drop that is judged; before it that of the whole dwell, where this went on for longer. */
+function dropText(stage: StageResult, pair: Pair): string {
+  const whole = pair('difference', stage.dropPa, stage.dropUncertaintyPa);
+  const judged = judgedDrop(stage);
+  if (!judged?.scaled) return whole;
+  return `${whole}; over the demanded ${spellDuration(judged.overS)} ${pair('difference', judged.dropPa, judged.uncertaintyPa)}`;
 }
 
 /** Lines of at most 80 columns, indented; following lines two further. */

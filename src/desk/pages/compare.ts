@@ -1,3 +1,4 @@
+import { judgedDrop } from '../../evaluation/index.js';
 import { type Html, heads, html, table, verdictMark } from '../../page/index.js';
 import type { Store, StoredTest } from '../../record/index.js';
 import { spell, type UnitSystem, unitSystems } from '../../units/index.js';
@@ -71,7 +72,10 @@ const figures: readonly (readonly [label: string, text: (stage: Stage) => string
   ['start', (stage) => (stage?.startPa == null ? '' : `{pressure:${stage.startPa}}`)],
   [
     'drop',
-    (stage) => (stage?.dropPa == null ? '' : `{difference:${stage.dropPa}} ± {difference:${stage.dropUncertaintyPa}}`),
+    (stage) => {
+      const judged = stage && judgedDrop(stage);
+      return judged ? `{difference:${judged.dropPa}} ± {difference:${judged.uncertaintyPa}}` : '';
+    },
   ],
   [
     'leak',
