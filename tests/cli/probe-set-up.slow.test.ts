@@ -26,8 +26,13 @@ async function benchWithProbe() {
   const job = writeQuickShop(folder, pair.path, options);
   const shopFile = path.join(folder, 'dwellmark.toml');
   writeFileSync(shopFile, readFileSync(shopFile, 'utf8').replace(' {oil} {oil_unit}', ''));
-  let count = 0;
-  const talk = setInterval(() => void cable.send(`T=${(104.5 + (count++ % 2) / 10).toFixed(1)} degF\r\n`), 700);
+  let [count, still] = [0, false];
+  const next = (): string => (still ? '104.5' : (104.5 + (count++ % 2) / 10).toFixed(1));
+  const talk = setInterval(() => void cable.send(`T=${next()} degF\r\n`), 700);
+  // Oil that goes to and fro by a tenth of a degree moves the pressure by half of what the short hold allows.
+  const standStill = (): void => {
+    still = true;
+  };
   closing.push(() => clearInterval(talk));
   const startGauge = async (): Promise<void> => {
     const gauge = quickGauge(options);
@@ -36,12 +41,12 @@ async function benchWithProbe() {
     void speak(gauge.items(), pair, { shape, baud: 115_200 }).catch(() => undefined);
     closing.push(() => gauge.close());
   };
-  return { folder, job, shopFile, cable, startGauge };
+  return { folder, job, shopFile, cable, standStill, startGauge };
 }
 
 describe('an oil probe that nobody has told of', () => {
   it('is added by confirming, named in a job, and its temperature takes part in the test', async () => {
-    const { folder, job, shopFile, cable, startGauge } = await benchWithProbe();
+    const { folder, job, shopFile, cable, standStill, startGauge } = await benchWithProbe();
     const command = commandLine('gauge', 'add', '--shop', folder, '--path', cable.path);
     const terminal = new TmuxTerminal({ columns: 110, rows: 50 }, command);
     closing.push(() => terminal.close());
@@ -64,6 +69,7 @@ describe('an oil probe that nobody has told of', () => {
     expect(probe?.settings).toMatchObject({ pattern: 'T={oil} {oil_unit}', oil_unit: 'F', path: cable.path });
 
     writeFileSync(job, readFileSync(job, 'utf8').replace('units = "bar"', 'units = "bar"\noil_probe = "OT-12"'));
+    standStill();
     const args = ['test', job, '--unattended', '--json', '--technician', 'Marek Dunn', '--shop', folder];
     const { child, said } = startProgram(args);
     const left = new Promise<number | null>((resolve) => child.on('close', resolve));
@@ -77,7 +83,7 @@ describe('an oil probe that nobody has told of', () => {
       expect(result?.ports[0]?.stages[0]?.temperatureCorrected).toBe(true);
       const oil = [...store.trace(test)].map(({ oilK }) => oilK).filter((oilK) => oilK !== null);
       expect(oil.length).toBeGreaterThan(100);
-      expect(new Set(oil)).toEqual(new Set([313.428, 313.483]));
+      expect(new Set(oil)).toEqual(new Set([313.428]));
     });
     const recalled = await runProgram(['recall', '--gauge', 'OT-12', '--json', '--shop', folder]);
     expect(recalled.said).toMatch(/T-\d{4}-0001/);
