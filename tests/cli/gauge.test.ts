@@ -6,7 +6,7 @@ import { openStore } from '../../src/record/index.js';
 import { dwellmark } from './command-line.js';
 import { talkingShop } from './talking-shop.js';
 
-const { shop, shopFile, cable, talking } = talkingShop();
+const { shop, shopFile, cable, talking, add } = talkingShop();
 
 const barLine = (index: number): string => `P=${(250 - index / 10).toFixed(1)} bar; T=21.5 C\r\n`;
 const facts = ['--serial', 'SN 40117', '--range', '0..400 bar', '--accuracy', '0.25 %FS'];
@@ -15,7 +15,7 @@ describe('an unknown gauge is added, read, calibrated and shown', () => {
   it('listens, shows ten readings beside the raw lines, and writes the table behind what stands there', async () => {
     talking(barLine);
     const before = readFileSync(shopFile(), 'utf8');
-    const said = await dwellmark('gauge', 'add', '--shop', shop(), '--path', cable().path, ...facts, '--yes');
+    const said = await add(...facts, '--yes');
     expect(said.err).toMatch(/listening at 9600 baud 8N1/);
     const shown = said.err.split('\n').filter((line) => line.startsWith('  "P='));
     expect(shown).toHaveLength(10);
@@ -37,7 +37,7 @@ describe('an unknown gauge is added, read, calibrated and shown', () => {
 
   it('is not added twice, and nothing is listened to then', async () => {
     const before = readFileSync(shopFile(), 'utf8');
-    const said = await dwellmark('gauge', 'add', '--shop', shop(), '--path', cable().path, ...facts, '--yes');
+    const said = await add(...facts, '--yes');
     expect(said).toMatchObject({ code: 2, out: '' });
     expect(said.err).toMatch(/SN 40117 is in the shop file already/);
     expect(readFileSync(shopFile(), 'utf8')).toBe(before);
@@ -156,21 +156,7 @@ describe('what is wrong is said in one to three lines', () => {
   it('--yes without the accuracy names the option, and writes nothing', async () => {
     talking(barLine);
     const before = readFileSync(shopFile(), 'utf8');
-    const said = await dwellmark(
-      ...[
-        'gauge',
-        'add',
-        '--shop',
-        shop(),
-        '--path',
-        cable().path,
-        '--serial',
-        'SN 2',
-        '--range',
-        '0..400 bar',
-        '--yes',
-      ],
-    );
+    const said = await add('--serial', 'SN 2', '--range', '0..400 bar', '--yes');
     expect(said.code).toBe(2);
     expect(said.err).toMatch(/--accuracy/);
     expect(readFileSync(shopFile(), 'utf8')).toBe(before);
@@ -189,7 +175,7 @@ describe('what is wrong is said in one to three lines', () => {
     talking(line);
     const before = readFileSync(shopFile(), 'utf8');
     const named = ['--serial', 'SN 5', '--range', '0..400 bar', '--accuracy', '0.25 %FS'];
-    const said = await dwellmark('gauge', 'add', '--shop', shop(), '--path', cable().path, ...named, '--yes');
+    const said = await add(...named, '--yes');
     expect(said).toMatchObject({ code, out: '' });
     expect(said.err).toMatch(says);
     expect(readFileSync(shopFile(), 'utf8')).toBe(before);

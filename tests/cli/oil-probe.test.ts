@@ -6,15 +6,14 @@ import { openStore } from '../../src/record/index.js';
 import { dwellmark } from './command-line.js';
 import { talkingShop } from './talking-shop.js';
 
-const { shop, shopFile, cable, talking } = talkingShop();
+const { shop, shopFile, cable, talking, add } = talkingShop();
 
 describe('an oil temperature probe of its own', () => {
   const probeLine = (index: number): string => `01 ${(38.25 + (index % 3) / 100).toFixed(2)} C\r\n`;
 
   it('is added as a probe: nothing but its serial must be known of it', async () => {
     talking(probeLine);
-    const args = ['--path', cable().path, '--serial', 'OT-12', '--yes'];
-    const said = await dwellmark('gauge', 'add', '--shop', shop(), ...args);
+    const said = await add('--serial', 'OT-12', '--yes');
     expect(said.err).toMatch(/No pressure stands in the lines: it is read as an oil temperature probe\./);
     expect(said.err.match(/^ {2}"01 38\.2[567] C" +oil 38\.2[567]\u00a0°C$/gm)).toHaveLength(10);
     expect(said.out).toMatch(/^Oil probe OT-12 is in .*\nA job has it measured along with oil_probe = "OT-12"\.\n/);
@@ -30,17 +29,7 @@ describe('an oil temperature probe of its own', () => {
   });
 
   it('is not added twice, nor as a gauge', async () => {
-    const said = await dwellmark(
-      'gauge',
-      'add',
-      '--shop',
-      shop(),
-      '--path',
-      cable().path,
-      '--serial',
-      'OT-12',
-      '--yes',
-    );
+    const said = await add('--serial', 'OT-12', '--yes');
     expect(said).toMatchObject({ code: 2, out: '' });
     expect(said.err).toMatch(/OT-12 is in the shop file already/);
   });
@@ -105,7 +94,7 @@ describe('what the lines do not tell is not guessed', () => {
   ])('--yes and $what: neither a gauge nor a probe is guessed, and nothing is written', async ({ line, says }) => {
     talking(line);
     const before = readFileSync(shopFile(), 'utf8');
-    const said = await dwellmark('gauge', 'add', '--shop', shop(), '--path', cable().path, '--serial', 'X-1', '--yes');
+    const said = await add('--serial', 'X-1', '--yes');
     expect(said).toMatchObject({ code: 2, out: '' });
     expect(said.err).toMatch(says);
     expect(readFileSync(shopFile(), 'utf8')).toBe(before);

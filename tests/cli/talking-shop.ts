@@ -4,6 +4,7 @@ import path from 'node:path';
 import { afterAll, afterEach, beforeAll, beforeEach } from 'vitest';
 import { openStore } from '../../src/record/index.js';
 import { Cable } from '../drivers/pty.js';
+import { dwellmark } from './command-line.js';
 
 /** A shop that knows no gauge, for all tests of a file, and for each of them a cable on which one may talk. */
 export function talkingShop() {
@@ -29,5 +30,8 @@ export function talkingShop() {
     let index = 0;
     talk = setInterval(() => void cable.send(lineAt(index++)).catch(() => undefined), everyMs);
   };
-  return { shop: () => folder, shopFile, cable: () => cable, talking };
+  /** `gauge add` of what talks on the cable. */
+  const add = (...args: readonly string[]) =>
+    dwellmark('gauge', 'add', '--shop', folder, '--path', cable.path, ...args);
+  return { shop: () => folder, shopFile, cable: () => cable, talking, add };
 }

@@ -44,14 +44,14 @@ export function resultTable(
     const decimals = (of: Figures): number => decimalsOf(uncertaintyPa ?? stage.targetPa / 1e3, of.units);
     return pressureCell(dropPa, uncertaintyPa, decimals, words, figures, second);
   };
-  const dropLabel: WordKey =
-    dropJudged && !dweltLonger
-      ? corrected
-        ? 'row.drop'
-        : 'row.drop-uncorrected'
-      : corrected
-        ? 'row.drop-beside'
-        : 'row.drop-beside-uncorrected';
+  const wholeJudged = dropJudged && !dweltLonger;
+  const dropLabel: WordKey = wholeJudged
+    ? corrected
+      ? 'row.drop'
+      : 'row.drop-uncorrected'
+    : corrected
+      ? 'row.drop-beside'
+      : 'row.drop-beside-uncorrected';
   const flowUnit = shownUnit(figures.units.flow);
   return {
     title: words.say('group.results'),
@@ -76,7 +76,7 @@ export function resultTable(
         words.say(dropLabel),
         pressureUnit,
         (stage) => drop(stage.dropPa, stage.dropUncertaintyPa, stage),
-        dropJudged && !dweltLonger,
+        wholeJudged,
       ),
       ...(dweltLonger ? [row(words.say('row.drop-demanded'), pressureUnit, judged, true)] : []),
       row(words.say('row.k'), '', (stage) => numberCell(stage.coverageFactor, 2, words, figures)),

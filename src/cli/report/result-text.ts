@@ -46,7 +46,6 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
     ...wrapped(
       `drop ${dropText(stage, pair)} of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}; resolves ${difference(stage.smallestResolvableDropPa)}`,
       4,
-      100,
     ),
     `    leak ${pair('flow', stage.leakM3PerS, stage.leakUncertaintyM3PerS)}`,
   );
