@@ -1,5 +1,6 @@
 export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
 export type { Judge } from './checked-now.js';
+export { checkedTest, demandFindable, testChecker } from './checked-test.js';
 export { exportParquet } from './export/parquet.js';
 export { csvRow, exportCsv, exportJson } from './export/text.js';
 export type { CheckCounts, CheckReport, Problem } from './findings.js';

@@ -7,7 +7,7 @@ import {
   voidRecord,
 } from '../quality/index.js';
 import type { SignatureMeaning, Store } from '../record/index.js';
-import { listSigners, type SignerPublic, type UnlockedSigner } from '../signing/index.js';
+import type { UnlockedSigner } from '../signing/index.js';
 import { DwellmarkError, oneLine } from '../units/index.js';
 import type { Desk } from './desk.js';
 import type { Told } from './frame.js';
@@ -24,8 +24,9 @@ export const signByForm = (desk: Desk, test: string, given: Given): Promise<Told
     if (!meaning) throw new DwellmarkError('usage', 'what does the signature mean?');
     return writing(desk, (store) => {
       const signature = signTest(store, desk.shop, {
-        stored: store.test(test),
-        signer: signerOf(desk, given),
+        test,
+        head: given.head ?? null,
+        signer: given.signer ?? '',
         meaning,
         remark: oneLine(given.remark ?? '', 'the remark'),
         passphrase: given.passphrase ?? '',
@@ -55,13 +56,7 @@ export const voidByForm = (desk: Desk, test: string, given: Given): Promise<Told
 
 /** The person of a form, proven by the passphrase in it. */
 export const proven = (desk: Desk, store: Store, given: Given, entitlement: Entitlement): UnlockedSigner =>
-  provenPerson(store, desk.shop, entitlement, signerOf(desk, given), given.passphrase ?? '');
-
-function signerOf({ shop }: Desk, given: Given): SignerPublic {
-  const found = listSigners(shop.keys).find(({ id }) => id === given.signer);
-  if (!found) throw new DwellmarkError('usage', 'nobody is named who acts');
-  return found;
-}
+  provenPerson(store, desk.shop, entitlement, given.signer ?? '', given.passphrase ?? '');
 
 /** What came of an act, told on the page; a refusal is told and is no crash. */
 export async function told(act: () => Promise<string>): Promise<Told> {

@@ -9,10 +9,12 @@ export { settleWaiting } from './paper/settle.js';
 export {
   demandEntitled,
   type Entitlement,
+  peopleHere,
   provenPerson,
   recordDeciders,
   unlocked,
 } from './proven-person.js';
+export { decideOnRecall, recallLines } from './recall.js';
 export { signTest } from './sign-test.js';
 export { testPage } from './test-page.js';
 export { voidRecord } from './void-record.js';

@@ -1,5 +1,6 @@
+import { checkedTest, judgeStored } from '../audit/index.js';
 import type { LedgerMark, Store } from '../record/index.js';
-import { stands } from './paper/issuable.js';
+import { certificateUnder, stands } from './paper/issuable.js';
 
 /** What was struck out. */
 export interface Voided {
@@ -21,6 +22,7 @@ export function voidRecord(
   withCertificates: boolean,
 ): Voided {
   const isTest = store.has(number);
+  checkedTest(store, isTest ? number : certificateUnder(store, number).test, judgeStored);
   const mark = isTest ? store.voidTest(number, why) : store.voidCertificate(number, why);
   const open = isTest ? standing(store, number) : [];
   const struck = withCertificates ? open : [];

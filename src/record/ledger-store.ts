@@ -1,7 +1,7 @@
 import type Database from 'better-sqlite3';
 import type { CalibrationSpec } from '../procedure/index.js';
 import { sha256Hex } from './chain/index.js';
-import { storageError } from './file/index.js';
+import { insertRow, storageError } from './file/index.js';
 import {
   type ActAbout,
   type ActKind,
@@ -130,11 +130,16 @@ export abstract class LedgerStore {
       .get(sha256);
   }
 
+  /** Looks and writes that belong together: nothing of another process comes in between, and all is stored or nothing. */
+  together<T>(work: () => T): T {
+    return this.write(work);
+  }
+
   /** One transaction; SQLite's own errors come out as errors for a person. */
   protected write<T>(work: () => T): T {
     if (!this.#mayWrite) throw new Error('this store was opened to be read');
     try {
-      return this.db.transaction(work)();
+      return this.db.transaction(work).immediate();
     } catch (cause) {
       throw storageError(cause, this.path);
     }
@@ -143,9 +148,7 @@ export abstract class LedgerStore {
   #attach(file: { media: string; bytes: Uint8Array }): string {
     const sha256 = sha256Hex(file.bytes);
     if (!this.attachment(sha256))
-      this.db
-        .prepare('INSERT INTO attachment (sha256, media, bytes) VALUES (?, ?, ?)')
-        .run(sha256, file.media, file.bytes);
+      insertRow(this.db, 'attachment (sha256, media, bytes)', [sha256, file.media, file.bytes]);
     return sha256;
   }
 }

@@ -89,11 +89,16 @@ export class RawRows {
     }
   }
 
+  /** Tables, indexes and guards that are not as this program makes them. */
+  foreignSchema(): string[] {
+    return foreignSchema(this.#db);
+  }
+
   /** What SQLite finds wrong with the file; tables, indexes and guards that are not ours; rows that hang on no test. */
   faults(): string[] {
     return [
       ...damage(this.#db),
-      ...foreignSchema(this.#db).map((name) => `${name} is not as this program makes it`),
+      ...this.foreignSchema().map((name) => `${name} is not as this program makes it`),
       ...strays(this.#db),
     ];
   }

@@ -1,7 +1,6 @@
 import { existsSync } from 'node:fs';
-import type Database from 'better-sqlite3';
 import { DwellmarkError } from '../units/index.js';
-import { type OpenFile, openFile, storageError } from './file/index.js';
+import { insertRow, type OpenFile, openFile, storageError } from './file/index.js';
 import type { TestHeader } from './header.js';
 import { insertBlock, type StoredBlock, summaryRow } from './holds/index.js';
 import type { LedgerLine } from './ledger/index.js';
@@ -50,7 +49,7 @@ export class StoreCopy {
   addTest({ header, head, blocks, seal }: CopiedTest): void {
     const told = JSON.parse(header) as TestHeader;
     const row = { ...summaryRow(told), head };
-    const id = Number(this.#insert(`test (${Object.keys(row).join(', ')})`, Object.values(row)).lastInsertRowid);
+    const id = this.#insert(`test (${Object.keys(row).join(', ')})`, Object.values(row));
     this.#insert('header (test, header)', [id, header]);
     for (const block of blocks) insertBlock(this.#file.db, id, block);
     if (!seal) return;
@@ -67,7 +66,7 @@ export class StoreCopy {
     this.#file.close();
   }
 
-  #insert(into: string, values: readonly unknown[]): Database.RunResult {
-    return this.#file.db.prepare(`INSERT INTO ${into} VALUES (${values.map(() => '?').join(', ')})`).run(...values);
+  #insert(into: string, values: readonly unknown[]): number {
+    return insertRow(this.#file.db, into, values);
   }
 }

@@ -1,7 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { DwellmarkError } from '../units/index.js';
 import { canonicalJson, headerHead } from './chain/index.js';
-import { copyFile, type OpenFile, openFile } from './file/index.js';
+import { copyFile, insertRow, type OpenFile, openFile } from './file/index.js';
 import type { TestHeader } from './header.js';
 import { type CommitEvery, commitEvery, summaryRow, TestWriter } from './holds/index.js';
 import { type CertificateRecord, type Clocks, issueCertificate, type LedgerMark, voidTest } from './ledger/index.js';
@@ -70,15 +70,12 @@ export class Store extends TestStore {
     const text = canonicalJson(header);
     const head = headerHead(Buffer.from(text, 'utf8'));
     const row = { ...summaryRow(header), head };
-    const columns = Object.keys(row);
     const testId = this.write(() => {
       if (this.has(header.test)) throw new DwellmarkError('refused', `there is a test ${header.test} already`);
-      const id = this.db
-        .prepare(`INSERT INTO test (${columns.join(', ')}) VALUES (${columns.map((name) => `@${name}`).join(', ')})`)
-        .run(row).lastInsertRowid;
-      this.db.prepare('INSERT INTO header (test, header) VALUES (?, ?)').run(id, text);
+      const id = insertRow(this.db, `test (${Object.keys(row).join(', ')})`, Object.values(row));
+      insertRow(this.db, 'header (test, header)', [id, text]);
       this.lines.act('test started', { header: head.toString('hex'), origin: header.origin }, { test: header.test });
-      return Number(id);
+      return id;
     });
     return this.#writer(testId, header, head, every);
   }

@@ -1,5 +1,5 @@
 export { answeredNow, answerNow } from './answered-now.js';
-export { maySign, type SignatureRules, type SigningQuestion } from './may-sign.js';
+export { maySign, roleFor, type SignatureRules, type SigningQuestion } from './may-sign.js';
 export { type PdfAttachment, readPdfAttachments } from './pdf/attachments.js';
 export {
   certificateFingerprint,

@@ -13,7 +13,7 @@ import { HoldRun, judgementOf, judgeStored, prepare, type Shop, testHeader } fro
 import type { TestResult } from '../../evaluation/index.js';
 import { type Issued, issue, Press, signTest } from '../../quality/index.js';
 import { canonicalJson, openStore, type Store } from '../../record/index.js';
-import { exportRootPem, listSigners } from '../../signing/index.js';
+import { exportRootPem } from '../../signing/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
@@ -150,10 +150,15 @@ async function finishOne(
   for (const port of result.ports)
     for (const line of wrapped(`port ${port.port}: ${spell(port.reason, system)}`, 2)) tell(line);
   for (const line of wrapped(`the truth in the simulation: ${scenario.truth.why}`, 2)) tell(line);
-  const [signer] = listSigners(shop.keys).filter(({ id }) => id === inspector.id);
-  if (!signer) throw new Error('the demo has no inspector');
   const meaning = result.verdict === 'pass' || result.verdict === 'fail' ? 'reviewed and released' : 'rejected';
-  signTest(store, shop, { stored, signer, meaning, remark: '', passphrase: demoPassphrase });
+  signTest(store, shop, {
+    test,
+    head: stored.head,
+    signer: inspector.id,
+    meaning,
+    remark: '',
+    passphrase: demoPassphrase,
+  });
   const output = path.join(shop.folder, `${scenario.id}.pdf`);
   const paper = await issue(store, new Press(shop), test, { output });
   const replayedSame = canonicalJson(judgeStored(stored.header, store.inputs(test))) === canonicalJson(result);

@@ -1,16 +1,14 @@
 import { mkdirSync } from 'node:fs';
 import path from 'node:path';
+import { type Decision, type GaugeError, gaugeError, type RecallLine, type RecallQuestion } from '../../audit/index.js';
+import { findShop, type Shop } from '../../bench/index.js';
 import {
-  type Decision,
-  decideRecall,
-  type GaugeError,
-  gaugeError,
-  type RecallLine,
-  type RecallQuestion,
-  recall,
-} from '../../audit/index.js';
-import { findShop, judgeStored, type Shop } from '../../bench/index.js';
-import { demandFreePlace, recordDeciders, waitingFiles } from '../../quality/index.js';
+  decideOnRecall,
+  demandFreePlace,
+  recallLines as listRecall,
+  recordDeciders,
+  waitingFiles,
+} from '../../quality/index.js';
 import { isoWithOffset, openStore, type Store } from '../../record/index.js';
 import { signStatement } from '../../signing/index.js';
 import { DwellmarkError, oneLine, type UnitSystem, unitSystems } from '../../units/index.js';
@@ -87,7 +85,7 @@ export function questionOf(options: RecallCommandOptions): RecallQuestion {
 function listed(store: Store, question: RecallQuestion): RecallLine[] {
   const progress = new Progress();
   try {
-    return [...recall(store, question, judgeStored, (done, of, test) => progress.tell(`${done} of ${of}  ${test}`))];
+    return listRecall(store, question, (done, of, test) => progress.tell(`${done} of ${of}  ${test}`));
   } finally {
     progress.end();
   }
@@ -104,7 +102,7 @@ async function decide(shop: Shop, question: RecallQuestion, options: RecallComma
   try {
     const meant = meantTests(listed(store, question), options);
     const person = await entitledPerson(store, shop, { what: 'a recall', roles: recordDeciders }, options);
-    const decided = decideRecall(store, meant, {
+    const decided = decideOnRecall(store, meant, {
       gauge,
       decision,
       by: person.signer.name,

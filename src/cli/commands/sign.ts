@@ -1,8 +1,15 @@
+import { checkedTest, judgeStored } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
 import type { Reading } from '../../gauge/index.js';
 import { signTest, systemOf } from '../../quality/index.js';
-import { openStore, type SignatureMeaning, type StoredTest } from '../../record/index.js';
-import { readPassphrase, type SignerPublic } from '../../signing/index.js';
+import {
+  type EnrolledSigner,
+  openStore,
+  type Role,
+  type SignatureMeaning,
+  type StoredTest,
+} from '../../record/index.js';
+import { readPassphrase, roleFor } from '../../signing/index.js';
 import { DwellmarkError, spell } from '../../units/index.js';
 import { choose, confirm } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
@@ -24,13 +31,16 @@ const meaningsOf: Readonly<Record<string, readonly SignatureMeaning[]>> = {
   witness: ['witnessed'],
 };
 
-/** `dwellmark sign`: shows what is signed, asks for its meaning, signs the sealed record. */
+const signingRoles = Object.keys(meaningsOf) as Role[];
+
+/** `dwellmark sign`: checks the record, shows what is signed, asks for its meaning, signs the sealed record. */
 export async function run(test: string, options: SignOptions): Promise<void> {
   const shop = findShop(options.shop);
   const store = openStore(shop.database, { mode: 'write' });
   try {
-    const stored = store.test(test);
-    const signer = await chosenSigner(shop, options.signer);
+    const stored = checkedTest(store, test, judgeStored);
+    const roles = options.meaning === undefined ? signingRoles : [roleFor(options.meaning)];
+    const signer = await chosenSigner(store, shop, options.signer, roles);
     if (!options.json) showWhat(stored, store.trace(test));
     const meaning = await chosenMeaning(signer, options.meaning);
     const passphrase = { prompt: `Passphrase of ${signer.name}: `, fd: options.passphraseFd };
@@ -40,8 +50,9 @@ export async function run(test: string, options: SignOptions): Promise<void> {
     )
       throw new DwellmarkError('refused', 'not signed');
     const signature = signTest(store, shop, {
-      stored,
-      signer,
+      test,
+      head: stored.head,
+      signer: signer.id,
       meaning,
       remark: options.remark,
       passphrase: await readPassphrase(passphrase),
@@ -56,7 +67,7 @@ export async function run(test: string, options: SignOptions): Promise<void> {
   }
 }
 
-async function chosenMeaning(signer: SignerPublic, given: SignatureMeaning | undefined): Promise<SignatureMeaning> {
+async function chosenMeaning(signer: EnrolledSigner, given: SignatureMeaning | undefined): Promise<SignatureMeaning> {
   const open = meaningsOf[signer.role] ?? [];
   const [only] = open;
   if (given !== undefined) return given;

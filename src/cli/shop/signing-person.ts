@@ -1,28 +1,37 @@
 import type { Shop } from '../../bench/index.js';
-import { demandEntitled, type Entitlement, unlocked } from '../../quality/index.js';
-import type { Store } from '../../record/index.js';
-import { listSigners, readPassphrase, type SignerPublic, type UnlockedSigner } from '../../signing/index.js';
+import { demandEntitled, type Entitlement, peopleHere, unlocked } from '../../quality/index.js';
+import type { EnrolledSigner, Store } from '../../record/index.js';
+import { readPassphrase, type UnlockedSigner } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { choose } from '../ask.js';
 
 /**
- * The signer that was named, the only one there is, or the one chosen on the terminal.
+ * The signer that was named, the only one of the roles wanted, or the one chosen on the terminal.
+ * @param roles who may; everyone when absent.
  * @throws DwellmarkError (`usage`) when there is none or nobody can be asked, (`input`) for an unknown one.
  */
-export async function chosenSigner(shop: Shop, id: string | undefined): Promise<SignerPublic> {
-  const signers = listSigners(shop.keys);
-  if (signers.length === 0)
-    throw new DwellmarkError('usage', 'this shop has no signers', { advice: 'Enrol one with `dwellmark signer add`.' });
-  const [only] = signers;
-  if (id === undefined && signers.length === 1 && only) return only;
+export async function chosenSigner(
+  store: Store,
+  shop: Shop,
+  id: string | undefined,
+  roles?: Entitlement['roles'],
+): Promise<EnrolledSigner> {
+  const signers = peopleHere(store, shop);
+  const able = signers.filter(({ role }) => roles === undefined || roles.includes(role));
+  if (able.length === 0 && id === undefined)
+    throw new DwellmarkError('usage', `no key of this shop belongs to ${roles?.join(' or ') ?? 'anybody'}`, {
+      advice: 'Enrol the person with `dwellmark signer add`.',
+    });
+  const [only] = able;
+  if (id === undefined && able.length === 1 && only) return only;
   const wanted =
     id ??
     (await choose(
       'Who signs',
-      signers.map((signer) => signer.id),
+      able.map((signer) => signer.id),
       '--signer ID',
     ));
-  const found = signers.find((signer) => signer.id === wanted);
+  const found = store.signers().find((signer) => signer.id === wanted);
   if (!found)
     throw new DwellmarkError('input', `there is no signer "${wanted}"`, {
       advice: `Known: ${signers.map((signer) => signer.id).join(', ')}.`,
@@ -38,10 +47,10 @@ export async function entitledPerson(
   store: Store,
   shop: Shop,
   entitlement: Entitlement,
-  given: { readonly signer?: string; readonly passphraseFd?: number },
+  given: { readonly signer?: string | undefined; readonly passphraseFd?: number | undefined },
 ): Promise<UnlockedSigner> {
-  const signer = await chosenSigner(shop, given.signer);
-  demandEntitled(store, entitlement, signer);
+  const signer = await chosenSigner(store, shop, given.signer, entitlement.roles);
+  demandEntitled(store, entitlement, signer.id);
   const passphrase = await readPassphrase({ prompt: `Passphrase of ${signer.name}: `, fd: given.passphraseFd });
   return unlocked(store, shop, signer.id, passphrase);
 }

@@ -1,17 +1,8 @@
-import {
-  type Decision,
-  decideRecall,
-  decisions,
-  gaugeError,
-  type RecallLine,
-  type RecallQuestion,
-  recall,
-} from '../../audit/index.js';
-import { judgeStored } from '../../bench/index.js';
+import { type Decision, decisions, gaugeError, type RecallLine, type RecallQuestion } from '../../audit/index.js';
 import { type Html, heads, html, table, verdictMark } from '../../page/index.js';
-import { recordDeciders } from '../../quality/index.js';
+import { decideOnRecall, peopleHere, recallLines, recordDeciders } from '../../quality/index.js';
 import { isoWithOffset, type Store } from '../../record/index.js';
-import { listSigners, signStatement } from '../../signing/index.js';
+import { signStatement } from '../../signing/index.js';
 import { DwellmarkError, oneLine } from '../../units/index.js';
 import { type Given, proven, told } from '../acts.js';
 import type { Desk } from '../desk.js';
@@ -34,11 +25,11 @@ export function recallPage(desk: Desk, store: Store, given: Given, message: Told
 <datalist id="gauges">${known.map((serial) => html`<option value="${serial}">`)}</datalist>
 <label>From: the last good calibration<input type="date" name="since" value="${given.since ?? ''}"></label><label>To<input type="date" name="until" value="${given.until ?? ''}"></label>
 <label>It read too much by<input name="error" placeholder="1 % or 0.5 bar" value="${given.error ?? ''}"></label><button class="main" type="submit">Look</button></form>`,
-    asked === null || asked.refused ? null : lines(desk, given, asked.lines),
+    asked === null || asked.refused ? null : lines(desk, store, given, asked.lines),
   );
 }
 
-function lines(desk: Desk, given: Given, all: readonly RecallLine[]): Html {
+function lines(desk: Desk, store: Store, given: Given, all: readonly RecallLine[]): Html {
   if (all.length === 0) return html`<p class="none">No test leans on ${given.gauge ?? ''} in that time.</p>`;
   const open = all.filter(({ disposition }) => disposition === null).length;
   return html`<form method="post" action="/recall">${(['gauge', 'since', 'until', 'error'] as const).map(
@@ -58,7 +49,7 @@ ${table(
 <fieldset><legend>Decide for those marked</legend><div class="ask"><label>Decision<select name="decision">${decisions.map((decision) => html`<option>${decision}</option>`)}</select></label>
 <label>Why<input name="why" maxlength="200" required></label><label>Customer told on<input type="date" name="customerTold"></label>
 <label class="tick"><input type="checkbox" name="void"> withdraw: void their certificates</label>
-${person(listSigners(desk.shop.keys), recordDeciders)}${passphrase}<p><button class="main" type="submit">Put it down, signed</button></p></div></fieldset></form>`;
+${person(peopleHere(store, desk.shop), recordDeciders)}${passphrase}<p><button class="main" type="submit">Put it down, signed</button></p></div></fieldset></form>`;
 }
 
 /** Puts a decision down for the tests that are marked. */
@@ -72,10 +63,10 @@ export const decideByForm = (desk: Desk, given: Given): Promise<Told> =>
       if (voiding && decision !== 'certificate withdrawn')
         throw new DwellmarkError('usage', `to void certificates does not go with "${decision}"`);
       const question = questionOf(given);
-      const meant = [...recall(store, question, judgeStored)].filter(({ test }) => given[`test-${test}`] !== undefined);
+      const meant = recallLines(store, question).filter(({ test }) => given[`test-${test}`] !== undefined);
       if (meant.length === 0) throw new DwellmarkError('usage', 'no test is marked');
       const by = proven(desk, store, given, { what: 'a recall', roles: recordDeciders });
-      const decided = decideRecall(store, meant, {
+      const decided = decideOnRecall(store, meant, {
         gauge: question.gauge,
         decision,
         by: by.signer.name,
@@ -101,7 +92,7 @@ function questionOf({ gauge = '', since, until, error }: Given): RecallQuestion 
 
 function found(store: Store, given: Given): { lines: RecallLine[]; refused: Told | null } {
   try {
-    return { lines: [...recall(store, questionOf(given), judgeStored)], refused: null };
+    return { lines: recallLines(store, questionOf(given)), refused: null };
   } catch (cause) {
     if (!(cause instanceof DwellmarkError)) throw cause;
     return { lines: [], refused: { good: false, text: `${cause.message}. ${cause.advice ?? ''}` } };

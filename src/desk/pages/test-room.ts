@@ -1,9 +1,8 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { type Html, html, verdictMark } from '../../page/index.js';
-import { papersFolder, stands } from '../../quality/index.js';
-import type { IssuedCertificate, Store, StoredTest } from '../../record/index.js';
-import { listSigners, type SignerPublic } from '../../signing/index.js';
+import { papersFolder, peopleHere, stands } from '../../quality/index.js';
+import type { EnrolledSigner, IssuedCertificate, Store, StoredTest } from '../../record/index.js';
 import type { Desk } from '../desk.js';
 import { frame, type Told } from '../frame.js';
 import { wants } from './waiting.js';
@@ -30,7 +29,7 @@ ${others.length > 0 ? html`<h2>Same cylinder</h2><ul>${others.map((other) => htm
 
 function acts(desk: Desk, store: Store, stored: StoredTest): Html {
   const { test } = stored.header;
-  const people = listSigners(desk.shop.keys);
+  const people = peopleHere(store, desk.shop);
   const [line] = store.tests({ text: test }).filter((found) => found.test === test);
   const missing = line ? wants(desk, store, line) : [];
   const standing = stored.certificates.filter(stands);
@@ -44,7 +43,7 @@ ${
       ? html`<p>Before its paper it needs: ${missing.join(', ')}.</p>`
       : html`<form class="ask" method="post" action="${place}/certificate"><button class="main" type="submit">${stored.result?.verdict === 'pass' ? 'Issue the certificate' : 'Issue the test report'}</button></form>`
 }</section>
-${stored.voided ? null : signForm(place, people)}
+${stored.voided ? null : signForm(place, people, stored.head)}
 ${stored.voided ? null : voidForm(place, people, standing)}
 <p class="small"><a href="${place}/record" download="${test}.html">The record as one file</a></p>`;
 }
@@ -59,8 +58,9 @@ const meanings = ['reviewed and released', 'rejected', 'performed', 'witnessed']
 
 const signForm = (
   place: string,
-  people: readonly SignerPublic[],
-): Html => html`<form class="ask" method="post" action="${place}/sign">
+  people: readonly EnrolledSigner[],
+  head: string | null,
+): Html => html`<form class="ask" method="post" action="${place}/sign"><input type="hidden" name="head" value="${head ?? ''}">
 <fieldset><legend>Sign</legend>${person(people, ['qa', 'technician', 'witness'])}
 <label>Meaning<select name="meaning">${meanings.map((meaning) => html`<option>${meaning}</option>`)}</select></label>
 <label>Remark, printed<input name="remark" maxlength="200"></label>${passphrase}
@@ -69,14 +69,14 @@ const signForm = (
 
 const voidForm = (
   place: string,
-  people: readonly SignerPublic[],
+  people: readonly EnrolledSigner[],
   standing: readonly IssuedCertificate[],
 ): Html => html`<details><summary>Void this test</summary><form class="ask" method="post" action="${place}/void">${person(people, ['qa', 'administrator'])}
 <label>Reason, printed<input name="reason" maxlength="200" required></label>${standing.length > 0 ? html`<label class="tick"><input type="checkbox" name="papers" checked> and ${standing.map(({ number }) => number).join(', ')}</label>` : null}${passphrase}
 <button class="grave" type="submit">Void it: nothing is removed, and it can't be undone</button></form></details>`;
 
 /** Who acts, of those whose role allows it. */
-export const person = (people: readonly SignerPublic[], roles: readonly string[]): Html =>
+export const person = (people: readonly EnrolledSigner[], roles: readonly string[]): Html =>
   html`<label>Who<select name="signer">${people
     .filter(({ role }) => roles.includes(role))
     .map(({ id, name, role }) => html`<option value="${id}">${name} (${role})</option>`)}</select></label>`;

@@ -1,3 +1,4 @@
+import { checkedTest, judgeStored } from '../../audit/index.js';
 import type { Shop } from '../../bench/index.js';
 import type { TestResult } from '../../evaluation/index.js';
 import type { IssuedCertificate, Store, StoredTest } from '../../record/index.js';
@@ -11,9 +12,9 @@ export interface SealedTest {
   readonly result: TestResult;
 }
 
-/** @throws DwellmarkError (`refused`) when the test was never sealed. */
+/** @throws DwellmarkError (`altered`) when it is not as it was sealed, (`refused`) when it never was. */
 export function sealedTest(store: Store, test: string): SealedTest {
-  const stored = store.test(test);
+  const stored = checkedTest(store, test, judgeStored);
   const { head, result } = stored;
   if (head === null || !result)
     throw new DwellmarkError('refused', `test ${test} is not sealed: no certificate can stand on it`, {

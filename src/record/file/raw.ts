@@ -39,10 +39,12 @@ export function foreignSchema(db: Database.Database): string[] {
 /** An older store that is only read keeps the schema of its version. */
 const versionOf = (db: Database.Database): number => Number(db.pragma('user_version', { simple: true }));
 
+/** All but the tables that ANALYZE fills: they hold counts for finding rows faster. */
 function objects(db: Database.Database): Map<string, string> {
   const rows = db
     .prepare<[], { type: string; name: string; tbl_name: string; sql: string | null }>(
-      "SELECT type, name, tbl_name, sql FROM sqlite_schema WHERE name NOT LIKE 'sqlite_stat%'",
+      `SELECT type, name, tbl_name, sql FROM sqlite_schema
+       WHERE NOT (type = 'table' AND name = tbl_name AND name IN ('sqlite_stat1', 'sqlite_stat4'))`,
     )
     .all();
   return new Map(rows.map(({ type, name, tbl_name, sql }) => [`${type} ${name}`, `${tbl_name} ${sql ?? ''}`]));

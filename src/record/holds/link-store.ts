@@ -12,6 +12,7 @@ import {
   traceStart,
   unpackBlock,
 } from '../chain/index.js';
+import { demandRows, insertingRow, insertRow } from '../file/index.js';
 
 interface FreshRow {
   readonly seq: number;
@@ -40,8 +41,8 @@ const mostBytesInBlock = 60_000;
 
 /** How links are added to an unsealed test. */
 export function linkAdder(db: Database.Database, testId: number): (link: Link, head: Uint8Array) => void {
-  const insert = db.prepare('INSERT INTO fresh (test, seq, kind, payload, head) VALUES (?, ?, ?, ?, ?)');
-  return (link, head) => insert.run(testId, link.seq, link.kind, link.payload, head);
+  const insert = insertingRow(db, 'fresh (test, seq, kind, payload, head)', 5);
+  return (link, head) => insert([testId, link.seq, link.kind, link.payload, head]);
 }
 
 /** All links of a test in order, sealed or not, a page at a time. */
@@ -98,11 +99,10 @@ export function packFresh(db: Database.Database, testId: number): void {
       head,
       payload: Buffer.from(packBlock(links)),
     });
-    db.prepare('DELETE FROM fresh WHERE test = ? AND seq BETWEEN ? AND ?').run(
-      testId,
-      first.seq,
-      first.seq + links.length - 1,
-    );
+    const { changes } = db
+      .prepare('DELETE FROM fresh WHERE test = ? AND seq BETWEEN ? AND ?')
+      .run(testId, first.seq, first.seq + links.length - 1);
+    demandRows('fresh', changes, links.length);
     [links, head, bytes, look] = [[], undefined, 0, emptyLook];
   };
   for (const row of freshRows(db, testId)) {
@@ -160,21 +160,10 @@ const fromRow = (row: BlockRow): StoredBlock => ({
 
 /** Puts a block into its row. */
 export function insertBlock(db: Database.Database, testId: number, block: StoredBlock): void {
-  db.prepare(
-    `INSERT INTO block (test, first_seq, links, readings, first_us, last_us, first_pa, last_pa, min_pa, max_pa, head, payload)
-     VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`,
-  ).run(
-    testId,
-    block.firstSeq,
-    block.links,
-    block.readings,
-    block.firstUs,
-    block.lastUs,
-    block.firstPa,
-    block.lastPa,
-    block.minPa,
-    block.maxPa,
-    block.head,
-    block.payload,
+  const { firstSeq, links, readings, firstUs, lastUs, firstPa, lastPa, minPa, maxPa, head, payload } = block;
+  insertRow(
+    db,
+    'block (test, first_seq, links, readings, first_us, last_us, first_pa, last_pa, min_pa, max_pa, head, payload)',
+    [testId, firstSeq, links, readings, firstUs, lastUs, firstPa, lastPa, minPa, maxPa, head, payload],
   );
 }

@@ -1,5 +1,6 @@
 import type Database from 'better-sqlite3';
 import { canonicalJson, sealHead } from '../chain/index.js';
+import { insertRow } from '../file/index.js';
 import type { TestHeader } from '../header.js';
 import type { Clocks, Ledger } from '../ledger/index.js';
 import type { SealMark, TestSeal } from '../seal.js';
@@ -35,13 +36,7 @@ export function sealTest(
   const { verdict } = seal.result;
   const { links, readings } = seal;
   const mark = db.transaction(() => {
-    db.prepare('INSERT INTO seal (test, verdict, readings, head, seal) VALUES (?, ?, ?, ?, ?)').run(
-      testId,
-      verdict,
-      readings,
-      head,
-      text,
-    );
+    insertRow(db, 'seal (test, verdict, readings, head, seal)', [testId, verdict, readings, head, text]);
     packFresh(db, testId);
     indexTest(db, testId, header, notes);
     return ledger.act('test sealed', { head: head.toString('hex'), verdict, links, readings }, { test: header.test });

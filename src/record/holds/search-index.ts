@@ -1,12 +1,12 @@
 import type Database from 'better-sqlite3';
 import type { HoldInput } from '../../holdtest/index.js';
 import { gaugesInTest } from '../../procedure/index.js';
+import { insertRow } from '../file/index.js';
 import type { TestHeader } from '../header.js';
 
 /** Enters a sealed test into the full-text index. */
 export function indexTest(db: Database.Database, testId: number, header: TestHeader, notes: readonly string[]): void {
-  const insert = db.prepare('INSERT INTO search (rowid, test, text) VALUES (?, ?, ?)');
-  insert.run(testId, header.test, searchText(header, notes));
+  insertRow(db, 'search (rowid, test, text)', [testId, header.test, searchText(header, notes)]);
 }
 
 /** The words a test can be searched by: header, then the notes taken during it. */

@@ -1,5 +1,6 @@
 import type Database from 'better-sqlite3';
 import { canonicalJson, ledgerHead, ledgerRoot } from '../chain/index.js';
+import { demandRows, insertRow } from '../file/index.js';
 import type { ActKind, LedgerLine, LedgerMark } from './act-kinds.js';
 
 /** Where the ledger takes its times from. */
@@ -55,9 +56,10 @@ export class Ledger {
     };
     const text = canonicalJson(line);
     const head = ledgerHead(last?.head ?? ledgerRoot, Buffer.from(text, 'utf8'));
-    this.#db
-      .prepare('INSERT INTO ledger (position, kind, test, subject, line, head) VALUES (?, ?, ?, ?, ?, ?)')
-      .run(position, kind, line.test, line.subject, text, head);
+    const row = [position, kind, line.test, line.subject, text, head];
+    insertRow(this.#db, 'ledger (position, kind, test, subject, line, head)', row);
+    // What a trigger did to the row afterwards does not show in the count.
+    demandRows('ledger', this.#lastRow()?.head.equals(head) === true ? 1 : 0, 1);
     return { position, head: head.toString('hex'), at: line.at };
   }
 

@@ -1,0 +1,66 @@
+import { headerHead, type Store, type StoredTest, summaryRow, type TestHeader } from '../record/index.js';
+import { DwellmarkError } from '../units/index.js';
+import { checkLedger } from './check-ledger.js';
+import { checkTests } from './check-tests.js';
+import type { Judge } from './checked-now.js';
+import { Findings, type Problem } from './findings.js';
+
+/**
+ * Checks that must come before anything is done with a test: before it is shown for a signature, signed, certified,
+ * voided or recalled. The ledger and the guards of the file are checked now; the returned function checks one test
+ * (header, chain, seal, signatures, ledger lines; the verdict where there is a judge) and gives it back.
+ * @throws DwellmarkError (`altered`) naming the first discrepancy: the caller must do nothing then.
+ */
+export function testChecker(store: Store, judge: Judge | null): (test: string) => StoredTest {
+  const ledger = new Findings();
+  store.atOneMoment(() => {
+    for (const name of store.raw.foreignSchema()) ledger.problem('file', `${name} is not as this program makes it`);
+    ledger.tried('ledger', () => checkLedger(store.raw, [], ledger));
+  });
+  demandNone(ledger.report().problems, 'the ledger');
+  return (test) => {
+    const findings = new Findings();
+    const stored = store.test(test);
+    checkTests(store, [test], { signers: store.signers(), judge }, findings);
+    demandNone(findings.report().problems, `test ${test}`);
+    return stored;
+  };
+}
+
+/** One test, checked as {@link testChecker} does. */
+export const checkedTest = (store: Store, test: string, judge: Judge | null): StoredTest =>
+  testChecker(store, judge)(test);
+
+/**
+ * The columns by which tests are found must follow from headers that the ledger names, or a search could pass a test
+ * over. @throws DwellmarkError (`altered`) naming the first that does not.
+ */
+export function demandFindable(store: Store): void {
+  const findings = new Findings();
+  store.atOneMoment(() => {
+    const heads = new Map(store.acts('test started').map(({ test, body }) => [test, body.header]));
+    for (const test of store.raw.testNames()) checkFindable(store, test, heads.get(test), findings);
+    for (const test of heads.keys())
+      if (test !== null && !store.has(test)) findings.problem(`test ${test}`, 'is in the ledger and not in the store');
+  });
+  demandNone(findings.report().problems, 'the list of tests');
+}
+
+function checkFindable(store: Store, test: string, head: unknown, findings: Findings): void {
+  const raw = store.raw.test(test);
+  findings.tried(`test ${test}`, () => {
+    if (!raw || raw.header === null) return findings.problem(`test ${test}, header`, 'is missing');
+    findings.same(`test ${test}, header`, 'the head', headerHead(Buffer.from(raw.header)).toString('hex'), head);
+    const row = summaryRow(JSON.parse(raw.header) as TestHeader);
+    for (const [name, value] of Object.entries(row)) findings.same(`test ${test}`, name, raw.columns[name], value);
+  });
+}
+
+function demandNone(problems: readonly Problem[], what: string): void {
+  const [first] = problems;
+  if (!first) return;
+  const more = problems.length > 1 ? ` (and ${problems.length - 1} more)` : '';
+  throw new DwellmarkError('altered', `${what} was altered: ${first.where}: ${first.what}${more}`, {
+    advice: 'Nothing was done. Run `dwellmark verify --all`, and go back to the last good backup.',
+  });
+}
