@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { leakRate, rateOfLeak } from '../../src/evaluation/index.js';
 import {
   aeratedStiffnessPa,
   areaRatio,
@@ -242,8 +243,13 @@ describe('thick barrels (Lame, open ends, E 207 GPa, nu 0.3; computed from the d
 });
 
 describe('leak rate, Q = (V/K) |dp/dt| (computed from the definition)', () => {
-  const inMlPerMin = (volumeM3: number, bulkModulusPa: number, ratePaPerS: number): number =>
-    valueIn(leakForDecayM3PerS({ volumeM3, bulkModulusPa }, ratePaPerS), 'flow', 'mL/min');
+  const inMlPerMin = (volumeM3: number, bulkModulusPa: number, ratePaPerS: number): number => {
+    const leak = leakForDecayM3PerS({ volumeM3, bulkModulusPa }, ratePaPerS);
+    // The evaluation's own, and back.
+    expect(leakRate(volumeM3, bulkModulusPa, ratePaPerS)).toBeCloseTo(leak, 18);
+    expect(rateOfLeak(volumeM3, bulkModulusPa, leak)).toBeCloseTo(ratePaPerS, 8);
+    return valueIn(leak, 'flow', 'mL/min');
+  };
 
   it('3.92699 L, 1.5 GPa, 5 bar in 5 min', () => toDigits(inMlPerMin(litres, 1.5e9, 5e5 / 300), '0.261799'));
   it('1.000 L, 1.4 GPa, 1 bar in 1 min', () => toDigits(inMlPerMin(1e-3, 1.4e9, 1e5 / 60), '0.0714286'));
