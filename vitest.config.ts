@@ -1,6 +1,12 @@
 import { availableParallelism } from 'node:os';
 import { configDefaults, defineConfig } from 'vitest/config';
 
+const [major = 0] = process.versions.node.split('.').map(Number);
+if (major < 22)
+  throw new Error(
+    `Node.js ${process.versions.node} is too old: npm test and npx vitest take the one of node_modules/.bin`,
+  );
+
 /** Slow suites end in `.slow.test.ts`: `npm run test:slow` runs them, `npm test` does not. */
 const slow = process.env.DWELLMARK_SUITE === 'slow';
 

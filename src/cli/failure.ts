@@ -1,6 +1,7 @@
 import { CommanderError } from 'commander';
 import { DwellmarkError, describePlace, type ErrorCode } from '../units/index.js';
 import { exitCodes } from './exit-codes.js';
+import { unfitBinary } from './node-fit.js';
 
 const codes: Readonly<Record<ErrorCode, number>> = {
   usage: exitCodes.usage,
@@ -14,6 +15,12 @@ const codes: Readonly<Record<ErrorCode, number>> = {
 export function reportFailure(error: unknown, debug: boolean): number {
   // commander has spoken already: help and version leave with 0, a mistyped option with 2.
   if (error instanceof CommanderError) return error.exitCode === 0 ? 0 : exitCodes.usage;
+  const unfit = unfitBinary(error);
+  if (unfit !== null) {
+    console.error(unfit);
+    if (debug && error instanceof Error) console.error(error.stack);
+    return exitCodes.usage;
+  }
   if (error instanceof DwellmarkError) {
     const place = describePlace(error.place);
     console.error(place === '' ? `dwellmark: ${error.message}` : `dwellmark: ${place}: ${error.message}`);

@@ -1,6 +1,14 @@
 #!/usr/bin/env node
+import { exitCodes } from './exit-codes.js';
 import { letGoOfGoneTerminal } from './gone-terminal.js';
+import { oldNode } from './node-fit.js';
 import { runCommand } from './run.js';
+
+const tooOld = oldNode(process.versions.node);
+if (tooOld !== null) {
+  console.error(tooOld);
+  process.exit(exitCodes.usage);
+}
 
 letGoOfGoneTerminal();
 

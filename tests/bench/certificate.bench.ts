@@ -8,7 +8,7 @@ import { existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node
 import { loadavg } from 'node:os';
 import path from 'node:path';
 import { serialize } from 'node:v8';
-import ts from 'typescript';
+import { transformSync } from 'esbuild';
 import { samplePass } from '../certificate/sample-content.js';
 import type { Timing } from './certificate-child.js';
 
@@ -61,9 +61,8 @@ function compare(): void {
 /** A script of this folder as plain JavaScript beside the built program, so that no loader stands in its time. */
 function plainScript(name: string): string {
   const source = readFileSync(path.join(import.meta.dirname, `${name}.ts`), 'utf8');
-  const compilerOptions = { target: ts.ScriptTarget.ES2023, module: ts.ModuleKind.ESNext };
   const file = path.join(folder, `${name}.mjs`);
-  writeFileSync(file, ts.transpileModule(source, { compilerOptions }).outputText);
+  writeFileSync(file, transformSync(source, { loader: 'ts', format: 'esm', target: 'es2023' }).code);
   return file;
 }
 

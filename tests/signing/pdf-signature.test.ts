@@ -201,6 +201,7 @@ describe('a PDF that is not what the shop signed', () => {
     const pdf = await sampleDocument({ field: { date: new Date('2024-12-31T12:00:00Z') } });
     expect(await check(await signPdf(pdf, old), old)).toMatchObject({ trusted: true });
     const pretending = Object.create(old.leaf, {
+      validFrom: { value: old.leaf.validFrom },
       validTo: { value: 'Jan  1 00:00:00 2030 GMT' },
       raw: { value: old.leaf.raw },
     });

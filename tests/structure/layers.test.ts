@@ -1,11 +1,7 @@
 import { readdirSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import path from 'node:path';
-import type typescript from 'typescript';
+import { parseSync } from 'oxc-parser';
 import { describe, expect, it } from 'vitest';
-
-/** Required, not imported: looking through its nine megabytes for exports takes twice as long as loading it. */
-const ts: typeof typescript = createRequire(import.meta.url)('typescript');
 
 /** The order of the house: a folder imports only from folders before it. */
 const order = [
@@ -43,50 +39,76 @@ const sourceFiles = (folder: string): string[] =>
     .filter((name) => /\.tsx?$/.test(name) && !name.endsWith('.d.ts'))
     .map((name) => path.join(folder, name));
 
-/** Files as they were parsed: several rules read the same ones. */
-const parsed = new Map<string, typescript.SourceFile>();
+/** A node of the syntax tree (ESTree), and where its text stands. */
+interface SyntaxNode {
+  readonly type: string;
+  readonly start: number;
+  readonly end: number;
+  readonly [key: string]: unknown;
+}
 
-function parse(file: string): typescript.SourceFile {
-  const source =
-    parsed.get(file) ??
-    ts.createSourceFile(file, readFileSync(path.join(root, file), 'utf8'), ts.ScriptTarget.Latest, true);
+interface Source {
+  readonly text: string;
+  readonly body: readonly SyntaxNode[];
+}
+
+function parseText(name: string, text: string): Source {
+  const { program, errors } = parseSync(name, text);
+  if (errors[0]) throw new Error(`${name}: ${errors[0].message}`);
+  return { text, body: program.body as unknown as SyntaxNode[] };
+}
+
+/** Files as they were parsed: several rules read the same ones. */
+const parsed = new Map<string, Source>();
+
+function parse(file: string): Source {
+  const source = parsed.get(file) ?? parseText(file, readFileSync(path.join(root, file), 'utf8'));
   parsed.set(file, source);
   return source;
 }
 
-/** Every import, export-from and import() of a file. */
-function importsOf(source: typescript.SourceFile): string[] {
-  const found: string[] = [];
-  const visit = (node: typescript.Node): void => {
-    if (
-      (ts.isImportDeclaration(node) || ts.isExportDeclaration(node)) &&
-      node.moduleSpecifier &&
-      ts.isStringLiteral(node.moduleSpecifier)
-    )
-      found.push(node.moduleSpecifier.text);
-    if (ts.isCallExpression(node) && node.expression.kind === ts.SyntaxKind.ImportKeyword) {
-      const [argument] = node.arguments;
-      if (argument && ts.isStringLiteral(argument)) found.push(argument.text);
+const isNode = (value: unknown): value is SyntaxNode =>
+  typeof value === 'object' && value !== null && typeof (value as SyntaxNode).type === 'string';
+
+/** Visits every node, in the order of the text. */
+function visitNodes(nodes: readonly unknown[], visit: (node: SyntaxNode) => void): void {
+  for (const node of nodes) {
+    if (Array.isArray(node)) visitNodes(node, visit);
+    else if (isNode(node)) {
+      visit(node);
+      visitNodes(Object.values(node), visit);
     }
-    ts.forEachChild(node, visit);
-  };
-  visit(source);
+  }
+}
+
+const textOf = (source: Source, node: unknown): string => (isNode(node) ? source.text.slice(node.start, node.end) : '');
+
+const textValue = (node: unknown): string | undefined =>
+  isNode(node) && node.type === 'Literal' && typeof node.value === 'string' ? node.value : undefined;
+
+/** Every import, export-from and import() of a file. */
+function importsOf(source: Source): string[] {
+  const found: string[] = [];
+  visitNodes(source.body, (node) => {
+    if (!/^(?:ImportDeclaration|ExportNamedDeclaration|ExportAllDeclaration|ImportExpression)$/.test(node.type)) return;
+    const from = textValue(node.source);
+    if (from !== undefined) found.push(from);
+  });
   return found;
 }
 
 /** Names used as values that reach outside: `Date.now`, `Math.random`, `console`. */
-function reachesOutside(source: typescript.SourceFile): string[] {
+function reachesOutside(source: Source): string[] {
   const found: string[] = [];
-  const visit = (node: typescript.Node): void => {
-    if (ts.isPropertyAccessExpression(node) && ['Math.random', 'Date.now'].includes(node.getText(source)))
-      found.push(node.getText(source));
-    if (ts.isNewExpression(node) && node.expression.getText(source) === 'Date' && !node.arguments?.length)
+  visitNodes(source.body, (node) => {
+    const text = textOf(source, node);
+    if (node.type === 'MemberExpression' && ['Math.random', 'Date.now'].includes(text)) found.push(text);
+    if (node.type === 'NewExpression' && textOf(source, node.callee) === 'Date' && !(node.arguments as []).length)
       found.push('new Date()');
-    const used = ts.isPropertyAccessExpression(node) || ts.isCallExpression(node) ? node.expression : null;
-    if (used && ts.isIdentifier(used) && forbiddenInCore.includes(used.text)) found.push(used.text);
-    ts.forEachChild(node, visit);
-  };
-  visit(source);
+    const used = node.type === 'MemberExpression' ? node.object : node.type === 'CallExpression' ? node.callee : null;
+    if (isNode(used) && used.type === 'Identifier' && forbiddenInCore.includes(textOf(source, used)))
+      found.push(textOf(source, used));
+  });
   return found;
 }
 
@@ -107,19 +129,13 @@ const engineArithmetic = [
   'cbrt',
 ];
 
-function engineFigures(source: typescript.SourceFile): string[] {
+function engineFigures(source: Source): string[] {
   const found: string[] = [];
-  const visit = (node: typescript.Node): void => {
-    if (
-      ts.isPropertyAccessExpression(node) &&
-      node.expression.getText(source) === 'Math' &&
-      engineArithmetic.includes(node.name.text)
-    )
-      found.push(node.getText(source));
-    if (node.kind === ts.SyntaxKind.AsteriskAsteriskToken) found.push(node.parent.getText(source));
-    ts.forEachChild(node, visit);
-  };
-  visit(source);
+  visitNodes(source.body, (node) => {
+    const ofMath = node.type === 'MemberExpression' && textOf(source, node.object) === 'Math';
+    if (ofMath && engineArithmetic.includes(textOf(source, node.property))) found.push(textOf(source, node));
+    if (node.operator === '**' || node.operator === '**=') found.push(textOf(source, node));
+  });
   return found;
 }
 
@@ -130,16 +146,11 @@ function packagesLoadedBy(start: string): string[] {
   const load = (file: string): void => {
     if (seen.has(file)) return;
     seen.add(file);
-    for (const statement of parse(file).statements) {
-      const from =
-        ts.isImportDeclaration(statement) && !statement.importClause?.isTypeOnly
-          ? statement.moduleSpecifier
-          : ts.isExportDeclaration(statement) && !statement.isTypeOnly
-            ? statement.moduleSpecifier
-            : undefined;
-      if (!from || !ts.isStringLiteral(from) || from.text.startsWith('node:')) continue;
-      if (from.text.startsWith('.')) load(target({ file, from: from.text }).replace(/\.js$/, '.ts'));
-      else packages.add(from.text);
+    for (const { importKind, exportKind, source } of parse(file).body) {
+      const from = textValue(source);
+      if (importKind === 'type' || exportKind === 'type' || from === undefined || from.startsWith('node:')) continue;
+      if (from.startsWith('.')) load(target({ file, from }).replace(/\.js$/, '.ts'));
+      else packages.add(from);
     }
   };
   load(start);
@@ -226,7 +237,7 @@ describe('at its start', () => {
 });
 
 describe('the rule itself', () => {
-  const source = (text: string) => ts.createSourceFile('x.ts', text, ts.ScriptTarget.Latest, true);
+  const source = (text: string) => parseText('x.ts', text);
 
   it('sees every way to import', () => {
     const text =

@@ -1,12 +1,6 @@
 import { hash } from 'node:crypto';
 import canonicalize from 'canonicalize';
 
-/** The package is CommonJS: its one export is the function itself, whatever its type file says. */
-const serialize = canonicalize as unknown as (value: unknown) => string | undefined;
-
-/** A `\udXXX` that JSON.stringify wrote for a half of a surrogate pair standing alone. */
-const loneSurrogate = /(?<!\\)(?:\\\\)*\\ud[89a-f]/;
-
 /**
  * The one text of a JSON value by RFC 8785: keys sorted by UTF-16, numbers as ECMAScript writes them, no blanks.
  * Properties that are undefined are left out, as JSON does.
@@ -14,9 +8,8 @@ const loneSurrogate = /(?<!\\)(?:\\\\)*\\ud[89a-f]/;
  * @example canonicalJson({ b: 1e21, a: '€' }) // '{"a":"€","b":1e+21}'
  */
 export function canonicalJson(value: unknown): string {
-  const text = serialize(value);
+  const text = canonicalize(value);
   if (text === undefined) throw new Error('this value has no JSON form');
-  if (loneSurrogate.test(text)) throw new Error('a text holds half a surrogate pair');
   return text;
 }
 

@@ -1,0 +1,30 @@
+/**
+ * Builds `dist`: what TypeScript compiles, and the scripts of pages bundled for a browser.
+ * `node src/build.js --clean` begins from nothing. Where development modules are not installed (`npm ci --omit=dev`)
+ * there is nothing to build with, and `dist` stays as it is.
+ */
+import { spawnSync } from 'node:child_process';
+import { chmodSync, existsSync, rmSync } from 'node:fs';
+import path from 'node:path';
+
+const root = path.resolve(import.meta.dirname ?? '.', '..');
+const modules = path.join(root, 'node_modules');
+const program = path.join(root, 'dist/src/cli/main.js');
+
+/** Runs a module's script on this Node, and ends with its exit code when it fails. */
+function run(script, ...args) {
+  const { status } = spawnSync(process.execPath, [path.join(modules, script), ...args], {
+    cwd: root,
+    stdio: 'inherit',
+  });
+  if (status !== 0) process.exit(status ?? 1);
+}
+
+if (existsSync(path.join(modules, 'typescript')) && existsSync(path.join(modules, 'tsx'))) {
+  if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursive: true, force: true });
+  run('typescript/bin/tsc', '-p', 'tsconfig.build.json');
+  run('tsx/dist/cli.mjs', 'src/page/browser/bundle.ts', 'src/page/browser/main.ts', 'src/desk/browser/live.ts');
+  chmodSync(program, 0o755);
+} else if (!existsSync(program)) {
+  process.stderr.write('dist is not built: that needs the development modules (npm ci, then npm run build)\n');
+}
