@@ -4,26 +4,26 @@ import {
   checksumText,
   type DriverModule,
   DwellmarkError,
-  faultAt,
-  type GaugeDescription,
+  decodeLine,
   type GaugeDriver,
-  type GaugeItem,
-  ItemQueue,
   type LineGrammar,
   LineReader,
   lineGrammar,
+  type Trouble,
 } from '../../src/gauge/index.js';
 import { readDriverSettings } from '../driver-settings.js';
 import {
-  AskingLoop,
+  type Dialogue,
+  type Exchange,
   instrumentShape,
+  LineSplitter,
   lineShape,
+  PolledGauge,
   type PortLister,
   portShape,
   SerialLine,
   textDescription,
 } from '../serial/index.js';
-import { AnswerSplitter } from './answer-splitter.js';
 
 const schema = z.strictObject({
   ...portShape,
@@ -64,7 +64,14 @@ export const driver: DriverModule = {
 function fromTable(table: Readonly<Record<string, unknown>>, lister?: PortLister): GaugeDriver {
   const settings = readDriverSettings('ascii-poll', schema, table);
   const pattern = withAddress('pattern', settings.pattern, settings.address);
-  return new AsciiPoll(settings, lineGrammar({ ...settings, pattern }), requestOf(settings), lister);
+  const grammar = lineGrammar({ ...settings, pattern });
+  const request = requestOf(settings);
+  return new PolledGauge({
+    timing: settings,
+    line: (listener) => new SerialLine(settings, listener, lister),
+    dialogue: (exchange) => new TextDialogue(exchange, settings, grammar, request),
+    describe: () => textDescription('ascii-poll', settings, grammar),
+  });
 }
 
 function withAddress(key: string, text: string, address: string | undefined): string {
@@ -87,80 +94,97 @@ function requestOf(settings: Settings): Buffer {
   return Buffer.from(text.replace('{checksum}', checksum), 'latin1');
 }
 
-class AsciiPoll implements GaugeDriver {
-  readonly #settings: Settings;
+/** Heads of lines are remembered so long, µs. */
+const headKeptUs = 10_000_000;
+
+/**
+ * Questions of one text, answers a line each. A head whose tail did not come with it is remembered: a line that makes
+ * a whole answer of it, no longer than answers are, is that tail, whenever it comes.
+ */
+class TextDialogue implements Dialogue {
+  readonly #exchange: Exchange;
   readonly #grammar: LineGrammar;
+  readonly #request: Buffer;
   readonly #echo: string;
-  readonly #line: SerialLine;
-  readonly #queue = new ItemQueue();
+  readonly #terminator: Buffer;
+  readonly #splitter: LineSplitter;
   readonly #reader: LineReader;
-  readonly #loop: AskingLoop;
-  #splitter: AnswerSplitter | undefined;
-  #unanswered = 0;
+  readonly #timeoutMs: number;
+  readonly #longestHead: number;
+  /** What came behind the last terminator. */
+  #rest = '';
+  #restUs = 0;
+  #head: { readonly text: string; readonly timeUs: number } | null = null;
+  #longestAnswer = 0;
 
-  constructor(settings: Settings, grammar: LineGrammar, request: Buffer, lister?: PortLister) {
-    this.#settings = settings;
+  constructor(exchange: Exchange, settings: Settings, grammar: LineGrammar, request: Buffer) {
+    this.#exchange = exchange;
     this.#grammar = grammar;
+    this.#request = request;
     this.#echo = request.toString('latin1').trim();
+    this.#terminator = Buffer.from(settings.terminator, 'latin1');
+    this.#longestHead = settings.maxLineBytes;
+    this.#timeoutMs = settings.timeoutMs;
     this.#reader = new LineReader(grammar, settings.serial === undefined ? {} : { serial: settings.serial });
-    this.#line = new SerialLine(
-      settings,
-      {
-        bytes: (piece, timeUs) => this.#splitter?.take(piece, timeUs),
-        fault: (fault) => {
-          if (fault.code === 'unplugged') this.#loop.stop();
-          this.#queue.push({ kind: 'fault', fault });
-        },
-        reopened: () => {
-          this.#splitter?.restart();
-          this.#reader.restart();
-          this.#loop.start();
-        },
-      },
-      lister,
-    );
-    this.#loop = new AskingLoop(this.#line, {
-      intervalMs: 1000 / settings.ratePerS,
-      timeoutMs: settings.timeoutMs,
-      question: () => request,
-      unanswered: (timeUs) => this.#tellUnanswered(timeUs),
-    });
+    this.#splitter = new LineSplitter(settings, (text, timeUs) => this.#line(text, timeUs));
   }
 
-  async open(): Promise<GaugeDescription> {
-    this.#splitter = await AnswerSplitter.make(this.#settings, (text, timeUs) => this.#take(text, timeUs));
-    await this.#line.open();
-    this.#loop.start();
-    return textDescription('ascii-poll', this.#settings, this.#grammar);
+  /** Without the head that has its digits, its sign or its point the rest of a line reads as another number. */
+  get unfinished(): boolean {
+    return /[\d+\-.,]/.test(this.#rest);
   }
 
-  items(): AsyncIterable<GaugeItem> {
-    return this.#queue;
+  question(): Buffer {
+    this.#forget();
+    return this.#request;
   }
 
-  async close(): Promise<void> {
-    this.#loop.stop();
-    await this.#line.close();
-    this.#queue.end();
+  take(piece: Buffer, timeUs: number): void {
+    const ended = piece.lastIndexOf(this.#terminator);
+    const before = ended === -1 ? this.#rest : '';
+    const rest = ended === -1 ? piece : piece.subarray(ended + this.#terminator.length);
+    this.#rest = (before + rest.toString('latin1')).trimStart().slice(0, this.#longestHead);
+    this.#restUs = timeUs;
+    this.#splitter.take(piece, timeUs);
   }
 
-  #take(text: string, timeUs: number): void {
-    if (text.trim() === '' || text.trim() === this.#echo) return;
-    if (!this.#loop.waiting) {
-      this.#queue.push({ kind: 'line', timeUs, text: text.slice(0, 120).trimEnd(), accepted: false });
+  unanswered(): Trouble {
+    this.#forget();
+    return { code: 'exception', text: `the gauge did not answer within {seconds:${this.#timeoutMs / 1000}}` };
+  }
+
+  restart(): void {
+    this.#forget();
+    this.#head = null;
+    this.#reader.restart();
+  }
+
+  #forget(): void {
+    if (this.unfinished) this.#head = { text: this.#rest, timeUs: this.#restUs };
+    this.#rest = '';
+    this.#splitter.restart();
+  }
+
+  #line(text: string, timeUs: number): void {
+    const line = text.trim();
+    if (line === '' || line === this.#echo) return;
+    const counts = this.#isTail(line, timeUs) ? this.#exchange.late(timeUs) : this.#exchange.answer(timeUs);
+    if (!counts) {
+      this.#exchange.push({ kind: 'line', timeUs, text: text.slice(0, 120).trimEnd(), accepted: false });
       return;
     }
-    this.#unanswered = 0;
-    this.#loop.answered();
-    this.#reader.read(timeUs, text, this.#queue);
+    this.#longestAnswer = Math.max(this.#longestAnswer, line.length);
+    this.#exchange.report(timeUs, []);
+    this.#reader.read(timeUs, text, this.#exchange);
   }
 
-  #tellUnanswered(timeUs: number): void {
-    this.#unanswered += 1;
-    // What has come so far is half an answer: the next one must not begin with it.
-    this.#splitter?.restart();
-    if (this.#unanswered > 1) return;
-    const text = `the gauge did not answer within {seconds:${this.#settings.timeoutMs / 1000}}`;
-    this.#queue.push({ kind: 'fault', fault: faultAt(timeUs, 'exception', text) });
+  #isTail(line: string, timeUs: number): boolean {
+    const head = this.#head;
+    if (head === null) return false;
+    const whole = head.text + line;
+    const is =
+      timeUs - head.timeUs < headKeptUs && whole.length <= this.#longestAnswer && decodeLine(this.#grammar, whole).ok;
+    if (is) this.#head = null;
+    return is;
   }
 }

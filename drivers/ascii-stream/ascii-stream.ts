@@ -60,9 +60,7 @@ class AsciiStream implements GaugeDriver {
     this.#settings = settings;
     this.#grammar = grammar;
     this.#reader = new LineReader(grammar, settings.serial === undefined ? {} : { serial: settings.serial });
-    this.#splitter = new LineSplitter(settings, (piece, from, to, timeUs) =>
-      this.#reader.readPart(timeUs, piece, from, to, this.#queue),
-    );
+    this.#splitter = new LineSplitter(settings, (text, timeUs) => this.#reader.read(timeUs, text, this.#queue));
     this.#line = new SerialLine(
       settings,
       {

@@ -2,6 +2,9 @@ import { DwellmarkError } from '../../src/gauge/index.js';
 import { type PortSettings, SerialLine } from '../serial/index.js';
 import { exceptionWords, findReply, type RegisterRequest, requestFrame } from './frame.js';
 
+/** No byte for so long, ms: an answer that somebody asked for before is over. */
+const quietMs = 50;
+
 /**
  * Asks a device for registers once, for setting it up: which device is there, and what stands where.
  * @throws DwellmarkError (`gauge`) when the port does not open, nothing answers, or the device refuses.
@@ -23,6 +26,11 @@ export async function askRegisters(
   });
   await line.open();
   try {
+    do {
+      bytes = Buffer.alloc(0);
+      await new Promise((resolve) => setTimeout(resolve, quietMs));
+    } while (bytes.length > 0 && line.nowUs() < 1000 * timeoutMs);
+    bytes = Buffer.alloc(0);
     line.write(requestFrame(request));
     const reply = await new Promise<ReturnType<typeof findReply>>((resolve) => {
       const timer = setTimeout(() => resolve(findReply(bytes, request)), timeoutMs);

@@ -30,8 +30,13 @@ export type Reply =
   | { readonly kind: 'incomplete' }
   /** As many bytes as the answer has, but the CRC does not agree. */
   | { readonly kind: 'wrong-crc' }
-  | { readonly kind: 'registers'; readonly registers: readonly number[]; readonly frame: Buffer }
-  | { readonly kind: 'exception'; readonly code: number; readonly frame: Buffer };
+  | Answer;
+
+/** A whole answer, and where it ends in the bytes. */
+export type Answer = { readonly frame: Buffer; readonly end: number } & (
+  | { readonly kind: 'registers'; readonly registers: readonly number[] }
+  | { readonly kind: 'exception'; readonly code: number }
+);
 
 /**
  * Looks for the answer to a request in the bytes that came since it was sent. Framed by address, function, length and
@@ -47,14 +52,15 @@ export function findReply(bytes: Buffer, request: RegisterRequest): Reply {
     if (!isException && !isAnswer) continue;
     const length = isException ? 5 : 5 + 2 * count;
     if (at + length > bytes.length) continue;
-    const frame = bytes.subarray(at, at + length);
+    const end = at + length;
+    const frame = bytes.subarray(at, end);
     if (crc16Modbus(frame.subarray(0, -2)) !== frame.readUInt16LE(length - 2)) {
       wrong = true;
       continue;
     }
-    if (isException) return { kind: 'exception', code: frame[2] ?? 0, frame };
+    if (isException) return { kind: 'exception', code: frame[2] ?? 0, frame, end };
     const registers = Array.from({ length: count }, (_, index) => frame.readUInt16BE(3 + 2 * index));
-    return { kind: 'registers', registers, frame };
+    return { kind: 'registers', registers, frame, end };
   }
   return { kind: wrong ? 'wrong-crc' : 'incomplete' };
 }

@@ -1,16 +1,16 @@
-import {
-  type DriverModule,
-  FaultEpisodes,
-  faultAt,
-  type GaugeDescription,
-  type GaugeDriver,
-  type GaugeItem,
-  ItemQueue,
-} from '../../src/gauge/index.js';
+import { type DriverModule, faultAt, type GaugeDriver, type Trouble } from '../../src/gauge/index.js';
 import { readDriverSettings } from '../driver-settings.js';
-import { AskingLoop, knownInstrument, type PortLister, SerialLine, spokenPort } from '../serial/index.js';
+import {
+  type Dialogue,
+  type Exchange,
+  knownInstrument,
+  PolledGauge,
+  type PortLister,
+  SerialLine,
+  spokenPort,
+} from '../serial/index.js';
 import { decodeRegisters, type ModbusUnits, modbusUnits } from './decode-registers.js';
-import { exceptionWords, findReply, type RegisterRequest, requestFrame } from './frame.js';
+import { type Answer, exceptionWords, findReply, type RegisterRequest, requestFrame } from './frame.js';
 import { type CheckedModbus, type ModbusRtuSettings, modbusSchema, oneRequest } from './settings.js';
 
 /** More bytes than the longest answer and an echo before it are noise. */
@@ -34,114 +34,95 @@ export const driver: DriverModule = {
 
 function fromTable(table: Readonly<Record<string, unknown>>, lister?: PortLister): GaugeDriver {
   const settings = readDriverSettings('modbus-rtu', modbusSchema, table);
-  return new ModbusRtu(settings, { units: modbusUnits(settings), request: oneRequest(settings) }, lister);
+  const units = modbusUnits(settings);
+  const request = oneRequest(settings);
+  return new PolledGauge({
+    timing: settings,
+    line: (listener) => new SerialLine(settings, listener, lister),
+    dialogue: (exchange) => new ModbusDialogue(exchange, settings, units, request),
+    describe: () => ({
+      driver: 'modbus-rtu',
+      source: `${spokenPort(settings)}, address ${settings.address}`,
+      unit: units.name,
+      channels: { opposite: settings.opposite !== undefined, oil: settings.oil !== undefined },
+      ...knownInstrument(settings),
+    }),
+  });
 }
 
-class ModbusRtu implements GaugeDriver {
+/** One request for all registers, answers framed by address, function, length and CRC. */
+class ModbusDialogue implements Dialogue {
+  readonly #exchange: Exchange;
   readonly #settings: CheckedModbus;
   readonly #units: ModbusUnits;
   readonly #request: RegisterRequest;
-  readonly #line: SerialLine;
-  readonly #queue = new ItemQueue();
-  readonly #loop: AskingLoop;
-  readonly #episodes = new FaultEpisodes();
+  readonly #frame: Buffer;
   #bytes: Buffer = Buffer.alloc(0);
   #serial: string | null;
 
-  constructor(
-    settings: CheckedModbus,
-    { units, request }: { readonly units: ModbusUnits; readonly request: RegisterRequest },
-    lister?: PortLister,
-  ) {
+  constructor(exchange: Exchange, settings: CheckedModbus, units: ModbusUnits, request: RegisterRequest) {
+    this.#exchange = exchange;
     this.#settings = settings;
     this.#units = units;
     this.#request = request;
+    this.#frame = requestFrame(request);
     this.#serial = settings.serial ?? null;
-    this.#line = new SerialLine(
-      settings,
-      {
-        bytes: (piece, timeUs) => this.#take(piece, timeUs),
-        fault: (fault) => {
-          if (fault.code === 'unplugged') this.#loop.stop();
-          this.#queue.push({ kind: 'fault', fault });
-        },
-        reopened: () => this.#loop.start(),
-      },
-      lister,
-    );
-    const frame = requestFrame(request);
-    this.#loop = new AskingLoop(this.#line, {
-      intervalMs: 1000 / settings.ratePerS,
-      timeoutMs: settings.timeoutMs,
-      question: () => {
-        this.#bytes = Buffer.alloc(0);
-        return frame;
-      },
-      unanswered: (timeUs) => this.#tellUnanswered(timeUs),
-    });
   }
 
-  async open(): Promise<GaugeDescription> {
-    await this.#line.open();
-    this.#loop.start();
-    return {
-      driver: 'modbus-rtu',
-      source: `${spokenPort(this.#settings)}, address ${this.#settings.address}`,
-      unit: this.#units.name,
-      channels: { opposite: this.#settings.opposite !== undefined, oil: this.#settings.oil !== undefined },
-      ...knownInstrument(this.#settings),
-    };
+  /** A byte or two are what a driver of the line leaves when it lets go of it. */
+  get unfinished(): boolean {
+    return this.#bytes.length > 2;
   }
 
-  items(): AsyncIterable<GaugeItem> {
-    return this.#queue;
+  question(): Buffer {
+    this.restart();
+    return this.#frame;
   }
 
-  async close(): Promise<void> {
-    this.#loop.stop();
-    await this.#line.close();
-    this.#queue.end();
+  restart(): void {
+    this.#bytes = Buffer.alloc(0);
   }
 
-  #take(piece: Buffer, timeUs: number): void {
-    if (!this.#loop.waiting) return;
-    this.#bytes = Buffer.concat([this.#bytes, piece]).subarray(0, mostBytes);
-    const reply = findReply(this.#bytes, this.#request);
-    if (reply.kind === 'incomplete' || reply.kind === 'wrong-crc') return;
-    this.#loop.answered();
+  take(piece: Buffer, timeUs: number): void {
+    this.#bytes = Buffer.concat([this.#bytes, piece]).subarray(-mostBytes);
+    for (;;) {
+      const reply = findReply(this.#bytes, this.#request);
+      if (reply.kind === 'incomplete' || reply.kind === 'wrong-crc') return;
+      this.#bytes = Buffer.from(this.#bytes.subarray(reply.end));
+      this.#answer(reply, timeUs);
+    }
+  }
+
+  unanswered(timeUs: number): Trouble {
+    if (this.#bytes.length > 0) this.#keepRaw(timeUs, this.#bytes, false);
+    const spoilt = findReply(this.#bytes, this.#request).kind === 'wrong-crc';
+    this.restart();
+    if (spoilt) return { code: 'checksum', text: 'the CRC of the answer does not agree' };
+    const withinS = this.#settings.timeoutMs / 1000;
+    return { code: 'exception', text: `the gauge did not answer within {seconds:${withinS}}` };
+  }
+
+  #answer(reply: Answer, timeUs: number): void {
+    if (!this.#exchange.answer(timeUs)) return this.#keepRaw(timeUs, reply.frame, false);
     this.#keepRaw(timeUs, reply.frame, reply.kind === 'registers');
     if (reply.kind === 'exception') {
       const words = exceptionWords[reply.code] ?? 'it gives no reason';
-      this.#tell(timeUs, [{ code: 'exception', text: `the gauge refuses with exception ${reply.code}: ${words}` }]);
-      return;
+      const text = `the gauge refuses with exception ${reply.code}: ${words}`;
+      return this.#exchange.report(timeUs, [{ code: 'exception', text }]);
     }
     const from = this.#request.start + this.#settings.firstRegister;
     const { reading, trouble, serial } = decodeRegisters(this.#settings, this.#units, reply.registers, from);
-    if (serial !== null) this.#tellDevice(timeUs, serial);
-    this.#tell(timeUs, trouble);
-    this.#queue.push({ kind: 'reading', reading: { timeUs, ...reading } });
+    if (serial !== null) this.#checkDevice(timeUs, serial);
+    this.#exchange.report(timeUs, trouble);
+    this.#exchange.push({ kind: 'reading', reading: { timeUs, ...reading } });
   }
 
-  #tellUnanswered(timeUs: number): void {
-    if (this.#bytes.length > 0) this.#keepRaw(timeUs, this.#bytes, false);
-    const spoilt = findReply(this.#bytes, this.#request).kind === 'wrong-crc';
-    this.#tell(timeUs, [
-      spoilt
-        ? { code: 'checksum', text: 'the CRC of the answer does not agree' }
-        : { code: 'exception', text: `the gauge did not answer within {seconds:${this.#settings.timeoutMs / 1000}}` },
-    ]);
-  }
-
-  #tellDevice(timeUs: number, serial: string): void {
+  #checkDevice(timeUs: number, serial: string): void {
     const before = this.#serial;
     this.#serial = serial;
     if (before === null || before === serial) return;
     const text = `the gauge says it is ${serial}, not ${before}`;
-    this.#queue.push({ kind: 'fault', fault: faultAt(timeUs, 'other-device', text) });
-  }
-
-  #tell(timeUs: number, trouble: Parameters<FaultEpisodes['of']>[1]): void {
-    for (const fault of this.#episodes.of(timeUs, trouble)) this.#queue.push({ kind: 'fault', fault });
+    this.#exchange.push({ kind: 'fault', fault: faultAt(timeUs, 'other-device', text) });
   }
 
   #keepRaw(timeUs: number, frame: Buffer, accepted: boolean): void {
@@ -149,6 +130,6 @@ class ModbusRtu implements GaugeDriver {
       .subarray(0, 64)
       .toString('hex')
       .replace(/..(?=.)/g, '$& ');
-    this.#queue.push({ kind: 'line', timeUs, text, accepted });
+    this.#exchange.push({ kind: 'line', timeUs, text, accepted });
   }
 }

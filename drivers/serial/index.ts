@@ -1,6 +1,6 @@
-export { type Asking, AskingLoop } from './asking.js';
-export { LineSplitter, type OnLinePart, type SplitSettings } from './line-splitter.js';
+export { LineSplitter, type OnLine, type SplitSettings } from './line-splitter.js';
 export { type HeardGauge, listenForGauge, usualLineSettings } from './listen.js';
+export { type Dialogue, type Exchange, PolledGauge, type PolledLine, type PolledListener } from './polled-gauge.js';
 export { callOutName, deviceIdentity, type FoundPort, listPorts, type PortLister } from './port-list.js';
 export {
   instrumentShape,

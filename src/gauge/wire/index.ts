@@ -11,7 +11,7 @@ export {
 } from './line-decoder.js';
 export { cutMark, type GuardedBytes, LineGuard } from './line-guard.js';
 export { compilePattern, type LinePart, type LinePattern } from './line-pattern.js';
-export { LineReader, type Piece } from './line-reader.js';
+export { LineReader } from './line-reader.js';
 export { type NoValue, readMark, readMarkNumber } from './no-value.js';
 export { type DecimalSign, printedDecimals, readNumber } from './number.js';
 export { readStatus, type StatusMeaning, type StatusName } from './status-word.js';

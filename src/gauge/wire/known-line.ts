@@ -76,19 +76,16 @@ export class KnownLine {
     this.#codes = Array.from(raw, (letter) => letter.charCodeAt(0));
   }
 
-  /**
-   * Whether the line that stands in some bytes from one place to another is like the known one, and was read; otherwise
-   * ask the grammar.
-   */
-  reads(bytes: Uint8Array, start = 0, end = bytes.length): boolean {
+  /** Whether a line is like the known one, and was read; otherwise ask the grammar. */
+  reads(line: string): boolean {
     const codes = this.#codes;
-    if (end - start !== codes.length || codes.length === 0) return false;
+    if (line.length !== codes.length || codes.length === 0) return false;
     let at = 0;
     for (const { channel, from, to, pointAt, divisor } of this.#numbers) {
-      for (; at < from; at += 1) if (bytes[start + at] !== codes[at]) return false;
+      for (; at < from; at += 1) if (line.charCodeAt(at) !== codes[at]) return false;
       let value = 0;
       for (; at < to; at += 1) {
-        const code = bytes[start + at] as number;
+        const code = line.charCodeAt(at);
         if (at === pointAt) {
           if (code !== this.#decimal) return false;
           continue;
@@ -99,7 +96,7 @@ export class KnownLine {
       }
       this.#values[channel] = value / divisor;
     }
-    for (; at < codes.length; at += 1) if (bytes[start + at] !== codes[at]) return false;
+    for (; at < codes.length; at += 1) if (line.charCodeAt(at) !== codes[at]) return false;
     return true;
   }
 

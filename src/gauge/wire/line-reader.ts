@@ -15,12 +15,6 @@ interface ItemSink {
   push(item: GaugeItem): unknown;
 }
 
-/** Bytes of a gauge, and the same read as Latin-1: a letter a byte. */
-export interface Piece {
-  readonly bytes: Uint8Array;
-  readonly text: string;
-}
-
 /**
  * Turns the lines of one gauge into items: the raw line, the reading, and faults. Bad lines are told when they begin
  * and, with their number, when they are over.
@@ -58,16 +52,9 @@ export class LineReader {
    * cut. Blank lines are no lines.
    */
   read(timeUs: number, rawText: string, out: ItemSink): void {
-    this.#readByGrammar(timeUs, rawText, out);
-  }
-
-  /** The same for a line that stands in a piece from one place to another. */
-  readPart(timeUs: number, { bytes, text }: Piece, from: number, to: number, out: ItemSink): void {
     const known = this.#partialDropped ? this.#known : null;
-    if (known?.reads(bytes, from, to) && this.#readKnown(timeUs, text.slice(from, endOf(text, from, to)), known, out))
-      return;
-    const line = text.slice(from, to);
-    if (this.#readByGrammar(timeUs, line, out)) this.#known?.learn(line);
+    if (known?.reads(rawText) && this.#readKnown(timeUs, rawText, known, out)) return;
+    if (this.#readByGrammar(timeUs, rawText, out)) this.#known?.learn(rawText);
   }
 
   /** Whether it was a line without any trouble. */
@@ -93,14 +80,14 @@ export class LineReader {
   }
 
   /** A line that differs from the one before in its digits alone; false when a number in it is too large. */
-  #readKnown(timeUs: number, text: string, line: KnownLine, out: ItemSink): boolean {
+  #readKnown(timeUs: number, rawText: string, line: KnownLine, out: ItemSink): boolean {
     const { unit, oilUnit } = this.#grammar;
     const pressurePa = Number.isNaN(line.pressure) || !unit ? null : wholePascals(line.pressure, unit);
     const oppositePa = Number.isNaN(line.opposite) || !unit ? null : wholePascals(line.opposite, unit);
     const oilK = Number.isNaN(line.oil) ? null : wholeMillikelvins(line.oil, oilUnit);
     const elapsedUs = Number.isNaN(line.elapsed) ? null : wholeMicroseconds(line.elapsed);
     if (tooLarge(pressurePa) || tooLarge(oppositePa) || tooLarge(oilK) || tooLate(elapsedUs)) return false;
-    out.push({ kind: 'line', timeUs, text, accepted: true });
+    out.push({ kind: 'line', timeUs, text: withoutReturn(rawText), accepted: true });
     this.#hand(timeUs, { pressurePa, oppositePa, oilK, elapsedUs, flags: 0, trouble: none }, undefined, out);
     return true;
   }
@@ -154,9 +141,9 @@ const faultItem = (fault: GaugeFault): GaugeItem => ({ kind: 'fault', fault });
 
 const strictUtf8 = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
 
-/** Bytes read as Latin-1, made UTF-8 where they are; a carriage return left by a bare newline terminator goes. */
+/** Bytes read as Latin-1, made UTF-8 where they are. */
 function tidyText(text: string): string {
-  const line = text.slice(0, endOf(text, 0, text.length));
+  const line = withoutReturn(text);
   if (!beyondAscii.test(line)) return line;
   try {
     return strictUtf8.decode(Buffer.from(line, 'latin1'));
@@ -165,9 +152,8 @@ function tidyText(text: string): string {
   }
 }
 
-/** Where a line ends: before a carriage return left by a bare newline terminator. */
-const endOf = (data: string, from: number, to: number): number =>
-  to > from && data.charCodeAt(to - 1) === 13 ? to - 1 : to;
+/** A carriage return left by a bare newline terminator goes. */
+const withoutReturn = (text: string): string => (text.charCodeAt(text.length - 1) === 13 ? text.slice(0, -1) : text);
 
 const beyondAscii = /[\u0080-\u00ff]/;
 

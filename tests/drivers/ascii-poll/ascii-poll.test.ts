@@ -84,8 +84,44 @@ describe('a gauge that is asked', () => {
   it('tells once that it does not answer, and never joins half an answer to the next', async () => {
     const { seen } = await start((_, count) => (count >= 4 && count <= 6 ? '>25' : '>250.0\r'), { timeoutMs: 300 });
     await seen.until(() => seen.readings.length >= 4);
-    expect(seen.faults).toMatchObject([{ code: 'exception', text: 'the gauge did not answer within {seconds:0.3}' }]);
+    const text = 'the gauge did not answer within {seconds:0.3}';
+    expect(seen.faults).toMatchObject([
+      { code: 'exception', text },
+      { text: `over after 3 readings: ${text}`, effect: 'note' },
+    ]);
     expect(new Set(seen.pressuresPa)).toEqual(new Set([25_000_000]));
+  });
+
+  it('is not read from the tail of a late answer, nor from the answer that gets it into step again', async () => {
+    const cable = await Cable.lay();
+    let count = 0;
+    cable.onBytes(() => {
+      count += 1;
+      if (count !== 3) return void cable.send(`${100 + count}.86\r`);
+      void cable.send('24');
+      setTimeout(() => void cable.send('9.86\r'), 540);
+    });
+    const driver = createAsciiPoll({
+      path: cable.path,
+      request: '?\r',
+      pattern: '{pressure}',
+      unit: 'bar',
+      terminator: '\r',
+    });
+    open.push({ driver, cable });
+    await driver.open();
+    const seen = new Collected(driver);
+    await seen.until(() => seen.readings.length >= 4);
+    expect(seen.pressuresPa).toEqual([102, 105, 106, 107].map((bar) => bar * 1e5 + 86_000));
+    expect(seen.lines.filter(({ accepted }) => !accepted).map(({ text }) => text)).toEqual([
+      '101.86',
+      '9.86',
+      '104.86',
+    ]);
+    expect(seen.faults.map(({ text }) => text)).toEqual([
+      'the gauge did not answer within {seconds:0.5}',
+      'the gauge answers too late: set timeout_ms higher',
+    ]);
   });
 
   it('is asked again after its plug was pulled and put back', async () => {

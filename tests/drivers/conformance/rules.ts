@@ -12,7 +12,12 @@ export interface DriverCheck {
   readonly instrument: /** Sends these bytes by itself, then falls silent. */
     | { readonly kind: 'talks'; readonly bytes: Buffer }
     /** Answers each question it hears. */
-    | { readonly kind: 'answers'; answer(question: Buffer, count: number): Buffer | null }
+    | {
+        readonly kind: 'answers';
+        answer(question: Buffer, count: number): Buffer | null;
+        /** Settings by which an answer is late after so many ms; without them late answers are not tried. */
+        readonly late?: { readonly afterMs: number; readonly settings: Readonly<Record<string, unknown>> };
+      }
     /** A recording; each must be read from its first byte. */
     | { readonly kind: 'file'; readonly text: string }
     /** Needs neither port nor file. */
@@ -33,6 +38,8 @@ export function rulesFor(how: DriverCheck): readonly Rule[] {
   if (how.instrument.kind === 'none') return rules;
   rules.push(nothingThere);
   if (how.instrument.kind !== 'file') rules.push(noise, pulledPlug);
+  if (how.instrument.kind === 'answers' && how.instrument.late)
+    rules.push(spoiltAnswers(how.instrument.answer, how.instrument.late));
   return rules;
 }
 
@@ -133,6 +140,46 @@ const pulledPlug: Rule = {
       demand(!ended, 'the iteration ended with the plug');
     }),
 };
+
+type Answers = Extract<DriverCheck['instrument'], { kind: 'answers' }>;
+
+/** Each answer in one of the ways that a bad cable or a slow gauge has, the last way being the good one. */
+const spoiltAnswers = (
+  answer: Answers['answer'],
+  { afterMs: timeoutMs, settings }: NonNullable<Answers['late']>,
+): Rule => ({
+  name: 'makes no reading of an answer that is cut, comes late in whole or its tail, or comes twice',
+  check: (module, usual) => {
+    const how = { ...usual, settings: (path: string) => ({ ...usual.settings(path), ...settings }) };
+    return withInstrument(module, how, 1_000_000, false, async ({ cable, seen }) => {
+      const later = (bytes: Buffer, ms: number): unknown =>
+        setTimeout(() => void cable?.send(bytes).catch(() => {}), ms);
+      let count = 0;
+      const ways: readonly ((bytes: Buffer, half: number) => unknown)[] = [
+        (bytes) => cable?.send(bytes),
+        (bytes, half) => [later(bytes.subarray(0, half), 0), later(bytes.subarray(half), 1.1 * timeoutMs)],
+        (bytes) => later(bytes, 1.2 * timeoutMs),
+        (bytes, half) => later(bytes.subarray(0, half), 0),
+        (bytes, half) => [later(bytes.subarray(0, half), 0), later(bytes.subarray(half), 3.1 * timeoutMs)],
+        (bytes) => cable?.send(Buffer.concat([bytes, bytes])),
+        (bytes, half) => [later(Buffer.concat([bytes, bytes.subarray(0, half)]), 0), later(bytes.subarray(half), 80)],
+        () => undefined,
+      ];
+      cable?.onBytes((question) => {
+        const bytes = answer(question, 2 + (count % (how.pressuresPa.length - 1)));
+        // Three good ones between two spoilt ones: the driver must find into step again.
+        const way = ways[count % 4 === 3 ? Math.floor(count / 4) % ways.length : 0];
+        count += 1;
+        if (bytes) way?.(bytes, Math.ceil(bytes.length / 2));
+      });
+      const enough = (): boolean => count >= 4 * ways.length + 2;
+      await seen.until(enough, 20_000);
+      const invented = seen.readings.filter((reading) => !how.pressuresPa.includes(reading.pressurePa));
+      demand(invented.length === 0, `read ${JSON.stringify(invented[0])}, which was not sent`);
+      demand(seen.readings.length >= ways.length, `only ${seen.readings.length} readings of ${count} answers`);
+    });
+  },
+});
 
 interface Running {
   readonly driver: GaugeDriver;

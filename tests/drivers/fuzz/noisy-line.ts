@@ -1,5 +1,4 @@
 import fc from 'fast-check';
-import { AnswerSplitter } from '../../../drivers/ascii-poll/answer-splitter.js';
 import { LineSplitter, type SplitSettings } from '../../../drivers/serial/index.js';
 import { type GaugeItem, LineReader, lineGrammar } from '../../../src/gauge/index.js';
 import { inPieces } from '../pty.js';
@@ -54,22 +53,11 @@ const settings: SplitSettings = {
   maxLineBytes: longest,
 };
 
-/** What cuts bytes into lines: of a gauge that talks by itself, and of one that is asked. */
-export const splitters = {
-  'ascii-stream': async (onLine: OnLine) =>
-    new LineSplitter(settings, ({ text }, from, to, timeUs) => onLine(text.slice(from, to), timeUs)),
-  'ascii-poll': (onLine: OnLine) => AnswerSplitter.make(settings, onLine),
-};
-type OnLine = (text: string, timeUs: number) => void;
-
-/** The very chain of a driver, without the port. */
-export async function readNoisy(
-  pieces: readonly Buffer[],
-  driver: keyof typeof splitters = 'ascii-stream',
-): Promise<GaugeItem[]> {
+/** The very chain of the drivers that read lines, without the port. */
+export async function readNoisy(pieces: readonly Buffer[]): Promise<GaugeItem[]> {
   const reader = new LineReader(lineGrammar({ pattern: '{pressure} {unit}', unit: 'bar' }));
   const items: GaugeItem[] = [];
-  const splitter = await splitters[driver]((text, timeUs) => reader.read(timeUs, text, items));
+  const splitter = new LineSplitter(settings, (text, timeUs) => reader.read(timeUs, text, items));
   let timeUs = 0;
   for (const piece of pieces) {
     timeUs += 1000;
