@@ -1,5 +1,6 @@
 import { headerHead, type Store, type StoredTest, summaryRow, type TestHeader } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
+import { checkAuthority } from './check-authority.js';
 import { checkLedger } from './check-ledger.js';
 import { checkTests } from './check-tests.js';
 import type { Judge } from './checked-now.js';
@@ -16,6 +17,7 @@ export function testChecker(store: Store, judge: Judge | null): (test: string) =
   store.atOneMoment(() => {
     for (const name of store.raw.foreignSchema()) ledger.problem('file', `${name} is not as this program makes it`);
     ledger.tried('ledger', () => checkLedger(store.raw, [], ledger));
+    ledger.tried('ledger', () => checkAuthority(store, ledger));
   });
   demandNone(ledger.report().problems, 'the ledger');
   return (test) => {

@@ -1,3 +1,4 @@
+export { checkAuthority, hasAuthority, statementOf } from './check-authority.js';
 export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
 export type { Judge } from './checked-now.js';
 export { checkedTest, demandFindable, testChecker } from './checked-test.js';

@@ -1,4 +1,5 @@
 import { type EnrolledSigner, type LedgerMark, type Store, sha256Hex } from '../record/index.js';
+import { checkAuthority } from './check-authority.js';
 import { checkLedger } from './check-ledger.js';
 import { checkTests } from './check-tests.js';
 import type { Judge } from './checked-now.js';
@@ -23,6 +24,7 @@ export function verifyTest(store: Store, test: string, judge: Judge | null, opti
   const findings = new Findings();
   store.test(test);
   findings.tried('ledger', () => checkLedger(store.raw, marksOf(options), findings));
+  findings.tried('ledger, authority', () => checkAuthority(store, findings));
   checkPapers(store, options, findings);
   const signers = findings.tried('ledger, signers', () => store.signers()) ?? [];
   checkTests(store, [test], { signers, judge }, findings);
@@ -62,6 +64,7 @@ function checkBefore(store: Store, options: VerifyOptions): StoreCheck {
         findings.problem(`ledger line ${position}`, `"${kind}" is about test ${test}, which is not in the store`);
     }),
   );
+  findings.tried('ledger, authority', () => checkAuthority(store, findings));
   checkPapers(store, options, findings);
   const signers = findings.tried('ledger, signers', () => store.signers()) ?? [];
   return { findings, names, signers };

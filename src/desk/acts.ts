@@ -48,8 +48,8 @@ export const voidByForm = (desk: Desk, test: string, given: Given): Promise<Told
     writing(desk, (store) => {
       const reason = oneLine(given.reason ?? '', 'the reason');
       if (reason === '') throw new DwellmarkError('usage', 'a void needs its reason');
-      const { signer } = proven(desk, store, given, { what: 'a void', roles: recordDeciders });
-      const { certificatesVoided } = voidRecord(store, test, { by: signer.name, reason }, given.papers !== undefined);
+      const by = proven(desk, store, given, { what: 'a void', roles: recordDeciders });
+      const { certificatesVoided } = voidRecord(store, test, reason, by, given.papers !== undefined);
       return `${test} is void${certificatesVoided.map((number) => `, and ${number}`).join('')}.`;
     }),
   );

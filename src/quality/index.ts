@@ -1,3 +1,4 @@
+export { enrolling, enrolPerson, revokePerson } from './authority.js';
 export { systemOf } from './customer-units.js';
 export { type Copied, copyOf } from './paper/copy.js';
 export { certificateUnder, issuableTest, sealedTest, stands } from './paper/issuable.js';
@@ -9,6 +10,7 @@ export { settleWaiting } from './paper/settle.js';
 export {
   demandEntitled,
   type Entitlement,
+  enrolledPerson,
   peopleHere,
   provenPerson,
   recordDeciders,

@@ -75,7 +75,7 @@ export {
 } from './ledger/index.js';
 export type { RawRows, RawTest } from './raw-rows.js';
 export type { SealMark, TestSeal } from './seal.js';
-export type { RecordSignature, Role, SignatureMeaning } from './signature.js';
+export type { RecordSignature, Role, SignatureMeaning, SignedReason, StatementSignature } from './signature.js';
 export { openStore, type Store } from './store.js';
 export { type CopiedTest, StoreCopy } from './store-copy.js';
 export type { StoredTest, StoreOptions } from './stored-test.js';

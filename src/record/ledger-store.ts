@@ -27,6 +27,7 @@ import {
   signers,
   voidCertificate,
 } from './ledger/index.js';
+import type { SignedReason, StatementSignature } from './signature.js';
 
 /** The half of the store that stands in the ledger alone: acts, people, certificate numbers, gauges. */
 export abstract class LedgerStore {
@@ -70,12 +71,12 @@ export abstract class LedgerStore {
   }
 
   /** @throws DwellmarkError (`refused`) when the id was used before. */
-  addSigner(signer: SignerRecord): void {
-    this.write(() => enrolSigner(this.lines, signer));
+  addSigner(signer: SignerRecord, signature?: StatementSignature): void {
+    this.write(() => enrolSigner(this.lines, signer, signature));
   }
 
   /** Ends a signer's authority from now on; earlier signatures stand. */
-  revokeSigner(id: string, why: { by: string; reason: string }): void {
+  revokeSigner(id: string, why: SignedReason): void {
     this.write(() => revokeSigner(this.lines, id, why));
   }
 
@@ -90,7 +91,7 @@ export abstract class LedgerStore {
   }
 
   /** @throws DwellmarkError (`refused`) the second time. */
-  voidCertificate(number: string, why: { by: string; reason: string }): LedgerMark {
+  voidCertificate(number: string, why: SignedReason): LedgerMark {
     return this.write(() => voidCertificate(this.lines, number, why));
   }
 

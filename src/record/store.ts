@@ -6,7 +6,7 @@ import type { TestHeader } from './header.js';
 import { type CommitEvery, commitEvery, summaryRow, TestWriter } from './holds/index.js';
 import { type CertificateRecord, type Clocks, issueCertificate, type LedgerMark, voidTest } from './ledger/index.js';
 import { RawRows } from './raw-rows.js';
-import type { RecordSignature } from './signature.js';
+import type { RecordSignature, SignedReason } from './signature.js';
 import type { StoreOptions } from './stored-test.js';
 import { TestStore } from './test-store.js';
 
@@ -89,7 +89,7 @@ export class Store extends TestStore {
   }
 
   /** Strikes a test out. Nothing is removed; its certificates have to be voided each by itself. */
-  voidTest(test: string, why: { by: string; reason: string }): LedgerMark {
+  voidTest(test: string, why: SignedReason): LedgerMark {
     this.demandId(test);
     return this.write(() => voidTest(this.lines, test, why));
   }

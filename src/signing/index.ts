@@ -7,6 +7,7 @@ export {
   exportRootPem,
   loadShopIdentity,
   renewShopCertificate,
+  resealRootKey,
   type ShopIdentity,
 } from './pdf/shop-identity.js';
 export { signPdf, withoutSignature } from './pdf/sign.js';
@@ -18,6 +19,7 @@ export { keyFingerprint, listSigners } from './people/person-file.js';
 export {
   changePassphrase,
   createSigner,
+  makeSigner,
   type UnlockedSigner,
   UnlockRefused,
   unlockSigner,
@@ -29,7 +31,6 @@ export type { SignerPublic } from './signer-form.js';
 export {
   readStatementSignature,
   type StatementKind,
-  type StatementSignature,
   signStatement,
   statementBytes,
   statementFault,

@@ -1,13 +1,20 @@
 import { verify } from 'node:crypto';
 import { z } from 'zod';
-import { canonicalJson } from '../record/index.js';
+import { canonicalJson, type StatementSignature } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { publicKeyOf } from './ed25519.js';
 import type { UnlockedSigner } from './people/signer.js';
 import { signerSchema } from './signer-form.js';
 
 /** What a person can put a name to besides a test's record. The word stands in the signed bytes: none fits another. */
-export type StatementKind = 'audit report' | 'recall disposition';
+export type StatementKind =
+  | 'audit report'
+  | 'recall disposition'
+  | 'enrolment'
+  | 'revocation'
+  | 'void'
+  | 'reissue'
+  | 'correction';
 
 const signatureSchema = z.strictObject({
   signer: signerSchema.omit({ publicKey: true }),
@@ -15,9 +22,6 @@ const signatureSchema = z.strictObject({
   publicKey: signerSchema.shape.publicKey,
   value: z.string().regex(/^[A-Za-z0-9+/]{86}==$/, 'must be 64 bytes in base64'),
 });
-
-/** Who signed a statement, when, and the Ed25519 signature, base64. The statement itself stands beside it. */
-export type StatementSignature = Readonly<z.infer<typeof signatureSchema>>;
 
 /**
  * Signs a statement: any plain JSON value.

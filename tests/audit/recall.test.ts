@@ -12,7 +12,7 @@ import {
   verifyStore,
 } from '../../src/audit/index.js';
 import { readTrue } from '../../src/audit/recall/gauge-error.js';
-import { signStatement } from '../../src/signing/index.js';
+import { type StatementKind, signStatement } from '../../src/signing/index.js';
 import { pressurePa } from '../../src/units/index.js';
 import {
   asInputs,
@@ -110,8 +110,8 @@ describe('a gauge that was found out', () => {
         by: person.name,
         why: 'read 1 % high',
         voidCertificates: true,
-        sign: (statement: unknown) =>
-          signStatement(unlocked, 'recall disposition', statement, '2026-07-01T10:00:00+02:00'),
+        sign: (kind: StatementKind, statement: unknown) =>
+          signStatement(unlocked, kind, statement, '2026-07-01T10:00:00+02:00'),
       } as const;
       return [...decideRecall(store, lines.slice(0, limit), decision)];
     };

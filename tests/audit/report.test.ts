@@ -10,8 +10,8 @@ import {
   signedReportText,
   verifyReport,
 } from '../../src/audit/index.js';
-import { canonicalJson } from '../../src/record/index.js';
-import { type StatementSignature, signStatement } from '../../src/signing/index.js';
+import { canonicalJson, type StatementSignature } from '../../src/record/index.js';
+import { signStatement } from '../../src/signing/index.js';
 import { unitSystems } from '../../src/units/index.js';
 import { sampleResult, scratchFolder } from '../record/sample-test.js';
 import { sampleJudge, smallStore } from './sample-store.js';

@@ -1,5 +1,5 @@
 import { spawn } from 'node:child_process';
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { closeSync, mkdirSync, mkdtempSync, openSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, expect, it } from 'vitest';
@@ -16,7 +16,9 @@ let shop = '';
 
 beforeAll(async () => {
   shop = mkdtempSync(path.join(tmpdir(), 'dwellmark-cut-off-'));
-  expect((await dwellmark('init', '--yes', '--shop', shop)).code).toBe(0);
+  expect(
+    (await withWords((fd) => dwellmark('init', '--yes', '--shop', shop, '--passphrase-fd', String(fd)))).code,
+  ).toBe(0);
   const file = path.join(shop, 'dwellmark.toml');
   writeFileSync(file, readFileSync(file, 'utf8').replace(/^required = .*$/m, 'required = []'));
   const job = path.join(logs, 'tight.job.toml');
@@ -24,12 +26,24 @@ beforeAll(async () => {
     await dwellmark('import', path.join(logs, 'tight.csv'), '--job', job, '--port', 'A', '--shop', shop, '--json');
 }, 120_000);
 
+async function withWords<T>(work: (fd: number) => Promise<T>): Promise<T> {
+  writeFileSync(path.join(shop, 'words'), 'four grey herons waiting\n');
+  const fd = openSync(path.join(shop, 'words'), 'r');
+  try {
+    return await work(fd);
+  } finally {
+    closeSync(fd);
+  }
+}
+
 afterAll(() => rmSync(shop, { recursive: true, force: true }));
 
 /** Kills the program after a while, hard; false when it had ended before. */
 function killedAfter(ms: number, ...args: readonly string[]): Promise<boolean> {
   return new Promise((resolve) => {
-    const child = spawn(process.execPath, [program, ...args], { stdio: 'ignore' });
+    const typed = args.includes('--passphrase-fd') ? [openSync(path.join(shop, 'words'), 'r')] : [];
+    const child = spawn(process.execPath, [program, ...args], { stdio: ['ignore', 'ignore', 'ignore', ...typed] });
+    for (const fd of typed) closeSync(fd);
     const timer = setTimeout(() => child.kill('SIGKILL'), ms);
     child.on('exit', (_code, signal) => {
       clearTimeout(timer);
@@ -47,7 +61,19 @@ it(`killed at ${kills} moments, no number is without its file, no file without i
     // Rounds of reissues once all certificates are out, so that there is always something to do.
     const ready = number >= tests && round > tests;
     const args = ready
-      ? ['certificate', '--reissue', newest(), '--reason', `round ${round}`, '-o', path.join(papers, `r${round}.pdf`)]
+      ? [
+          'certificate',
+          '--reissue',
+          newest(),
+          '--reason',
+          `round ${round}`,
+          '-o',
+          path.join(papers, `r${round}.pdf`),
+          '--signer',
+          'qa',
+          '--passphrase-fd',
+          '3',
+        ]
       : ['certificate', '--work-order', 'WO-2207', '-o', papers];
     if (await killedAfter(500 + ((round * 397) % 1400), ...args, '--shop', shop)) killed++;
     number = issued().length;

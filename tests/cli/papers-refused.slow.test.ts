@@ -50,7 +50,7 @@ beforeAll(async () => {
   shop = mkdtempSync(path.join(tmpdir(), 'dwellmark-refused-'));
   await done(right, 'init', '--yes', '--name', 'Harrow Fell Hydraulics', '--signer', 'Ines Okafor');
   await done(right, 'signer', 'add', 'gone', '--name', 'Piet Brandsma', '--role', 'qa');
-  await done(null, 'signer', 'revoke', 'gone', '--by', 'Ines Okafor', '--reason', 'left the shop');
+  await done(right, 'signer', 'revoke', 'gone', '--reason', 'left the shop');
   test = await imported(path.join(logs, 'tight.job.toml'), 'Mo Arden');
   own = await imported(path.join(logs, 'tight.job.toml'), 'Ines Okafor');
   const job = readFileSync(path.join(logs, 'tight.job.toml'), 'utf8')
@@ -160,9 +160,9 @@ it('the fifth wrong passphrase in a row locks the key, which the ledger keeps; e
 });
 
 it('a void is declared once', async () => {
-  await done(null, 'void', test, '--by', 'Ines Okafor', '--reason', 'wrong cylinder');
+  await done(right, 'void', test, '--signer', 'admin', '--reason', 'wrong cylinder');
   const before = traces();
-  const again = await dwellmark('void', test, '--by', 'Ines Okafor', '--reason', 'again', '--shop', shop);
+  const again = await asked(right, 'void', test, '--signer', 'admin', '--reason', 'again');
   expect(again).toMatchObject({ code: 2, out: '' });
   expect(again.err).toMatch(/was voided on/);
   expect(traces()).toEqual(before);

@@ -16,7 +16,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { openStore } from '../../src/record/index.js';
 import { withoutSignature } from '../../src/signing/index.js';
 import { readPdf } from '../certificate/read-pdf.js';
-import { dwellmark } from './command-line.js';
+import { dwellmark, type Said } from './command-line.js';
 
 const root = path.resolve(import.meta.dirname, '../..');
 const logs = path.join(root, 'sample-logs');
@@ -38,12 +38,12 @@ interface Paper {
   readonly sha256: string;
 }
 
-async function withPassphrase(...args: readonly string[]): Promise<void> {
+async function withPassphrase(...args: readonly string[]): Promise<Said> {
   const file = inShop('passphrase');
   writeFileSync(file, 'four grey herons waiting\n');
   const fd = openSync(file, 'r');
   try {
-    expect(await dwellmark(...args, '--shop', shop, '--passphrase-fd', String(fd))).toMatchObject({ code: 0 });
+    return await dwellmark(...args, '--shop', shop, '--passphrase-fd', String(fd));
   } finally {
     closeSync(fd);
   }
@@ -51,7 +51,8 @@ async function withPassphrase(...args: readonly string[]): Promise<void> {
 
 beforeAll(async () => {
   shop = mkdtempSync(path.join(tmpdir(), 'dwellmark-papers-'));
-  await withPassphrase('init', '--yes', '--name', 'Harrow Fell Hydraulics', '--signer', 'Ines Okafor');
+  const init = ['init', '--yes', '--name', 'Harrow Fell Hydraulics', '--signer', 'Ines Okafor'];
+  expect(await withPassphrase(...init)).toMatchObject({ code: 0 });
   const file = inShop('dwellmark.toml');
   writeFileSync(file, readFileSync(file, 'utf8').replace(/^required = .*$/m, 'required = []'));
   const job = path.join(logs, 'tight.job.toml');
@@ -116,14 +117,11 @@ describe('the papers of a shop', () => {
 
   it('a reissue has a new number and names the old one, which is void from then on and prints so', async () => {
     const [first] = await numbersOf(tests[0] ?? '');
-    const said = await json<Paper>(
-      '--reissue',
-      first ?? '',
-      '--reason',
-      'customer misspelt',
-      '-o',
-      inShop('again.pdf'),
-    );
+    const wish = ['certificate', '--reissue', first ?? '', '--reason', 'customer misspelt', '-o', inShop('again.pdf')];
+    expect((await dwellmark(...wish, '--signer', 'qa', '--shop', shop)).err).toContain('a passphrase is needed');
+    const reissued = await withPassphrase(...wish, '--signer', 'qa', '--json');
+    expect(reissued.err).toBe('');
+    const said = JSON.parse(reissued.out) as Paper & { replaces: string };
     expect(said).toMatchObject({ replaces: first });
     expect(said.number).not.toBe(first);
     expect((await readPdf(readFileSync(said.file))).text).toContain(`replaces ${first}`);
@@ -162,12 +160,11 @@ describe('the papers of a shop', () => {
     const issued = await json<readonly Paper[]>('--work-order', workOrder ?? '', '-o', inShop('papers'));
     expect(issued.map(({ test }) => test)).toEqual([tests[2]]);
     expect(readdirSync(inShop('papers')).sort()).toEqual(issued.map(({ number }) => `${number}.pdf`).sort());
-    const struck = await dwellmark(
-      ...['void', tests[2] ?? '', '--by', 'Ines Okafor', '--reason', 'wrong gauge', '--with-certificates'],
-      ...['--shop', shop, '--json'],
+    const struck = await withPassphrase(
+      ...['void', tests[2] ?? '', '--signer', 'qa', '--reason', 'wrong gauge', '--with-certificates', '--json'],
     );
     expect(JSON.parse(struck.out)).toMatchObject({ certificatesVoided: [issued[0]?.number], certificatesStanding: [] });
-    const control = await dwellmark('void', tests[2] ?? '', '--by', 'x', '--reason', 'a\u0007b', '--shop', shop);
+    const control = await dwellmark('void', tests[2] ?? '', '--reason', 'a\u0007b', '--shop', shop);
     expect(control).toMatchObject({ code: 2, out: '' });
   });
 });

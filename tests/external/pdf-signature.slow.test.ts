@@ -15,7 +15,12 @@ let identity: ShopIdentity;
 let signed: Buffer;
 
 beforeAll(async () => {
-  identity = await createShopIdentity({ dir: path('shop'), shopName: 'Harrow Lane Hydraulics', now: issuedAt });
+  identity = await createShopIdentity({
+    dir: path('shop'),
+    shopName: 'Harrow Lane Hydraulics',
+    now: issuedAt,
+    passphrase: 'four grey herons waiting',
+  });
   signed = await signPdf(await sampleDocument(), identity);
   writeFileSync(path('signed.pdf'), signed);
 });
@@ -58,7 +63,12 @@ describe('pdfsig', () => {
     const words = pdfsig('-nssdir', trusting('nss', exportRootPem(path('shop'))), path('signed.pdf'));
     expect(words).toContain('Signature is Valid.');
     expect(words).toContain('Certificate is Trusted.');
-    const other = await createShopIdentity({ dir: path('other'), shopName: 'Harrow Lane Hydraulics', now: issuedAt });
+    const other = await createShopIdentity({
+      dir: path('other'),
+      shopName: 'Harrow Lane Hydraulics',
+      now: issuedAt,
+      passphrase: 'four grey herons waiting',
+    });
     const strange = pdfsig('-nssdir', trusting('nss-other', other.root.toString()), path('signed.pdf'));
     expect(strange).not.toContain('Certificate is Trusted.');
   });

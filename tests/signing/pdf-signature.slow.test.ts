@@ -9,7 +9,12 @@ let signed: Buffer;
 let trustedRootPem: string;
 
 beforeAll(async () => {
-  const wish = { dir: join(folder.path, 'shop'), shopName: 'Harrow Lane Hydraulics', now: issuedAt };
+  const wish = {
+    dir: join(folder.path, 'shop'),
+    shopName: 'Harrow Lane Hydraulics',
+    now: issuedAt,
+    passphrase: 'four grey herons waiting',
+  };
   const identity = await createShopIdentity(wish);
   trustedRootPem = identity.root.toString();
   signed = await signPdf(await sampleDocument(), identity);

@@ -22,8 +22,18 @@ let signed: Buffer;
 
 beforeAll(async () => {
   const now = issuedAt;
-  identity = await createShopIdentity({ dir: join(folder.path, 'shop'), shopName: 'Harrow Lane Hydraulics', now });
-  stranger = await createShopIdentity({ dir: join(folder.path, 'other'), shopName: 'Harrow Lane Hydraulics', now });
+  identity = await createShopIdentity({
+    dir: join(folder.path, 'shop'),
+    shopName: 'Harrow Lane Hydraulics',
+    now,
+    passphrase: 'four grey herons waiting',
+  });
+  stranger = await createShopIdentity({
+    dir: join(folder.path, 'other'),
+    shopName: 'Harrow Lane Hydraulics',
+    now,
+    passphrase: 'four grey herons waiting',
+  });
   unsigned = await sampleDocument();
   signed = await signPdf(unsigned, identity);
 });
@@ -69,7 +79,12 @@ describe('a signed PDF', () => {
 
   test('may name a shop with umlauts, brackets and Cyrillic', async () => {
     const shopName = 'Прокладка (Süd) \\ Größe';
-    const own = await createShopIdentity({ dir: join(folder.path, 'south'), shopName, now: issuedAt });
+    const own = await createShopIdentity({
+      dir: join(folder.path, 'south'),
+      shopName,
+      now: issuedAt,
+      passphrase: 'four grey herons waiting',
+    });
     const pdf = await signPdf(await sampleDocument({ field: { name: shopName, reason: 'Prüfschein (1)' } }), own);
     expect(await check(pdf, own)).toMatchObject({ trusted: true, problems: [], signer: shopName });
   });

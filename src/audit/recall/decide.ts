@@ -1,5 +1,6 @@
-import type { Store } from '../../record/index.js';
-import type { StatementSignature } from '../../signing/index.js';
+import type { StatementSignature, Store } from '../../record/index.js';
+import type { StatementKind } from '../../signing/index.js';
+import { statementOf } from '../check-authority.js';
 import { type Decision, type Disposition, disposeRecall, dispositionStatement } from './disposition.js';
 import type { RecallLine } from './recall.js';
 
@@ -12,7 +13,7 @@ export interface RecallDecision {
   readonly customerToldAt?: string;
   /** Void the certificates that still stand on the tests. */
   readonly voidCertificates: boolean;
-  readonly sign: (statement: unknown) => StatementSignature;
+  readonly sign: (kind: StatementKind, statement: unknown) => StatementSignature;
 }
 
 /** What came of it for one test. */
@@ -38,11 +39,15 @@ export function* decideRecall(
     const written = !same(before, disposition);
     if (written) {
       const about = { test, gauge };
-      const signature = sign(dispositionStatement(about, disposition));
+      const signature = sign('recall disposition', dispositionStatement(about, disposition));
       disposeRecall(store, about, { ...disposition, signature });
     }
     const standing = voidCertificates ? certificates.filter(({ voided }) => !voided).map(({ number }) => number) : [];
-    for (const number of standing) store.voidCertificate(number, { by, reason: `recall of gauge ${gauge}: ${why}` });
+    for (const number of standing) {
+      const reason = { by, reason: `recall of gauge ${gauge}: ${why}` };
+      const signature = sign('void', statementOf({ test, subject: number, body: { number, ...reason } }));
+      store.voidCertificate(number, { ...reason, signature });
+    }
     yield { test, written, certificatesVoided: standing };
   }
 }

@@ -1,6 +1,6 @@
 import { gaugesInTest } from '../../procedure/index.js';
-import type { LedgerLine, LedgerMark, Store } from '../../record/index.js';
-import { type StatementSignature, statementFault } from '../../signing/index.js';
+import type { LedgerLine, LedgerMark, StatementSignature, Store } from '../../record/index.js';
+import { statementFault } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
 
 export const decisions = ['stands', 'test again', 'certificate withdrawn'] as const;

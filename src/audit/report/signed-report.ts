@@ -1,5 +1,5 @@
-import { sha256Hex } from '../../record/index.js';
-import { readStatementSignature, type StatementSignature } from '../../signing/index.js';
+import { type StatementSignature, sha256Hex } from '../../record/index.js';
+import { readStatementSignature } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { AuditReport } from './audit-report.js';
 

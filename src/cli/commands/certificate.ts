@@ -12,22 +12,25 @@ import {
   issue,
   type PaperOptions,
   Press,
+  recordDeciders,
   sealedTest,
   settleWaiting,
   waitingFile,
 } from '../../quality/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { certificateFingerprint, exportRootPem } from '../../signing/index.js';
-import { DwellmarkError } from '../../units/index.js';
+import { DwellmarkError, oneLine } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
+import { entitledPerson } from '../shop/signing-person.js';
 
 export interface CertificateOptions extends CommonOptions, PaperOptions {
   readonly draft?: boolean;
   readonly workOrder?: string;
   readonly reissue?: string;
   readonly reason?: string;
-  readonly by?: string;
+  readonly signer?: string;
+  readonly passphraseFd?: number;
   readonly copy?: string;
   readonly root?: string;
 }
@@ -75,8 +78,8 @@ async function reissued(store: Store, press: Press, number: string, options: Cer
     throw new DwellmarkError('refused', `${number} was replaced by ${old.replacedBy} already`, {
       advice: `Reissue that one: --reissue ${old.replacedBy}.`,
     });
-  const by = options.by?.trim() || press.shop.name;
-  const reason = options.reason?.trim() ?? '';
+  const reason = oneLine(options.reason ?? '', '--reason');
+  const by = await entitledPerson(store, press.shop, { what: 'a reissue', roles: recordDeciders }, options);
   return issue(store, press, old.test, options, { number, reason, by });
 }
 
@@ -116,8 +119,8 @@ function refuseMixedWishes(tests: readonly string[], options: CertificateOptions
     throw new DwellmarkError('usage', 'a reissue needs a reason', {
       advice: 'Give it with --reason "…"; it is printed.',
     });
-  if (reissue === undefined && (options.reason !== undefined || options.by !== undefined))
-    throw new DwellmarkError('usage', '--reason and --by belong to --reissue');
+  if (reissue === undefined && (options.reason ?? options.signer ?? options.passphraseFd) !== undefined)
+    throw new DwellmarkError('usage', '--reason, --signer and --passphrase-fd belong to --reissue');
   const { units, beside, language, declare } = options;
   if (copy !== undefined && (units ?? beside ?? language ?? declare) !== undefined)
     throw new DwellmarkError(

@@ -21,7 +21,7 @@ import { commandName, paint, say, sayJson } from '../output.js';
 import { DemoProgress } from '../report/demo-progress.js';
 import { wrapped } from '../report/result-text.js';
 import { verdictWord } from '../report/verdict-words.js';
-import { enrol, makeShop } from '../shop/found-shop.js';
+import { makeShop } from '../shop/found-shop.js';
 
 export interface DemoOptions extends CommonOptions {
   readonly output: string;
@@ -29,7 +29,8 @@ export interface DemoOptions extends CommonOptions {
 }
 
 /** The demo's own people; the passphrase is printed, because here it guards nothing. */
-const inspector = { id: 'qa', name: 'Ines Okafor', role: 'qa' } as const;
+const inspector = { id: 'qa', name: 'Ines Okafor' } as const;
+const administrator = 'Jonas Hale';
 const technician = 'Marek Dunn';
 const demoPassphrase = 'only for the demo shop';
 
@@ -70,14 +71,18 @@ export async function run(options: DemoOptions): Promise<void> {
 
 async function makeDemoShop(folder: string): Promise<Shop> {
   try {
-    const shop = await makeShop(folder, {
+    const facts = {
       name: 'Harrow Fell Hydraulics',
       address: '4 Sluice Lane, Harrow Fell',
       units: 'bar',
       paper: 'A4',
       series: 'HF',
-    });
-    enrol(shop, { ...inspector, passphrase: demoPassphrase });
+    };
+    const people = {
+      administrator: { name: administrator, passphrase: demoPassphrase },
+      inspector: { name: inspector.name, passphrase: demoPassphrase },
+    };
+    const shop = await makeShop(folder, facts, people);
     writeFileSync(path.join(folder, 'shop-root.pem'), exportRootPem(shop.keys));
     return shop;
   } catch (error) {

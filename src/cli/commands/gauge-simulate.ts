@@ -60,6 +60,7 @@ export async function run(id: string, options: SimulateOptions): Promise<void> {
   tell(
     `  ${commandName} test ${path.relative(process.cwd(), job)} --shop ${path.relative(process.cwd(), folder) || '.'}`,
   );
+  tell(`The inspector "qa" signs there with the passphrase: ${practicePassphrase}`);
   tell('Here: Enter works the valves, as your hand would; Ctrl-C ends it.');
   const hand = handOn(gauge, scenario, tell);
   try {
@@ -71,6 +72,9 @@ export async function run(id: string, options: SimulateOptions): Promise<void> {
     rmSync(port, { force: true });
   }
 }
+
+/** It is printed: in the practice shop it guards nothing. */
+const practicePassphrase = 'only for the practice bench';
 
 /** Address of the practice gauge on Modbus. */
 const practiceAddress = 1;
@@ -126,13 +130,15 @@ async function practiceShop(
 ): Promise<string> {
   const { pressure, serial } = scenario.instrument;
   if (!existsSync(path.join(folder, shopFileName))) {
-    const shop = await makeShop(folder, {
+    const facts = {
       name: 'Harrow Fell Hydraulics, practice bench',
       address: '4 Sluice Lane, Harrow Fell',
       units: scenario.units,
       paper: 'A4',
       series: 'P',
-    });
+    };
+    const person = { name: 'Practice inspector', passphrase: practicePassphrase };
+    const shop = await makeShop(folder, facts, { administrator: person, inspector: person });
     appendFileSync(
       shop.file,
       `

@@ -109,7 +109,7 @@ async function decide(shop: Shop, question: RecallQuestion, options: RecallComma
       why,
       ...(options.told === undefined ? {} : { customerToldAt: dayOf(options.told) }),
       voidCertificates: options.void === true,
-      sign: (statement) => signStatement(person, 'recall disposition', statement, isoWithOffset(new Date())),
+      sign: (kind, statement) => signStatement(person, kind, statement, isoWithOffset(new Date())),
     });
     for (const { test, written, certificatesVoided } of decided) {
       const papers = certificatesVoided.length > 0 ? `; void: ${certificatesVoided.join(', ')}` : '';

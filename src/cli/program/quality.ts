@@ -13,17 +13,29 @@ export function quality(program: Command): void {
         .makeOptionMandatory(),
     )
     .option('--organisation <text>', "a witness's organisation; the shop's name when absent")
-    .option('--passphrase-fd <n>', 'read the new passphrase from this file descriptor', whole)
-    .addHelpText('after', examples('dwellmark signer add mo --name "Mo Arden" --role technician'))
+    .option('--signer <id>', 'administrator who enrols the person; asked when there are several')
+    .option(
+      '--passphrase-fd <n>',
+      "read the administrator's passphrase and the new one, a line each, from this file descriptor",
+      whole,
+    )
+    .addHelpText(
+      'after',
+      `${examples('dwellmark signer add mo --name "Mo Arden" --role technician')}
+
+An administrator signs the enrolment. The first administrator is made by init; in a record
+without one, \`signer add admin --role administrator\` makes it and asks for one passphrase.`,
+    )
     .action(async (id, options) => (await import('../commands/signer.js')).add(id, options));
   command(signer, 'list', 'everyone ever enrolled')
     .addHelpText('after', examples('dwellmark signer list', 'dwellmark signer list --json'))
     .action(async (options) => (await import('../commands/signer.js')).list(options));
   command(signer, 'revoke', 'end a key; signatures made before stand')
     .argument('<id>', 'whose key')
-    .requiredOption('--by <name>', 'who decided')
     .requiredOption('--reason <text>', 'why')
-    .addHelpText('after', examples('dwellmark signer revoke mo --by "Ines Okafor" --reason "left the shop"'))
+    .option('--signer <id>', 'administrator who decides; asked when there are several')
+    .option('--passphrase-fd <n>', "read the administrator's passphrase from this file descriptor", whole)
+    .addHelpText('after', examples('dwellmark signer revoke mo --reason "left the shop"'))
     .action(async (id, options) => (await import('../commands/signer.js')).revoke(id, options));
   command(signer, 'passphrase', 'the same key under another passphrase')
     .argument('<id>', 'whose key')
@@ -65,7 +77,8 @@ export function quality(program: Command): void {
     .option('--declare <text>', 'words of conformity that QA answers for, printed as they are')
     .option('--reissue <number>', 'a new certificate in place of this one, which becomes void')
     .option('--reason <text>', 'why it is reissued; printed')
-    .option('--by <name>', "who decided on the reissue; the shop's name when absent")
+    .option('--signer <id>', 'who decides on the reissue (qa or administrator); asked when there are several')
+    .option('--passphrase-fd <n>', 'of a reissue: read the passphrase from this file descriptor', whole)
     .option('--copy <number>', 'the certificate again, byte for byte before its signature; marked when it is void')
     .option('--root <file>', "write the shop's root certificate there, for customers")
     .addHelpText(
@@ -84,8 +97,9 @@ export function quality(program: Command): void {
   command(program, 'void', 'strike out a test or a certificate; nothing is removed')
     .argument('<number>', 'test or certificate number')
     .requiredOption('--reason <text>', 'why')
-    .requiredOption('--by <name>', 'who decided')
+    .option('--signer <id>', 'who decides (qa or administrator); asked when there are several')
+    .option('--passphrase-fd <n>', 'read the passphrase from this file descriptor', whole)
     .option('--with-certificates', 'of a test: its certificates too')
-    .addHelpText('after', examples('dwellmark void T-2026-0007 --by "Q. Inspector" --reason "wrong gauge"'))
+    .addHelpText('after', examples('dwellmark void T-2026-0007 --signer qa --reason "wrong gauge"'))
     .action(async (number, options) => (await import('../commands/void.js')).run(number, options));
 }

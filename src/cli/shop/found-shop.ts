@@ -1,8 +1,9 @@
 import { copyFileSync, existsSync, mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { readShop, type Shop, shippedTemplates, shopFileName } from '../../bench/index.js';
+import { enrolPerson } from '../../quality/index.js';
 import { openStore } from '../../record/index.js';
-import { createShopIdentity, createSigner } from '../../signing/index.js';
+import { createShopIdentity } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
 
 /** What a shop file is made from. */
@@ -14,15 +15,32 @@ export interface ShopFacts {
   readonly series: string;
 }
 
-/** Makes a shop's folder: shop file, empty record, the certificate that signs its PDFs. */
-export async function makeShop(folder: string, facts: ShopFacts): Promise<Shop> {
+/** Who is enrolled first: the administrator, who enrols everybody else, and the QA inspector. */
+export interface FirstPeople {
+  readonly administrator: { readonly name: string; readonly passphrase: string };
+  readonly inspector: { readonly name: string; readonly passphrase: string };
+}
+
+/** Makes a shop's folder: shop file, record with its first two people, the certificate that signs its PDFs. */
+export async function makeShop(
+  folder: string,
+  facts: ShopFacts,
+  { administrator, inspector }: FirstPeople,
+): Promise<Shop> {
   const file = path.join(folder, shopFileName);
   refuseTaken(folder);
   mkdirSync(folder, { recursive: true });
   writeFileSync(file, shopFileText(facts), { flag: 'wx' });
   const shop = readShop(file);
-  openStore(shop.database, { mode: 'write' }).close();
-  await createShopIdentity({ dir: shop.keys, shopName: shop.name, now: new Date() });
+  const store = openStore(shop.database, { mode: 'write' });
+  try {
+    const first = enrolPerson(store, shop, { id: 'admin', role: 'administrator', ...administrator }, null);
+    enrolPerson(store, shop, { id: 'qa', role: 'qa', ...inspector }, first);
+  } finally {
+    store.close();
+  }
+  const { passphrase } = administrator;
+  await createShopIdentity({ dir: shop.keys, shopName: shop.name, now: new Date(), passphrase });
   return shop;
 }
 
@@ -32,27 +50,6 @@ export function layExampleJob(shop: Shop): string {
   mkdirSync(path.dirname(file), { recursive: true });
   if (!existsSync(file)) copyFileSync(path.join(shippedTemplates, 'jobs', 'example.toml'), file);
   return file;
-}
-
-/** Makes a person's key and puts the person into the ledger. */
-export function enrol(
-  shop: Shop,
-  person: {
-    readonly id: string;
-    readonly name: string;
-    readonly role: 'technician' | 'qa' | 'administrator' | 'witness';
-    readonly passphrase: string;
-    readonly organisation?: string;
-  },
-): { readonly id: string } {
-  const store = openStore(shop.database, { mode: 'write' });
-  try {
-    const signer = createSigner({ dir: shop.keys, organisation: shop.name, ...person });
-    store.addSigner(signer);
-    return signer;
-  } finally {
-    store.close();
-  }
 }
 
 /** @throws DwellmarkError (`refused`) when the folder has a shop already. */

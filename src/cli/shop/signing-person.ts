@@ -41,6 +41,7 @@ export async function chosenSigner(
 
 /**
  * A person who may do something, chosen and proven at the terminal.
+ * @param typed told of the passphrase.
  * @throws DwellmarkError (`refused`) when the person may not, or the passphrase is wrong.
  */
 export async function entitledPerson(
@@ -48,9 +49,11 @@ export async function entitledPerson(
   shop: Shop,
   entitlement: Entitlement,
   given: { readonly signer?: string | undefined; readonly passphraseFd?: number | undefined },
+  typed?: (passphrase: string) => void,
 ): Promise<UnlockedSigner> {
   const signer = await chosenSigner(store, shop, given.signer, entitlement.roles);
   demandEntitled(store, entitlement, signer.id);
   const passphrase = await readPassphrase({ prompt: `Passphrase of ${signer.name}: `, fd: given.passphraseFd });
+  typed?.(passphrase);
   return unlocked(store, shop, signer.id, passphrase);
 }

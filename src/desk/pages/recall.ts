@@ -73,7 +73,7 @@ export const decideByForm = (desk: Desk, given: Given): Promise<Told> =>
         why,
         ...(given.customerTold ? { customerToldAt: given.customerTold } : {}),
         voidCertificates: voiding,
-        sign: (statement) => signStatement(by, 'recall disposition', statement, isoWithOffset(desk.now())),
+        sign: (kind, statement) => signStatement(by, kind, statement, isoWithOffset(desk.now())),
       });
       const done = [...decided];
       const voided = done.flatMap(({ certificatesVoided }) => certificatesVoided);

@@ -2,8 +2,9 @@ import path from 'node:path';
 import type { Shop } from '../../bench/index.js';
 import { type Language, renderLabel } from '../../certificate/index.js';
 import { isoWithOffset, type Store, sha256Hex } from '../../record/index.js';
-import { signPdf } from '../../signing/index.js';
+import { signPdf, type UnlockedSigner } from '../../signing/index.js';
 import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
+import { signedAct } from '../authority.js';
 import { unitsOf } from '../customer-units.js';
 import { issuableTest, type SealedTest, sealedTest } from './issuable.js';
 import type { Press } from './press.js';
@@ -27,7 +28,7 @@ export interface PaperOptions {
 export interface Reissue {
   readonly number: string;
   readonly reason: string;
-  readonly by: string;
+  readonly by: UnlockedSigner;
 }
 
 /** A paper that was handed out. */
@@ -74,12 +75,12 @@ export async function issue(
     new Map([[file, pdf], ...(label === null ? [] : [[label, await renderLabel(content)] as const])]),
   );
   try {
-    store.issueCertificate({
+    const certificate = {
       number,
       test,
       head: sealed.head,
       pdfSha256: sha256,
-      issuedBy: reissue?.by ?? shop.name,
+      issuedBy: reissue?.by.signer.name ?? shop.name,
       ledger,
       ...(reissue === null ? {} : { replaces: reissue.number, reason: reissue.reason }),
       rendering: {
@@ -93,7 +94,9 @@ export async function issue(
         ...press.stationery(setting.language).fingerprints,
         unsignedSha256: sha256Hex(unsigned),
       },
-    });
+    };
+    const signature = reissue ? signedAct(reissue.by, 'reissue', { test, subject: number }, certificate) : null;
+    store.issueCertificate({ ...certificate, ...(signature ? { signature } : {}) });
   } catch (error) {
     for (const one of waiting) one.discard();
     throw error;

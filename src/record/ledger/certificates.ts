@@ -1,4 +1,5 @@
 import { DwellmarkError } from '../../units/index.js';
+import type { SignedReason, StatementSignature } from '../signature.js';
 import type { LedgerMark } from './act-kinds.js';
 import type { Ledger } from './ledger.js';
 
@@ -16,6 +17,8 @@ export interface CertificateRecord {
   /** The certificate this one takes the place of. */
   readonly replaces?: string;
   readonly reason?: string;
+  /** Of a reissue: of the person who decided it. */
+  readonly signature?: StatementSignature;
   /** What it was rendered with, so that it can be rendered again: language, layout, units, paper. */
   readonly rendering?: Readonly<Record<string, string>>;
 }
@@ -81,17 +84,17 @@ export function issueCertificate(ledger: Ledger, certificate: CertificateRecord)
     throw new DwellmarkError('refused', `${number} cannot replace ${replaces}: that is no certificate of test ${test}`);
   const mark = ledger.act('certificate issued', { ...certificate }, { test, subject: number });
   if (old !== undefined && old.voided === null) {
-    const why = {
-      by: certificate.issuedBy,
-      reason: [`replaced by ${number}`, certificate.reason].filter(Boolean).join(': '),
-    };
-    voidCertificate(ledger, old.number, why);
+    const reason = [`replaced by ${number}`, certificate.reason].filter(Boolean).join(': ');
+    voidCertificate(ledger, old.number, { by: certificate.issuedBy, reason, replacedBy: number });
   }
   return mark;
 }
 
+/** Why a certificate is void; `replacedBy` where a signed reissue says so. */
+export type VoidReason = SignedReason & { readonly replacedBy?: string };
+
 /** Strikes a certificate out; number and reason stay. @throws DwellmarkError (`refused`) the second time. */
-export function voidCertificate(ledger: Ledger, number: string, why: { by: string; reason: string }): LedgerMark {
+export function voidCertificate(ledger: Ledger, number: string, why: VoidReason): LedgerMark {
   const certificate = certificateUnder(ledger, number);
   if (!certificate) throw new DwellmarkError('input', `there is no certificate ${number}`);
   if (certificate.voided)
@@ -100,7 +103,7 @@ export function voidCertificate(ledger: Ledger, number: string, why: { by: strin
 }
 
 /** Strikes a test out as a whole. @throws DwellmarkError (`refused`) the second time. */
-export function voidTest(ledger: Ledger, test: string, why: { by: string; reason: string }): LedgerMark {
+export function voidTest(ledger: Ledger, test: string, why: SignedReason): LedgerMark {
   const earlier = testVoid(ledger, test);
   if (earlier) throw new DwellmarkError('refused', `test ${test} was voided on ${earlier.at} already`);
   return ledger.act('test voided', { ...why }, { test, subject: test });

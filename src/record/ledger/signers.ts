@@ -1,5 +1,5 @@
 import { DwellmarkError } from '../../units/index.js';
-import type { RecordSignature, Role } from '../signature.js';
+import type { RecordSignature, Role, SignedReason, StatementSignature } from '../signature.js';
 import type { LedgerLine } from './act-kinds.js';
 import type { Ledger } from './ledger.js';
 
@@ -25,22 +25,26 @@ export interface EnrolledSigner extends SignerRecord {
   } | null;
 }
 
-/** Enrols a person. An id is used once; a new key for the same person takes a new id. */
-export function enrolSigner(ledger: Ledger, signer: SignerRecord): void {
+/**
+ * Enrols a person. An id is used once; a new key for the same person takes a new id.
+ * @param signature the administrator's, under the record of the signer; the first administrator's own.
+ */
+export function enrolSigner(ledger: Ledger, signer: SignerRecord, signature?: StatementSignature): void {
   if (signers(ledger).some(({ id }) => id === signer.id))
     throw new DwellmarkError('refused', `there is a signer "${signer.id}" already`, {
       advice: 'Choose another id; a key is never replaced under the same id.',
     });
   const { id, name, role, organisation, publicKey } = signer;
-  ledger.act('signer enrolled', { id, name, role, organisation, publicKey }, { subject: id });
+  const body = { id, name, role, organisation, publicKey, ...(signature ? { signature } : {}) };
+  ledger.act('signer enrolled', body, { subject: id });
 }
 
 /** Ends a signer's authority from now on; earlier signatures stand. */
-export function revokeSigner(ledger: Ledger, id: string, why: { by: string; reason: string }): void {
+export function revokeSigner(ledger: Ledger, id: string, why: SignedReason): void {
   const signer = signers(ledger).find((known) => known.id === id);
   if (!signer) throw new DwellmarkError('input', `there is no signer "${id}"`);
   if (signer.revoked) throw new DwellmarkError('refused', `the key of "${id}" was revoked on ${signer.revoked.at}`);
-  ledger.act('signer revoked', { id, by: why.by, reason: why.reason }, { subject: id });
+  ledger.act('signer revoked', { id, ...why }, { subject: id });
 }
 
 /** Everyone ever enrolled, oldest first. */
@@ -48,8 +52,9 @@ export function signers(ledger: Ledger): EnrolledSigner[] {
   const revocations = new Map(ledger.lines('signer revoked').map((line) => [line.subject, line]));
   return ledger.lines('signer enrolled').map((line) => {
     const revoked = revocations.get(line.subject);
+    const { id, name, role, organisation, publicKey } = line.body as unknown as SignerRecord;
     return {
-      ...(line.body as unknown as SignerRecord),
+      ...{ id, name, role, organisation, publicKey },
       enrolledAt: line.at,
       position: line.position,
       revoked: revoked ? revocation(revoked) : null,

@@ -1,16 +1,19 @@
 import { createHash, createPrivateKey, type KeyObject, X509Certificate } from 'node:crypto';
 import { existsSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { z } from 'zod';
 import { DwellmarkError } from '../../units/index.js';
+import { openKey, sealedKeySchema, sealKey } from '../people/sealed-key.js';
 import { makePrivateFolder, writeNewPrivateFile, writePrivateFile } from '../private-file.js';
 import { type CertifiedKey, makeLeaf, makeRoot } from './certificates.js';
 
 const rootYears = 25;
 const leafYears = 10;
+const rootKeyOwner = 'dwellmark root key 1';
 
 const files = {
   root: 'root.pem',
-  rootKey: 'root.key.pem',
+  rootKey: 'root.key.json',
   leaf: 'certificate.pem',
   leafKey: 'certificate.key.pem',
 } as const;
@@ -29,15 +32,20 @@ export interface NewShopIdentity {
   readonly dir: string;
   readonly shopName: string;
   readonly now: Date;
+  /** Opens the root's key, which nothing but a renewal needs: the administrator's. */
+  readonly passphrase: string;
 }
+
+const rootKeySchema = z.strictObject({ format: z.literal(rootKeyOwner), privateKey: sealedKeySchema });
 
 /**
  * Makes a shop's own root (25 years) and the certificate its PDFs are signed with (10 years), valid from the start
- * of the day (UTC). The root's key, `root.key.pem`, is needed again only for a renewal and may be kept elsewhere.
+ * of the day (UTC). The root's key, `root.key.json`, is sealed with the passphrase; it is needed again only for a renewal
+ * and may be kept elsewhere.
  *
  * Throws `refused` when the folder has an identity already.
  */
-export async function createShopIdentity({ dir, shopName, now }: NewShopIdentity): Promise<ShopIdentity> {
+export async function createShopIdentity({ dir, shopName, now, passphrase }: NewShopIdentity): Promise<ShopIdentity> {
   if (Object.values(files).some((name) => existsSync(join(dir, name)))) {
     throw new DwellmarkError('refused', 'this shop has its certificate already', { place: { file: dir } });
   }
@@ -47,7 +55,7 @@ export async function createShopIdentity({ dir, shopName, now }: NewShopIdentity
   const issuer = { certificate: root.certificate, privateKey: keyOf(root) };
   const leaf = await makeLeaf({ commonName: shopName, organisation, notBefore, years: leafYears }, issuer);
   makePrivateFolder(dir);
-  writeNewPrivateFile(join(dir, files.rootKey), pem('PRIVATE KEY', root.privateKey));
+  writeNewPrivateFile(join(dir, files.rootKey), rootKeyText(keyOf(root), passphrase));
   writeNewPrivateFile(join(dir, files.root), pem('CERTIFICATE', root.certificate));
   writeNewPrivateFile(join(dir, files.leafKey), pem('PRIVATE KEY', leaf.privateKey));
   writeNewPrivateFile(join(dir, files.leaf), pem('CERTIFICATE', leaf.certificate));
@@ -55,16 +63,40 @@ export async function createShopIdentity({ dir, shopName, now }: NewShopIdentity
 }
 
 /** Makes a new signing certificate under the same root: earlier PDFs and every customer's trust stay as they are. */
-export async function renewShopCertificate({ dir, shopName, now }: NewShopIdentity): Promise<ShopIdentity> {
+export async function renewShopCertificate({ dir, shopName, now, passphrase }: NewShopIdentity): Promise<ShopIdentity> {
   const issuer = {
     certificate: new X509Certificate(read(dir, files.root)).raw,
-    privateKey: createPrivateKey(read(dir, files.rootKey)),
+    privateKey: openedRootKey(dir, passphrase),
   };
   const wish = { commonName: shopName, organisation: shopName, notBefore: startOfDay(now), years: leafYears };
   const leaf = await makeLeaf(wish, issuer);
   writePrivateFile(join(dir, files.leafKey), pem('PRIVATE KEY', leaf.privateKey));
   writePrivateFile(join(dir, files.leaf), pem('CERTIFICATE', leaf.certificate));
   return loadShopIdentity(dir);
+}
+
+/** Seals the root's key under another passphrase, where it is kept here and the old one opens it. */
+export function resealRootKey(dir: string, passphrases: { readonly old: string; readonly new: string }): boolean {
+  if (!existsSync(join(dir, files.rootKey))) return false;
+  const key = rootKeyWith(dir, passphrases.old);
+  if (key) writePrivateFile(join(dir, files.rootKey), rootKeyText(key, passphrases.new));
+  return key !== null;
+}
+
+const rootKeyText = (key: KeyObject, passphrase: string): string =>
+  `${JSON.stringify({ format: rootKeyOwner, privateKey: sealKey(key, passphrase, rootKeyOwner) }, null, 2)}\n`;
+
+function rootKeyWith(dir: string, passphrase: string): KeyObject | null {
+  const form = rootKeySchema.safeParse(JSON.parse(read(dir, files.rootKey)));
+  return form.success ? openKey(form.data.privateKey, passphrase, rootKeyOwner) : null;
+}
+
+function openedRootKey(dir: string, passphrase: string): KeyObject {
+  const key = rootKeyWith(dir, passphrase);
+  if (key) return key;
+  throw new DwellmarkError('refused', "the passphrase does not open the root's key", {
+    place: { file: join(dir, files.rootKey) },
+  });
 }
 
 /** Throws `refused` when there is none and `altered` when its parts don't belong together. */

@@ -56,7 +56,10 @@ export class UnlockRefused extends DwellmarkError {
  *
  * Throws `input` for a name, id or passphrase that won't do, `refused` when the id is taken.
  */
-export function createSigner(person: NewSigner): SignerPublic {
+export const createSigner = (person: NewSigner): SignerPublic => makeSigner(person).signer;
+
+/** The same, and the key stays open: what its owner signs at once needs no passphrase. */
+export function makeSigner(person: NewSigner): UnlockedSigner {
   const path = personPath(person.dir, person.id);
   if (existsSync(path)) throw taken(person.id, path);
   const { publicKey, privateKey } = generateKeyPairSync('ed25519');
@@ -79,7 +82,7 @@ export function createSigner(person: NewSigner): SignerPublic {
     if ((cause as NodeJS.ErrnoException).code !== 'EEXIST') throw cause;
     throw taken(person.id, path, cause);
   }
-  return signer.data;
+  return { signer: signer.data, failuresBefore: 0, sign: (bytes) => sign(null, bytes, privateKey) };
 }
 
 /**

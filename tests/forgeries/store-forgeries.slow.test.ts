@@ -37,7 +37,7 @@ describe('nothing acts on a record that was altered', () => {
       for (const [args, typed] of [
         [['sign', failed, '--signer', 'qa', '--meaning', 'reviewed and released'], [words]],
         [['certificate', failed, '--draft', '-o', path.join(folder, 'x.pdf')], undefined],
-        [['void', failed, '--reason', 'wrong cylinder', '--by', 'x'], undefined],
+        [['void', failed, '--reason', 'wrong cylinder', '--signer', 'qa'], [words]],
         [['recall', '--gauge', 'HF-40117'], undefined],
       ] as const) {
         const said = await inShop(folder, args, typed);
@@ -109,7 +109,7 @@ describe('a key file', () => {
     const added = await inShop(
       folder,
       ['signer', 'add', 'mo', '--name', 'Mo Arden', '--role', 'technician'],
-      ['a passphrase of its own'],
+      [words, 'a passphrase of its own'],
     );
     expect(added).toMatchObject({ code: 0 });
     resealAs(keys, 'mo', 'a passphrase of its own', 'qa');

@@ -1,0 +1,148 @@
+import { rmSync } from 'node:fs';
+import path from 'node:path';
+import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { openStore, type StatementSignature, type Store } from '../../src/record/index.js';
+import { person } from '../audit/sample-store.js';
+import { copied, inShop, made, makeShop, type Shop, words } from './shop.js';
+
+let shop: Shop;
+let here: Shop;
+beforeAll(async () => {
+  shop = await makeShop();
+}, 60_000);
+afterAll(() => rmSync(shop.folder, { recursive: true, force: true }));
+beforeEach(() => {
+  here = copied(shop);
+});
+afterEach(() => rmSync(here.folder, { recursive: true }));
+
+const store = (work: (store: Store) => void): void => {
+  const opened = openStore(path.join(here.folder, 'record.db'), { mode: 'write' });
+  try {
+    work(opened);
+  } finally {
+    opened.close();
+  }
+};
+
+/** Acts that a person's key must stand behind, each as a stranger at the keyboard would try it. */
+const acts = (): readonly (readonly string[])[] => [
+  ['signer', 'add', 'spy', '--name', 'Spy', '--role', 'qa'],
+  ['signer', 'revoke', 'qa', '--reason', 'left'],
+  ['void', here.failed, '--reason', 'wrong cylinder', '--signer', 'qa'],
+  ['void', here.certificate, '--reason', 'wrong cylinder', '--signer', 'admin'],
+  ['certificate', '--reissue', here.certificate, '--reason', 'misspelt', '--signer', 'qa'],
+];
+
+describe('authority is a key', () => {
+  it('nothing of it is done without a passphrase, or with a wrong one, or by the wrong role', async () => {
+    await made(
+      here.folder,
+      ['signer', 'add', 'mo', '--name', 'Mo Arden', '--role', 'technician'],
+      [words, 'a passphrase of mine'],
+    );
+    let before = 0;
+    store((opened) => {
+      before = opened.ledgerHead().position;
+    });
+    for (const act of acts()) {
+      for (const [args, typed] of [
+        [act, undefined],
+        [act, ['some other long words']],
+        [
+          [...act.filter((part) => !['--signer', 'qa', 'admin'].includes(part)), '--signer', 'mo'],
+          ['a passphrase of mine'],
+        ],
+      ] as const) {
+        const said = await inShop(here.folder, args, typed);
+        expect(said, args.join(' ')).toMatchObject({ code: 2, out: '' });
+      }
+    }
+    store((opened) => expect(opened.ledgerHead().position).toBe(before));
+  });
+
+  it('by an entitled key each is done, signed, and verify finds it in order', async () => {
+    for (const act of acts()) {
+      const args = act[1] === 'revoke' ? ['signer', 'revoke', 'spy', '--reason', 'left'] : act;
+      const paper = act[0] === 'certificate' ? ['-o', path.join(here.folder, 'new.pdf')] : [];
+      if (act[1] === here.certificate) continue;
+      const said = await inShop(here.folder, [...args, ...paper], [words]);
+      expect(said, args.join(' ')).toMatchObject({ code: 0 });
+    }
+    const verified = JSON.parse(await made(here.folder, ['verify', '--all'])) as { checked: string[] };
+    expect(verified.checked.join()).toContain('signed by somebody entitled then');
+  });
+
+  it('the only administrator is not revoked', async () => {
+    const said = await inShop(here.folder, ['signer', 'revoke', 'admin', '--reason', 'left'], [words]);
+    expect(said).toMatchObject({ code: 2, out: '' });
+    expect(said.err).toContain('only administrator');
+  });
+
+  it('a second key for a name in the same role is refused; in another role it is named', async () => {
+    const add = (id: string, role: string) =>
+      inShop(here.folder, ['signer', 'add', id, '--name', 'ines  okafor', '--role', role], [words]);
+    expect((await add('qa2', 'qa')).err).toContain('Ines Okafor is enrolled as qa already, under "qa"');
+    expect(await add('ines', 'technician')).toMatchObject({ code: 0 });
+  });
+
+  it.each<[string, (opened: Store) => void, RegExp]>([
+    [
+      'an enrolment that nobody signed',
+      (opened) => opened.addSigner(person('spy', 'Ines Okafor', 'qa').record),
+      /signer enrolled spy: bears no signature/,
+    ],
+    [
+      'a revocation that nobody signed',
+      (opened) => opened.revokeSigner('qa', { by: 'Ines Okafor', reason: 'x' }),
+      /signer revoked qa: bears no signature/,
+    ],
+    [
+      'a void that nobody signed',
+      (opened) => opened.voidTest(here.failed, { by: 'Ines Okafor', reason: 'x' }),
+      /test voided .*: bears no signature/,
+    ],
+    [
+      'a void with the signature of another void',
+      (opened) => {
+        const [line] = opened.acts('test voided');
+        if (!line) throw new Error('nothing is void');
+        opened.voidTest(here.failed, line.body as unknown as Parameters<Store['voidTest']>[1]);
+      },
+      /does not fit what it signs/,
+    ],
+    [
+      'a certificate voided as if it were reissued',
+      (opened) => {
+        const why = { by: 'Ines Okafor', reason: 'replaced by C-9', replacedBy: 'C-9' };
+        opened.voidCertificate(here.certificate, why);
+      },
+      /certificate voided .*: bears no signature/,
+    ],
+    [
+      'a second first administrator',
+      (opened) => {
+        const own = person('boss', 'Boss', 'administrator');
+        const [line] = opened.acts('signer enrolled');
+        opened.addSigner(own.record, {
+          ...(line?.body.signature as StatementSignature),
+          publicKey: own.record.publicKey,
+        });
+      },
+      /does not fit what it signs|was not enrolled then/,
+    ],
+  ])('%s is found, and nothing is signed on top of it', async (_name, forge, told) => {
+    if (_name.includes('another void'))
+      await made(here.folder, ['void', here.waiting, '--reason', 'x', '--signer', 'qa'], [words]);
+    store(forge);
+    const verified = await inShop(here.folder, ['verify', '--all']);
+    expect(verified.code).toBe(4);
+    expect(verified.out.replace(/\s+/g, ' ')).toMatch(told);
+    const signed = await inShop(
+      here.folder,
+      ['sign', here.certified, '--signer', 'qa', '--meaning', 'rejected'],
+      [words],
+    );
+    expect(signed).toMatchObject({ code: 4, out: '' });
+  });
+});
