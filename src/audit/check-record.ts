@@ -80,6 +80,8 @@ export function* checkRecord(
   findings.counts.tests += 1;
   findings.counts.links += walk.links;
   findings.counts.readings += walk.look.readings;
+  if (seal && Number(seal.result.evaluationVersion) < Number(header.software?.evaluation))
+    findings.problem(where, 'it names an older evaluation in its verdict than the program had that ran the test');
   const read = { header, headerHead: hexOf(first), notes: walk.notes };
   if (!seal || sealText === null) return { ...read, seal: null, head: null };
   if (walk.finished) compareSeal(`${where}, seal`, seal, walk, found.test, read.headerHead, findings);
@@ -97,10 +99,9 @@ function* toTheEnd(walking: Walking): Asking<void> {
 function compareVerdict(where: string, again: TestResult, seal: TestSeal, findings: Findings): void {
   const stored = seal.result;
   if (stored.evaluationVersion !== again.evaluationVersion) {
-    const outcome = stored.verdict === again.verdict ? 'the same verdict' : `another verdict (${again.verdict})`;
-    findings.notChecked(
-      `${where}: judged by evaluation ${stored.evaluationVersion}, not by this program's ${again.evaluationVersion}, which comes to ${outcome}`,
-    );
+    const by = `${where}: judged by evaluation ${stored.evaluationVersion}, not by this program's ${again.evaluationVersion}, which comes to`;
+    if (stored.verdict === again.verdict) findings.notChecked(`${by} the same verdict`);
+    else findings.unproven(`${by} another verdict: ${again.verdict} in place of ${stored.verdict}`);
     return;
   }
   findings.counts.verdicts += 1;

@@ -6,10 +6,15 @@ export interface Problem {
   readonly what: string;
 }
 
-/** What a check did, what it could not do, and what it found. No problem means: nothing checked was altered. */
+/**
+ * What a check did, what it could not do, and what it found. No problem means: nothing checked was altered; nothing
+ * unproven besides: what is read is what was proven.
+ */
 export interface CheckReport {
   readonly checked: readonly string[];
   readonly notChecked: readonly string[];
+  /** Why nobody may rely on it yet, though nothing was found altered: who signed is not known, pages not compared, void. */
+  readonly unproven: readonly string[];
   readonly problems: readonly Problem[];
   readonly counts: CheckCounts;
 }
@@ -29,6 +34,7 @@ export class Findings {
   readonly #problems: Problem[] = [];
   readonly #checked: string[] = [];
   readonly #notChecked: string[] = [];
+  readonly #unproven: string[] = [];
   readonly counts: CheckCounts = {
     tests: 0,
     readings: 0,
@@ -57,6 +63,10 @@ export class Findings {
     this.#notChecked.push(what);
   }
 
+  unproven(what: string): void {
+    this.#unproven.push(what);
+  }
+
   /** Runs a part of the check; an error out of it is a problem at that place. */
   tried<T>(where: string, part: () => T): T | undefined {
     try {
@@ -77,6 +87,7 @@ export class Findings {
   add(part: CheckReport): void {
     for (const text of part.checked) this.checked(text);
     for (const text of part.notChecked) this.notChecked(text);
+    for (const text of part.unproven) this.unproven(text);
     for (const { where, what } of part.problems) this.problem(where, what);
     for (const key of Object.keys(this.counts) as (keyof CheckCounts)[]) this.counts[key] += part.counts[key];
   }
@@ -85,6 +96,7 @@ export class Findings {
     return {
       checked: this.#checked,
       notChecked: this.#notChecked,
+      unproven: this.#unproven,
       problems: this.#problems,
       counts: { ...this.counts },
     };

@@ -1,10 +1,11 @@
+export type { About, SignedBy } from './about.js';
 export { checkAuthority, hasAuthority, statementOf } from './check-authority.js';
 export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
 export type { Judge } from './checked-now.js';
 export { checkedTest, demandFindable, testChecker } from './checked-test.js';
 export { exportParquet } from './export/parquet.js';
 export { csvRow, exportCsv, exportJson } from './export/text.js';
-export type { CheckCounts, CheckReport, Problem } from './findings.js';
+export { type CheckCounts, type CheckReport, Findings, type Problem } from './findings.js';
 export { type CylinderHistory, type CylinderHold, cylinderHistory } from './history/cylinder-history.js';
 export { type ComparableHolds, comparableHolds, type LeakTrend } from './history/leak-trend.js';
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
@@ -33,6 +34,7 @@ export {
   signedReportText,
 } from './report/signed-report.js';
 export { verifyReport } from './report/verify-report.js';
+export { checkStanding } from './standing.js';
 export { type Credible, type Suspicion, type SuspicionKind, suspicions, usuallyCredible } from './suspicions/index.js';
 export { type AllCoresOptions, verifyOnAllCores } from './threads/verify-on-all-cores.js';
 export { type VerifyOptions, verifyStore, verifyTest } from './verify.js';
@@ -42,6 +44,7 @@ export {
   checkBundle,
   type OpenedBundle,
   openBundle,
+  signedByKnown,
   signersIn,
   verifyBundle,
 } from './verify-bundle.js';

@@ -23,6 +23,8 @@ export interface SealedElsewhere {
   readonly test: string;
   /** Head of its seal, hex. */
   readonly head: string;
+  /** Number of the paper; null for a record that is none. */
+  readonly number: string | null;
 }
 
 /**
@@ -35,8 +37,10 @@ export async function outsideAnchor(bytes: Buffer, from: string): Promise<Outsid
   if (bytes.subarray(0, 5).toString('latin1') === '%PDF-') {
     const attached = readPdfAttachments(bytes).find(({ name }) => name === 'record.json');
     if (!attached) throw noAnchor(from, 'no record.json is attached to this PDF');
-    const { problems } = await verifyPdf(bytes, null);
-    return { from, ...ofRecord(attached.bytes.toString('utf8'), from), problems: problems.map(named) };
+    const { problems, about } = await verifyPdf(bytes, null);
+    const record = ofRecord(attached.bytes.toString('utf8'), from);
+    const sealed = record.sealed && { ...record.sealed, number: about?.number ?? null };
+    return { from, ...record, sealed, problems: problems.map(named) };
   }
   const text = bytes.toString('utf8');
   if (isSignedReport(text)) {
@@ -68,7 +72,7 @@ function ofBundle(text: string): Pick<OutsideAnchor, 'marks' | 'sealed'> {
     return { position, head: after };
   });
   const marks = new Map([...lines, ledger].map((mark) => [mark.position, mark]));
-  return { marks: [...marks.values()].sort((a, b) => a.position - b.position), sealed: { test, head } };
+  return { marks: [...marks.values()].sort((a, b) => a.position - b.position), sealed: { test, head, number: null } };
 }
 
 const noAnchor = (file: string, what: string): DwellmarkError =>

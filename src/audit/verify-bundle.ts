@@ -15,9 +15,12 @@ import {
   type SignerRecord,
   type StoredSignature,
   sha256,
+  type TestHeader,
+  type TestSeal,
   textBytes,
 } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
+import { type About, aboutRecord } from './about.js';
 import { type Checking, checkRecord } from './check-record.js';
 import { checkSignatures } from './check-signatures.js';
 import { checkedNow, type Judge } from './checked-now.js';
@@ -38,6 +41,8 @@ export interface OpenedBundle {
 /** What a bundle came to. */
 export interface BundleReport extends CheckReport {
   readonly test: string;
+  /** What it is; null when its record can't be read. */
+  readonly about: About | null;
 }
 
 /**
@@ -79,9 +84,48 @@ export function* checkBundle(text: string, judging: boolean): Checking<BundleRep
     "whether these ledger lines are still in the shop's ledger: in the shop, verify with this file as --anchor",
   );
   findings.notChecked('whether ledger lines about this test were left out');
-  findings.notChecked('whether the keys belong to the persons named: compare their fingerprints with the shop');
-  return { test, ...findings.report() };
+  const about = read?.seal ? yield* aboutOf(read.header, read.seal, head, acts, signatures, findings) : null;
+  for (const mark of about?.voids ?? []) findings.unproven(mark);
+  return { test, about, ...findings.report() };
 }
+
+function* aboutOf(
+  header: TestHeader,
+  seal: TestSeal,
+  head: string,
+  acts: readonly LedgerLine[],
+  signatures: readonly RecordSignature[],
+  findings: Findings,
+): Asking<About | null> {
+  try {
+    return yield* aboutRecord(header, seal, head, acts, signatures);
+  } catch (cause) {
+    findings.unreadable('record', cause);
+    return null;
+  }
+}
+
+/**
+ * Whether the people who signed a record that stands by itself are known: by fingerprints of their keys, as the shop gave
+ * them. A file brings its own keys, so that without them anybody could have made it.
+ * @param keys first 16 or more hex digits of the SHA-256 of a key each; blanks don't matter.
+ */
+export function signedByKnown<Report extends BundleReport>(report: Report, keys: readonly string[]): Report {
+  const known = keys.map((key) => key.replace(/\s/g, '').toLowerCase().slice(0, 16));
+  const signatures = report.about?.signatures ?? [];
+  const strange = signatures.filter(({ key }) => !known.includes(key));
+  if (signatures.length === 0)
+    return {
+      ...report,
+      unproven: [...report.unproven, 'nobody signed this record: anybody could have made this file'],
+    };
+  if (strange.length === 0)
+    return { ...report, checked: [...report.checked, 'who signed: keys that were given as known'] };
+  const why = `who signed is not known: the file brings its own keys (${strange.map(({ name, key }) => `${name} ${fours(key)}`).join(', ')}). Ask the shop for the fingerprints and give them with --key`;
+  return { ...report, unproven: [...report.unproven, why] };
+}
+
+const fours = (hex: string): string => hex.replace(/.{4}(?=.)/g, '$& ');
 
 /** Takes a bundle apart. @throws DwellmarkError (`input`, `altered`) when it is none. */
 export function openBundle(text: string): OpenedBundle {

@@ -6,6 +6,7 @@ import type { Judge } from './checked-now.js';
 import { type CheckReport, Findings } from './findings.js';
 import type { OutsideAnchor } from './outside-anchor.js';
 import { dispositionFault } from './recall/disposition.js';
+import { checkStanding } from './standing.js';
 
 export interface VerifyOptions {
   /** Ledger positions and heads from outside: from certificates, or noted down at an earlier audit. */
@@ -91,12 +92,13 @@ function checkPapers(store: Store, { papers = [] }: VerifyOptions, findings: Fin
   for (const { sealed, problems } of papers) {
     for (const { where, what } of problems) findings.problem(`anchor ${where}`, what);
     if (!sealed) continue;
-    const { test, head } = sealed;
+    const { test, head, number } = sealed;
     findings.tried(`anchor, test ${test}`, () => {
       if (!store.has(test)) findings.problem(`anchor, test ${test}`, 'is not in the store');
       else if (store.test(test).head === head)
         findings.checked(`test ${test}: the store still holds the record that the anchor stands on`);
       else findings.problem(`anchor, test ${test}`, 'the store holds another record of it than the anchor');
+      checkStanding(store, { test, number }, findings);
     });
   }
 }

@@ -10,16 +10,20 @@ export type {
   ResultTable,
 } from './content/content.js';
 export { identityGroups, type OilRange } from './content/identity.js';
+export { ownWords } from './content/own-words.js';
 export { portNotes } from './content/port-notes.js';
 export { reasonText } from './content/reason-text.js';
 export { remarkLines } from './content/remarks.js';
 export { resultNotes } from './content/result-notes.js';
 export { resultTable } from './content/result-table.js';
 export { everyAttempt, tellStory } from './content/tell-story.js';
-export type { CertificateInput, CertificateKind, Language } from './input.js';
+export { type CertificateInput, type CertificateKind, type Language, languages } from './input.js';
 export { type CertificateLayout, parseLayout } from './pages/layout.js';
+export { type PaperFile, paperFileName, paperText, readPaperFile } from './paper/paper-file.js';
+export { type PaperRecordInput, type SetPaper, setPaper } from './paper/set-paper.js';
+export { isShippedProcedure, setWith } from './paper/set-with.js';
 export type { RenderOptions } from './render.js';
 export { renderCertificate, renderLabel } from './render-when-asked.js';
 export { type Figures, figuresOf } from './words/figures.js';
-export { type Words, type WordTexts, wordsFrom } from './words/said.js';
-export { parseWords, shippedWords } from './words/words.js';
+export { changedKeys, noChanges, type ShippedTexts, type WordChanges, type Words, wordsFrom } from './words/said.js';
+export { parseWords, shippedTexts, shippedWords } from './words/words.js';

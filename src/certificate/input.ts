@@ -6,7 +6,8 @@ import { DwellmarkError, steeringSign, type UnitSystemName } from '../units/inde
 /** What kind of paper is asked for. A test that did not pass is always titled a test report. */
 export type CertificateKind = 'certificate' | 'test report' | 'draft' | 'void';
 
-export type Language = 'en' | 'de';
+export const languages = ['en', 'de'] as const;
+export type Language = (typeof languages)[number];
 
 /** Everything a certificate is made from. Nothing else goes in, so the same input gives the same bytes. */
 export interface CertificateInput {
@@ -44,6 +45,8 @@ export interface CertificateInput {
   readonly procedureIsTemplate?: boolean;
   readonly recordJson: string;
   readonly traceCsv: string;
+  /** How the paper is set, attached so that its pages can be set again. */
+  readonly paperJson?: string;
 }
 
 /**

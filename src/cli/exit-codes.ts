@@ -8,6 +8,7 @@ export const exitCodes = {
   undecided: 3,
   altered: 4,
   gauge: 5,
+  unproven: 6,
 } as const;
 
 /** 0 for a pass, 1 for a fail, 3 for inconclusive and invalid. */

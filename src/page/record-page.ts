@@ -1,3 +1,4 @@
+import type { ShippedTexts } from '../certificate/index.js';
 import { type Asking, sha256, textBytes } from '../record/index.js';
 import { type PageFacts, pageFacts } from './facts/page-facts.js';
 import type { PageSetting } from './facts/setting.js';
@@ -25,11 +26,17 @@ export const placeOf = {
  * same text, so that a page can be held against what it should be.
  * @param bundle the record as a bundle
  * @param program the page's script
+ * @param shipped the program's own words: never those that a page brings
  * @throws DwellmarkError (`input`, `altered`) when the text is no bundle.
  */
-export function* recordPage(bundle: string, setting: PageSetting, program: string): Asking<string> {
+export function* recordPage(
+  bundle: string,
+  setting: PageSetting,
+  program: string,
+  shipped: ShippedTexts,
+): Asking<string> {
   const record = readRecord(bundle);
-  const facts = yield* pageFacts(record, readTrace(record.links, record.seal.readings), setting);
+  const facts = yield* pageFacts(record, readTrace(record.links, record.seal.readings), setting, shipped);
   const style = `sha256-${base64(yield* sha256(textBytes(pageStyle)))}`;
   const script = `sha256-${base64(yield* sha256(textBytes(program)))}`;
   const policy = `default-src 'none'; style-src '${style}'; script-src '${script}'; worker-src blob:; base-uri 'none'; form-action 'none'`;

@@ -1,4 +1,5 @@
 import { gunzipSync, gzipSync } from 'node:zlib';
+import { shippedTexts } from '../certificate/index.js';
 import { answeredNow } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
 import type { PageSetting } from './facts/setting.js';
@@ -14,7 +15,7 @@ const recordEnd = '</script></body></html>\n';
  * @throws DwellmarkError (`input`, `altered`) when the text is no bundle.
  */
 export function writePage(bundle: string, setting: PageSetting, program: string): string {
-  const page = answeredNow(recordPage(bundle, setting, program));
+  const page = answeredNow(recordPage(bundle, setting, program, shippedTexts()));
   return `${page}${recordStart}${gzipSync(bundle, { level: 6 }).toString('base64')}${recordEnd}`;
 }
 

@@ -1,5 +1,5 @@
-import { procedureNames, type Shop, softwareVersion } from '../bench/index.js';
-import { shippedWords } from '../certificate/index.js';
+import { type Shop, softwareVersion } from '../bench/index.js';
+import { isShippedProcedure } from '../certificate/index.js';
 import { pageProgram, writePage } from '../page/index.js';
 import { bundleLines, isoWithOffset, type Store } from '../record/index.js';
 import { unitsOf } from './customer-units.js';
@@ -9,12 +9,12 @@ import { stationeryOf } from './paper/stationery.js';
 export async function* testPage(store: Store, test: string, shop: Shop): AsyncIterable<Uint8Array> {
   const { header } = store.test(test);
   const bundle = [...bundleLines(store, test)].join('');
-  const words = stationeryOf(shop, shop.language).words ?? shippedWords(shop.language);
+  const { words } = stationeryOf(shop, shop.language);
   const setting = {
     language: shop.language,
     units: unitsOf(header),
-    words: words.texts,
-    procedureIsTemplate: procedureNames(null).includes(header.plan.procedure.id),
+    words: words.changes,
+    procedureIsTemplate: isShippedProcedure(header.plan.procedure.id),
     writtenAt: isoWithOffset(new Date()),
     program: softwareVersion,
   };

@@ -1,6 +1,7 @@
 export { answeredNow, answerNow } from './answered-now.js';
 export { maySign, roleFor, type SignatureRules, type SigningQuestion } from './may-sign.js';
 export { type PdfAttachment, readPdfAttachments } from './pdf/attachments.js';
+export { sameDocument } from './pdf/same-document.js';
 export {
   certificateFingerprint,
   createShopIdentity,

@@ -24,6 +24,7 @@ describe('a file from outside as an anchor', () => {
     expect((await outsideAnchor(Buffer.from(record), 'record.json')).sealed).toEqual({
       test: 'T-2026-0002',
       head: heads[1],
+      number: null,
     });
   });
 
@@ -54,8 +55,8 @@ describe('a file from outside as an anchor', () => {
   it('finds a store that holds another record under the same number', async () => {
     const paper = { ...(await outsideAnchor(Buffer.from(bundle), 'paper')), marks: [] };
     const reader = openStore(path, { mode: 'read' });
-    const other = { ...paper, sealed: { test: 'T-2026-0001', head: '0'.repeat(64) } };
-    const gone = { ...paper, sealed: { test: 'T-2025-0044', head: '0'.repeat(64) } };
+    const other = { ...paper, sealed: { test: 'T-2026-0001', head: '0'.repeat(64), number: null } };
+    const gone = { ...paper, sealed: { test: 'T-2025-0044', head: '0'.repeat(64), number: null } };
     const problems = verifyStore(reader, null, { papers: [other, gone] }).problems;
     reader.close();
     expect(problems).toEqual([

@@ -32,7 +32,7 @@ rod = "56 mm"
 stroke = "500 mm"
 rated_pressure = "160 bar"
 [fluid]
-bulk_modulus = "1.5 GPa"
+kind = "ISO VG 46"
 [[port]]
 name = "A"
 position = "extended"

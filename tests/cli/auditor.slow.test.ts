@@ -94,7 +94,7 @@ describe('an auditor at the command line', () => {
       ['bundle.jsonl', 'csv', 'json', 'parquet'].map((end) => `T-2026-0001.${end}`),
     );
     const bundle = path.join(out, 'T-2026-0001.bundle.jsonl');
-    expect((await dwellmark('verify', bundle, '--shop', elsewhere)).code).toBe(0);
+    expect((await dwellmark('verify', bundle, '--shop', elsewhere)).code).toBe(6);
     expect((await run('verify', '--all', '--anchor', bundle)).code).toBe(0);
     const page = inShop('page.html');
     expect((await run('export', 'T-2026-0001', '--format', 'html', '-o', page)).code).toBe(0);

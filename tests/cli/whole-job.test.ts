@@ -125,7 +125,14 @@ describe('the whole job in one shop', () => {
     const file = path.join(shop, 'c.pdf');
     const issued = await dwellmark('certificate', test, '--shop', shop, '-o', file, '--json');
     expect(JSON.parse(issued.out)).toMatchObject({ number: expect.stringMatching(/^C-\d{4}-0001$/) });
-    expect(await dwellmark('verify', file)).toMatchObject({ code: 0 });
+    const root = path.join(shop, 'shop-root.pem');
+    await dwellmark('certificate', '--root', root, '--shop', shop);
+    const verified = await dwellmark('verify', file, '--root', root);
+    expect(verified.code).toBe(0);
+    expect(verified.out).toMatch(/^Certificate C-\d{4}-0001\n.*verdict +PASS.*Nothing checked was altered: this is/s);
+    const unknown = await dwellmark('verify', file);
+    expect(unknown.code).toBe(6);
+    expect(unknown.out).toMatch(/who signed is not known.*fingerprint(?:\s+[0-9a-f]{4}){16}.*NOT PROVEN/s);
     const bytes = readFileSync(file);
     const middle = Math.floor(bytes.length / 2);
     bytes.writeUInt8(bytes.readUInt8(middle) ^ 1, middle);

@@ -1,7 +1,7 @@
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { judgeStored } from '../../src/audit/index.js';
-import { shippedWords } from '../../src/certificate/index.js';
+import { noChanges } from '../../src/certificate/index.js';
 import { type PageSetting, verifyPage, writePage } from '../../src/page/index.js';
 import { scratchFolder } from '../record/sample-test.js';
 import { longHoldBundle, longHoldHeader } from './long-hold.js';
@@ -10,7 +10,7 @@ const program = 'void 0;';
 const setting = (language: 'en' | 'de'): PageSetting => ({
   language,
   units: 'bar',
-  words: shippedWords(language).texts,
+  words: noChanges,
   procedureIsTemplate: true,
   writtenAt: '2026-03-03T10:00:00+01:00',
   program: '0.1.0',
@@ -52,9 +52,10 @@ describe('the page of a test', () => {
 
   it('says that it cannot tell where another version wrote it', () => {
     const changed = page.replace('Maria Lindqvist<br>', 'Maria Lindquist<br>');
-    const { problems, notChecked } = check(changed, '9.0.0');
+    const { problems, unproven } = verifyPage(changed, judgeStored, 'void 1;', '9.0.0');
     expect(problems).toEqual([]);
-    expect(notChecked.join()).toContain('dwellmark 0.1.0 wrote it, and this is 9.0.0');
+    expect(unproven.join()).toContain('NOT compared with its record: dwellmark 0.1.0 wrote it, and this is 9.0.0');
+    expect(check(changed, '9.0.0').problems).toHaveLength(1);
   });
 
   it('refuses a file that is no page of a test', () => {

@@ -22,10 +22,12 @@ export function verifyReport(text: string, store: Store | null): CheckReport & {
         `the report: every byte as ${signature.signer.name} (${signature.signer.role}, ${signature.signer.organisation}) signed it on ${signature.signedAt}`,
       );
     if (store) againstStore(store, opened, findings);
-    else
-      findings.notChecked(
-        `whether key ${keyFingerprint(signature.publicKey)} is that of ${signature.signer.name}, and whether the store still holds what was audited: run it in the shop, or with --shop`,
+    else {
+      findings.unproven(
+        `who signed is not known: the report brings its own key, ${keyFingerprint(signature.publicKey)}. Verify it in the shop, or with --shop`,
       );
+      findings.notChecked('whether the store still holds what was audited: verify it in the shop, or with --shop');
+    }
     findings.notChecked(`what the report says: it is of ${report.finishedAt}; \`dwellmark audit\` looks again`);
   }
   return { ...findings.report(), report: opened?.report ?? null };

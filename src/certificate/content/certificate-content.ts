@@ -2,11 +2,13 @@ import { createHash } from 'node:crypto';
 import { unitSystems } from '../../units/index.js';
 import { gatherTrace } from '../chart/trace-story.js';
 import { type CertificateInput, refuseUnprintable } from '../input.js';
+import { paperFileName } from '../paper/paper-file.js';
 import { type Figures, figuresOf } from '../words/figures.js';
 import { shippedWords, type Words } from '../words/words.js';
 import type { CertificateContent, SignatureText, VerdictText } from './content.js';
 import { gaugeGroup } from './gauge-facts.js';
 import { identityGroups, oilRange } from './identity.js';
+import { ownWords } from './own-words.js';
 import { portNotes } from './port-notes.js';
 import { reasonText } from './reason-text.js';
 import { remarkLines } from './remarks.js';
@@ -52,7 +54,7 @@ export function certificateContent(
       none: words.say('sentence.not-signed'),
     },
     record: recordText(input, words),
-    statements: [words.say('sentence.scope'), words.say('sentence.reproduction')],
+    statements: [words.say('sentence.scope'), words.say('sentence.reproduction'), ...ownWords(words)],
     acrossEveryPage:
       input.kind === 'void'
         ? words.say('title.mark-void')
@@ -90,6 +92,17 @@ export function certificateContent(
         relationship: 'Data',
         text: input.traceCsv,
       },
+      ...(input.paperJson === undefined
+        ? []
+        : [
+            {
+              name: paperFileName,
+              type: 'application/json',
+              description: words.say('sentence.paper-json'),
+              relationship: 'Supplement' as const,
+              text: input.paperJson,
+            },
+          ]),
     ],
   };
 }

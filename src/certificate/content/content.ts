@@ -103,6 +103,6 @@ export interface Attachment {
   readonly name: string;
   readonly type: string;
   readonly description: string;
-  readonly relationship: 'Source' | 'Data';
+  readonly relationship: 'Source' | 'Data' | 'Supplement';
   readonly text: string;
 }

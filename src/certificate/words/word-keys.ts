@@ -142,6 +142,7 @@ export const wordKeys = {
     'flag',
     'record-json',
     'trace-csv',
+    'paper-json',
     'event',
     'no-remarks',
     'declaration',
@@ -150,6 +151,7 @@ export const wordKeys = {
     'record',
     'scope',
     'reproduction',
+    'own-words',
   ],
   chart: [
     'minutes',

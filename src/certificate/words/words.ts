@@ -2,8 +2,8 @@ import { readFileSync } from 'node:fs';
 import { parse } from 'smol-toml';
 import { z } from 'zod';
 import { DwellmarkError } from '../../units/index.js';
-import type { Language } from '../input.js';
-import { type Words, wordsFrom } from './said.js';
+import { type Language, languages } from '../input.js';
+import { noChanges, type ShippedTexts, type Words, type WordTexts, wordingFault, wordsFrom } from './said.js';
 import { templateFile } from './template-file.js';
 import { wordKeys } from './word-keys.js';
 
@@ -12,25 +12,36 @@ export type { Words } from './said.js';
 const languageFile = z.record(z.string(), z.record(z.string(), z.string()));
 
 /**
- * Reads a language file.
- * @throws DwellmarkError `input` when it is no TOML, misses a text, or has one that nothing prints.
+ * Reads a shop's language file: what it leaves out, or words as the program does, is in the words of the program.
+ * @throws DwellmarkError `input` when it is no TOML, has a text that nothing prints, or words what is not a shop's to
+ *   word: the verdict, the title, a mark.
  */
-export function parseWords(text: string, language: string, file = `${language}.toml`): Words {
-  const sections = readSections(text, file);
-  const terms = sections.term ?? {};
-  const texts = new Map<string, string>();
-  for (const [section, entries] of Object.entries(sections))
-    if (section !== 'term') for (const [key, value] of Object.entries(entries)) texts.set(`${section}.${key}`, value);
-  const known = new Set(
-    Object.entries(wordKeys).flatMap(([section, keys]) => keys.map((key: string) => `${section}.${key}`)),
+export function parseWords(text: string, language: Language, file = `${language}.toml`): Words {
+  const shipped = shippedTexts();
+  const own = readTexts(text, file);
+  const changed = (texts: WordTexts['said'], lead: string): Record<string, string> => {
+    const kept: Record<string, string> = {};
+    for (const [key, value] of Object.entries(texts)) {
+      const fault = wordingFault(shipped, language, lead + key, value);
+      if (fault !== null)
+        throw new DwellmarkError('input', `${lead}${key} ${fault}`, {
+          place: { file, key: lead + key },
+          advice: 'Take the line out of the language file, or put back the words as they were shipped.',
+        });
+      const { said, terms } = shipped[language];
+      if (value !== (lead === '' ? said[key] : terms[key])) kept[key] = value;
+    }
+    return kept;
+  };
+  return wordsFrom(shipped, language, { said: changed(own.said, ''), terms: changed(own.terms, 'term.') });
+}
+
+function readTexts(text: string, file: string): WordTexts {
+  const { term: terms = {}, ...sections } = readSections(text, file);
+  const said = Object.entries(sections).flatMap(([section, entries]) =>
+    Object.entries(entries).map(([key, value]) => [`${section}.${key}`, value] as const),
   );
-  for (const key of known)
-    if (!texts.has(key))
-      throw new DwellmarkError('input', `the language file has no text for ${key}`, { place: { file, key } });
-  for (const key of texts.keys())
-    if (!known.has(key))
-      throw new DwellmarkError('input', `${key} is not a text of the certificate`, { place: { file, key } });
-  return wordsFrom({ language, said: Object.fromEntries(texts), terms });
+  return { said: Object.fromEntries(said), terms };
 }
 
 function readSections(text: string, file: string): Record<string, Record<string, string>> {
@@ -44,14 +55,28 @@ function readSections(text: string, file: string): Record<string, Record<string,
   }
 }
 
-const shipped = new Map<Language, Words>();
+let shipped: ShippedTexts | undefined;
 
-/** The texts as they are shipped; read once. */
-export function shippedWords(language: Language): Words {
-  const known = shipped.get(language);
-  if (known) return known;
-  const file = templateFile(`${language}.toml`);
-  const words = parseWords(readFileSync(file, 'utf8'), language, file);
-  shipped.set(language, words);
-  return words;
+/** The texts as they are shipped, in every language; read once. */
+export function shippedTexts(): ShippedTexts {
+  shipped ??= Object.fromEntries(languages.map((language) => [language, shippedIn(language)])) as Record<
+    Language,
+    WordTexts
+  >;
+  return shipped;
 }
+
+/** @throws DwellmarkError `input` when the shipped file misses a text. */
+function shippedIn(language: Language): WordTexts {
+  const file = templateFile(`${language}.toml`);
+  const texts = readTexts(readFileSync(file, 'utf8'), file);
+  const known = Object.entries(wordKeys).flatMap(([section, keys]) => keys.map((key: string) => `${section}.${key}`));
+  const missing = known.find((key) => texts.said[key] === undefined);
+  const extra = Object.keys(texts.said).find((key) => !known.includes(key));
+  if (missing !== undefined || extra !== undefined)
+    throw new DwellmarkError('input', `${missing ?? extra} is missing or too much`, { place: { file } });
+  return texts;
+}
+
+/** The words as they are shipped. */
+export const shippedWords = (language: Language): Words => wordsFrom(shippedTexts(), language, noChanges);

@@ -10,7 +10,7 @@ import { type ArchiveOptions, archivedTest, eachBench, withArchive, withCopy } f
 import { type ListOptions, tellTests } from './list.js';
 import { questionOf, type RecallCommandOptions, tellRecall } from './recall.js';
 import { type ShowOptions, showTest } from './show.js';
-import { tellReport, type VerifyCommandOptions } from './verify.js';
+import { exitOf, tellReport, type VerifyCommandOptions } from './verify.js';
 
 /** A list of an archive has an end when nobody sets one. */
 const mostListed = 200;
@@ -60,7 +60,7 @@ export async function verify(what: string | undefined, options: Archived<VerifyC
     for await (const bench of eachBench(archive))
       await withCopy(archive, bench, { ledger: 'whole' }, async (store) => {
         const report = await verifyOnAllCores(store, { threadLost });
-        if (report.problems.length > 0) worst = exitCodes.altered;
+        if (exitOf(report) !== exitCodes.done && worst !== exitCodes.altered) worst = exitOf(report);
         if (options.json) return void reports.push({ bench, ...report });
         remark(`${bench}: ${report.counts.tests} tests, ${report.counts.ledgerLines} ledger lines`);
         tellReport(report, false);

@@ -1,9 +1,13 @@
 import { existsSync, readFileSync } from 'node:fs';
 import {
+  type About,
   bundleOfPaper,
   type CheckReport,
+  checkStanding,
+  Findings,
   isPaperRecord,
   isSignedReport,
+  signedByKnown,
   verifyBundle,
   verifyOnAllCores,
   verifyPdf,
@@ -11,20 +15,24 @@ import {
   verifyTest,
 } from '../../audit/index.js';
 import { findShop, findShopIfAny, judgeStored, softwareVersion } from '../../bench/index.js';
-import { openStore } from '../../record/index.js';
+import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
-import { paint, remark, say, sayJson } from '../output.js';
+import { say, sayJson } from '../output.js';
 import { Progress, threadLost } from '../report/progress.js';
-import { wrapped } from '../report/result-text.js';
+import { verifyLines } from '../report/verify-text.js';
 import { anchorsOf } from '../shop/anchors.js';
 
 export interface VerifyCommandOptions extends CommonOptions {
   readonly all?: boolean;
   readonly anchor?: readonly string[];
   readonly root?: string;
+  readonly key?: readonly string[];
 }
+
+/** A check, and what the thing is that was checked. */
+type Checked = CheckReport & { readonly about?: About | null };
 
 /** `dwellmark verify`: proves that nothing was altered, or says what was. */
 export async function run(what: string | undefined, options: VerifyCommandOptions): Promise<void> {
@@ -34,21 +42,35 @@ export async function run(what: string | undefined, options: VerifyCommandOption
 }
 
 /** What a check came to, and the exit code that follows. */
-export function tellReport(report: CheckReport, json: boolean | undefined): void {
+export function tellReport(report: Checked, json: boolean | undefined): void {
   if (json) sayJson(report);
-  else for (const line of reportLines(report)) say(line);
-  process.exitCode = report.problems.length === 0 ? exitCodes.done : exitCodes.altered;
+  else for (const line of verifyLines(report, report.about ?? null)) say(line);
+  process.exitCode = exitOf(report);
 }
 
-async function verifyFile(file: string, options: VerifyCommandOptions): Promise<CheckReport> {
+export function exitOf({ problems, unproven }: CheckReport): number {
+  if (problems.length > 0) return exitCodes.altered;
+  return unproven.length > 0 ? exitCodes.unproven : exitCodes.done;
+}
+
+async function verifyFile(file: string, options: VerifyCommandOptions): Promise<Checked> {
   const bytes = readFileSync(file);
+  const text = bytes.toString('utf8');
+  if (bytes.subarray(0, 5).toString('latin1') !== '%PDF-' && isSignedReport(text))
+    return inShop(options.shop, (store) => verifyReport(text, store));
+  const report = await verifyOutside(file, bytes, options);
+  return inShop(options.shop, (store) => withStanding(report, store));
+}
+
+/** A paper, a record or a page, by what it holds. */
+async function verifyOutside(file: string, bytes: Buffer, options: VerifyCommandOptions): Promise<Checked> {
   const root = options.root === undefined ? undefined : readFileSync(options.root, 'utf8');
+  const keys = options.key ?? [];
   if (bytes.subarray(0, 5).toString('latin1') === '%PDF-') return verifyPdf(bytes, judgeStored, root);
   const text = bytes.toString('utf8');
-  if (isSignedReport(text)) return verifyAuditReport(text, options.shop);
-  if (/^\s*<!doctype html/i.test(text)) return verifyHtml(text);
-  if (isPaperRecord(text)) return verifyBundle(bundleOfPaper(JSON.parse(text)), judgeStored);
-  if (text.startsWith('{"bundle":')) return verifyBundle(text, judgeStored);
+  if (/^\s*<!doctype html/i.test(text)) return signedByKnown(await verifyHtml(text), keys);
+  if (isPaperRecord(text)) return signedByKnown(verifyBundle(bundleOfPaper(JSON.parse(text)), judgeStored), keys);
+  if (text.startsWith('{"bundle":')) return signedByKnown(verifyBundle(text, judgeStored), keys);
   throw new DwellmarkError('input', 'this is no file that can be verified', {
     place: { file },
     advice: 'A certificate PDF, a record.json, a bundle, a page or an audit report can.',
@@ -56,24 +78,41 @@ async function verifyFile(file: string, options: VerifyCommandOptions): Promise<
 }
 
 /** A test's page, by this program and not by its own. */
-async function verifyHtml(text: string): Promise<CheckReport> {
+async function verifyHtml(text: string) {
   const { pageProgram, verifyPage } = await import('../../page/index.js');
   return verifyPage(text, judgeStored, await pageProgram(), softwareVersion);
 }
 
-/** An audit report, and the shop's store beside it where there is one. */
-function verifyAuditReport(text: string, shop: string | undefined): CheckReport {
+/** With the shop's store beside it, where there is one. */
+function inShop<Result>(shop: string | undefined, work: (store: Store | null) => Result): Result {
   const found = findShopIfAny(shop);
-  if (!found) return verifyReport(text, null);
+  if (!found || !existsSync(found.database)) return work(null);
   const store = openStore(found.database, { mode: 'read' });
   try {
-    return verifyReport(text, store);
+    return work(store);
   } finally {
     store.close();
   }
 }
 
-async function verifyRecord(test: string | undefined, options: VerifyCommandOptions): Promise<CheckReport> {
+/** What the shop's ledger here says of it since: it can speak against a file, and never for who signed it. */
+function withStanding(report: Checked, store: Store | null): Checked {
+  const { about } = report;
+  if (!about) return report;
+  const findings = new Findings();
+  findings.add(report);
+  const here = store?.has(about.test) ? store.test(about.test) : null;
+  if (store && here?.head === about.head) checkStanding(store, about, findings);
+  else if (here?.header.shop.name === about.shop)
+    findings.unproven(`the shop's record here holds another ${about.test} than this file`);
+  else
+    findings.notChecked(
+      `whether it was declared void since: the shop knows${about.number === null ? '' : ` (${about.number})`}`,
+    );
+  return { ...report, ...findings.report() };
+}
+
+async function verifyRecord(test: string | undefined, options: VerifyCommandOptions): Promise<Checked> {
   if (test !== undefined && /[./\\]/.test(test))
     throw new DwellmarkError('input', 'there is no such file', { place: { file: test }, advice: 'Check its path.' });
   const papers = await anchorsOf(options.anchor);
@@ -87,15 +126,4 @@ async function verifyRecord(test: string | undefined, options: VerifyCommandOpti
     progress.end();
     store.close();
   }
-}
-
-function reportLines(report: CheckReport): string[] {
-  const lines = report.checked.flatMap((text) => wrapped(`checked: ${text}`, 0));
-  lines.push(...report.notChecked.flatMap((text) => wrapped(`not checked: ${text}`, 0)));
-  if (report.problems.length === 0) return [...lines, paint('Nothing checked was altered.', 'bold', 'green')];
-  const shown = report.problems.slice(0, 50);
-  lines.push(...shown.flatMap(({ where, what }) => wrapped(`ALTERED ${where}: ${what}`, 0)));
-  if (report.problems.length > shown.length) lines.push(`and ${report.problems.length - shown.length} more`);
-  remark(paint(`${report.problems.length} things do not agree.`, 'bold', 'red'));
-  return lines;
 }

@@ -21,7 +21,12 @@ export function audit(program: Command): void {
   command(program, 'verify', 'prove that nothing was altered')
     .argument('[what]', 'a test, a bundle, a certificate PDF, an audit report; the whole store when absent')
     .option('--all', 'every test of the store')
-    .option('--root <file>', "the shop's root certificate (PEM), to check whose signature a PDF bears")
+    .option('--root <file>', "the shop's root certificate (PEM): without it nobody knows who signed a PDF")
+    .option(
+      '--key <fingerprint>',
+      'key of a signer you know, for a record or page; may be given several times',
+      collect,
+    )
     .option(
       '--anchor <mark>',
       'prove that the store still contains this: POSITION:HEAD from a certificate, its PDF or record.json, a bundle or an audit report; may be given several times',
@@ -35,7 +40,12 @@ export function audit(program: Command): void {
         'dwellmark verify T-2026-0007',
         'dwellmark verify --all --anchor HF-2026-0012.pdf',
         'dwellmark verify HF-2026-0012.pdf --root shop-root.pem',
+        'dwellmark verify T-2026-0007.html --key "39f7 13d0 a644 253f"',
       ),
+    )
+    .addHelpText(
+      'after',
+      `\nExit codes: 0 nothing altered and the signer known; 4 altered; 6 not proven: nothing was\nfound altered, but who signed is not known, the pages were not compared, or it is void.`,
     )
     .action(async (what, options) =>
       options.archive

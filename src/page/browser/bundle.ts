@@ -2,6 +2,7 @@ import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build, type Plugin } from 'esbuild';
+import { shippedTexts } from '../../certificate/index.js';
 
 /** Packages that may go into the page; whatever else the sources name must not be reached by what the page runs. */
 const allowed = new Set(['uplot', 'canonicalize', 'zod']);
@@ -26,6 +27,8 @@ export async function bundled(entry: string): Promise<string> {
     metafile: true,
     logLevel: 'error',
     plugins: [emptied],
+    // Packed: what somebody replaces in the page's text must not reach the words that the text is checked against.
+    define: { packedWords: JSON.stringify(Buffer.from(JSON.stringify(shippedTexts())).toString('base64')) },
   });
   const text = outputFiles[0]?.text ?? '';
   const reached = Object.values(metafile.outputs).flatMap(({ inputs }) =>

@@ -16,5 +16,12 @@ export type News =
   | { readonly news: 'view'; readonly fromS: number; readonly toS: number; readonly rows: Rows }
   | { readonly news: 'progress'; readonly done: number; readonly all: number }
   /** What the check came to, and the page as it should be; or why it could not be made. */
-  | { readonly news: 'checked'; readonly report: BundleReport; readonly page: string | null; readonly head: string }
+  | {
+      readonly news: 'checked';
+      readonly report: BundleReport;
+      /** The record's verdict in the program's own word. */
+      readonly verdict: string;
+      readonly page: string | null;
+      readonly head: string;
+    }
   | { readonly news: 'failed'; readonly of: Order['order']; readonly why: string };

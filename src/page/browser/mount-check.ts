@@ -17,6 +17,7 @@ export interface CheckOptions {
 /** The button that checks, its progress and its outcome. Returns who takes the worker's news. */
 export function mountCheck({ say, decimal, begin, delivered }: CheckOptions): (news: News) => void {
   found('check-live').hidden = false;
+  found('check-still').hidden = true;
   const button = found('check-button') as HTMLButtonElement;
   const progress = found('check-progress') as HTMLProgressElement;
   const result = found('check-result');
@@ -42,13 +43,13 @@ export function mountCheck({ say, decimal, begin, delivered }: CheckOptions): (n
     if (news.news === 'failed' && news.of !== 'view') {
       const problem = { where: 'record', what: `cannot be read: ${news.why}` };
       const counts = { tests: 0, readings: 0, links: 0, verdicts: 0, signatures: 0, certificates: 0, ledgerLines: 0 };
-      if (begunMs > 0)
-        showCheck(result, { problems: [problem], checked: [], notChecked: [], counts }, sinceBegun(), decimal, say);
+      const report = { problems: [problem], checked: [], notChecked: [], unproven: [], counts };
+      if (begunMs > 0) showCheck(result, report, null, sinceBegun(), decimal, say);
       end();
       return;
     }
     if (news.news !== 'checked') return;
-    const { report, page, head } = news;
+    const { report, verdict, page, head } = news;
     const where = page === null ? ['record'] : differences(delivered, page);
     const problems: Problem[] = where.map((part) => ({
       where: `page, ${part}`,
@@ -59,7 +60,9 @@ export function mountCheck({ say, decimal, begin, delivered }: CheckOptions): (n
       problems: [...report.problems, ...problems],
       checked: [...report.checked, ...(where.length === 0 ? [say('check.page-same')] : [])],
     };
-    showCheck(result, whole, sinceBegun(), decimal, say);
+    const { about } = report;
+    const record = about && { test: about.test, cylinder: about.cylinder, customer: about.customer, verdict };
+    showCheck(result, whole, record, sinceBegun(), decimal, say);
     mountCompare(say, head);
     end();
   };

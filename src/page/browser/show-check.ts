@@ -4,15 +4,27 @@ import { element } from './element.js';
 
 const mostShown = 50;
 
-/** What a check came to, as a person reads it: the outcome first, then what does not agree, then what was looked at. */
+/** What a record is, from the record alone. */
+export interface CheckedRecord {
+  readonly test: string;
+  readonly cylinder: string;
+  readonly customer: string;
+  readonly verdict: string;
+}
+
+/**
+ * What a check came to, as a person reads it: the outcome first, with what the record says, then what does not agree, then
+ * what was looked at. Never in the colour of a pass: a page can't know who signed it.
+ */
 export function showCheck(
   place: HTMLElement,
   report: CheckReport,
+  record: CheckedRecord | null,
   seconds: number,
   decimal: string,
   say: SayPage,
 ): void {
-  const { problems, checked, notChecked, counts } = report;
+  const { problems, checked, notChecked, unproven, counts } = report;
   const good = problems.length === 0;
   const outcome = good
     ? say('check.good')
@@ -22,8 +34,10 @@ export function showCheck(
   place.replaceChildren(
     element(
       'div',
-      { class: `outcome ${good ? 'good' : 'bad'}`, 'data-outcome': good ? 'good' : 'altered' },
-      element('p', { class: `verdict ${good ? 'pass' : 'fail'}` }, `${good ? '✓' : '✕'} ${outcome}`),
+      { class: `outcome ${good ? 'plain' : 'bad'}`, 'data-outcome': good ? 'good' : 'altered' },
+      element('p', { class: `verdict ${good ? 'neutral' : 'fail'}` }, `${good ? '' : '✕ '}${outcome}`),
+      ...(record === null ? [] : [element('p', {}, element('strong', {}, say('check.record', { ...record })))]),
+      ...(good ? [element('p', {}, say('check.who'))] : []),
       element(
         'p',
         {},
@@ -41,7 +55,7 @@ export function showCheck(
             problems.slice(0, mostShown).map(({ where, what }) => `${where}: ${what}`),
           )),
       ...list(say('check.checked'), checked),
-      ...list(say('check.not-checked'), notChecked),
+      ...list(say('check.not-checked'), [...unproven, ...notChecked]),
     ),
   );
 }

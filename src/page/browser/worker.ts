@@ -1,10 +1,16 @@
 import { checkBundle, checkedLater, type Judging, judgementOf, type Surroundings } from '../../audit/index.js';
-import type { Answer, Ask, Asking } from '../../record/index.js';
+import { type ShippedTexts, wordsFrom } from '../../certificate/index.js';
+import { type Answer, type Ask, type Asking, base64Bytes, bytesText } from '../../record/index.js';
 import { toShown } from '../chart/chart-data.js';
 import { thinRows } from '../chart/thin-rows.js';
 import { type RecordRead, readRecord, readTrace, type TraceRead } from '../read-record.js';
 import { recordPage } from '../record-page.js';
 import type { News, Order } from './messages.js';
+
+/** The shipped words of every language, base64: put in by the bundling. */
+declare const packedWords: string;
+
+const shipped = (): ShippedTexts => JSON.parse(bytesText(base64Bytes(packedWords) ?? new Uint8Array())) as ShippedTexts;
 
 /** What the worker keeps of the record: its text, read once for the chart. */
 interface Opened {
@@ -72,8 +78,10 @@ async function check(
     },
   };
   const report = await checkedLater(checkBundle(bundle, true), around);
-  const page = await answered(recordPage(bundle, setting, program)).catch(() => null);
-  return { news: 'checked', report, page, head: record.head };
+  const page = await answered(recordPage(bundle, setting, program, shipped())).catch(() => null);
+  const words = wordsFrom(shipped(), setting.language);
+  const verdict = words.say(`verdict.${record.seal.result.verdict}`);
+  return { news: 'checked', report, verdict, page, head: record.head };
 }
 
 /** Digests and signatures by WebCrypto. */

@@ -2,12 +2,14 @@ import {
   type FactGroup,
   figuresOf,
   identityGroups,
+  ownWords,
   portNotes,
   type ResultTable,
   reasonText,
   remarkLines,
   resultNotes,
   resultTable,
+  type ShippedTexts,
   tellStory,
   wordsFrom,
 } from '../../certificate/index.js';
@@ -60,8 +62,13 @@ export interface PortFacts {
 }
 
 /** What a page says of a record. The digests of the signers' keys are asked for. */
-export function* pageFacts(record: RecordRead, trace: TraceRead, setting: PageSetting): Asking<PageFacts> {
-  const words = wordsFrom(setting.words);
+export function* pageFacts(
+  record: RecordRead,
+  trace: TraceRead,
+  setting: PageSetting,
+  shipped: ShippedTexts,
+): Asking<PageFacts> {
+  const words = wordsFrom(shipped, setting.language, setting.words);
   const figures = figuresOf(words, unitSystems[setting.units]);
   const say = pageWords(setting.language);
   const { header } = record;
@@ -123,6 +130,9 @@ export function* pageFacts(record: RecordRead, trace: TraceRead, setting: PageSe
     },
     record: { title: say('record.title'), facts: recordFacts(record, figures, say) },
     inputs: { job: header.jobText, procedure: header.procedureText },
-    written: say('page.written', { date: figures.moment(setting.writtenAt), version: setting.program }),
+    written: [
+      say('page.written', { date: figures.moment(setting.writtenAt), version: setting.program }),
+      ...ownWords(words),
+    ].join(' '),
   };
 }

@@ -8,7 +8,7 @@ export const check = ({ say }: PageFacts): Html =>
     'check',
     say('check.title'),
     html`<p>${say('check.intro')}</p>
-<noscript><p class="notice">${say('check.no-script')}</p></noscript>
+<p class="notice" id="check-still">${say('check.no-script')}</p>
 <div id="check-live" hidden><p><button type="button" class="main" id="check-button">${say('check.button')}</button> <progress id="check-progress" max="1" value="0" aria-label="${say('check.running')}" hidden></progress></p>
 <div id="check-result" role="status" aria-live="polite"></div>
 <form id="compare" hidden><h3>${say('check.compare')}</h3>

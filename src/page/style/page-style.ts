@@ -79,7 +79,7 @@ button.main:hover{color:var(--accent-ink);filter:brightness(1.08)}
 input{background:var(--sheet);border:1px solid var(--quiet);border-radius:4px;padding:.35rem .6rem;max-width:100%}
 progress{width:16rem;max-width:60%;height:.8rem;accent-color:var(--accent);vertical-align:middle}
 .outcome{padding:.9rem 1.2rem;border-left:8px solid;border-radius:4px;margin:.8rem 0}
-.outcome.good{background:var(--pass-soft);border-color:var(--pass)}.outcome.bad{background:var(--fail-soft);border-color:var(--fail)}
+.outcome.plain{border-color:var(--quiet)}.outcome.bad{background:var(--fail-soft);border-color:var(--fail)}
 .outcome h3{margin:.9rem 0 .2rem}.outcome ul{margin:.2rem 0;padding-left:1.2rem}.outcome>.verdict{font-size:1.25rem;white-space:normal}
 `;
 

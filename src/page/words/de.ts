@@ -128,6 +128,10 @@ export const german: Readonly<Record<PageWord, string>> = {
   'check.running': 'Wird geprüft …',
   'check.progress': '{done} von {all} Messwerten',
   'check.good': 'Nichts von dem Geprüften wurde verändert.',
+  'check.record':
+    'Das Protokoll sagt: Prüfung {test}, Zylinder {cylinder}, Kunde {customer}, Ergebnis {verdict}. Vergleichen Sie das mit dem, was man Ihnen gesagt hat.',
+  'check.who':
+    'Wer unterschrieben hat, beweist diese Seite nicht: Sie bringt ihre Schlüssel selbst mit. Vergleichen Sie die Fingerabdrücke mit denen des Betriebs.',
   'check.bad': 'Verändert: {count} Dinge stimmen nicht überein.',
   'check.bad-one': 'Verändert: ein Ding stimmt nicht überein.',
   'check.checked': 'Geprüft',
@@ -151,7 +155,7 @@ export const german: Readonly<Record<PageWord, string>> = {
     'Das prüfende Programm ist Teil dieser Datei. Mit dem eigenen prüfen: dwellmark verify DATEI.html.',
   'check.limit-truth': 'Keine Prüfung zeigt, dass das Messgerät am Zylinder saß oder eine Uhr richtig ging.',
   'check.no-script':
-    'Nachprüfen und Vergrößern brauchen Skripte, die hier ausgeschaltet sind. Alle Angaben stehen auch ohne sie auf dieser Seite.',
+    'Fehlt hier die Schaltfläche, läuft das Programm dieser Seite nicht: Skripte sind abgeschaltet, oder die Seite wurde verändert. Verlassen Sie sich nicht auf sie; prüfen Sie sie mit dwellmark verify DATEI.html.',
   'check.unsupported':
     'Diesem Browser fehlt, was die Prüfung braucht ({what}); nehmen Sie einen neueren oder dwellmark verify DATEI.html.',
 };

@@ -126,6 +126,10 @@ export const english = {
   'check.running': 'Checking …',
   'check.progress': '{done} of {all} readings',
   'check.good': 'Nothing that was checked has been altered.',
+  'check.record':
+    'The record says: test {test}, cylinder {cylinder}, customer {customer}, verdict {verdict}. Compare this with what you were told.',
+  'check.who':
+    "Who signed is not proven by this page: it brings its own keys. Compare the fingerprints with the shop's.",
   'check.bad': 'Altered: {count} things do not agree.',
   'check.bad-one': 'Altered: one thing does not agree.',
   'check.checked': 'Checked',
@@ -148,7 +152,7 @@ export const english = {
     'The program that checks is part of this file. For a check by your own copy: dwellmark verify FILE.html.',
   'check.limit-truth': 'No check can show that the gauge was on the cylinder, or that a clock was right.',
   'check.no-script':
-    'Checking and enlarging need scripts, which are switched off here. All facts are on this page without them.',
+    'If there is no button here, the program of this page does not run: scripts are switched off, or the page was changed. Do not rely on it; check it with dwellmark verify FILE.html.',
   'check.unsupported':
     'This browser lacks what the check needs ({what}); use a current one, or dwellmark verify FILE.html.',
 } as const;

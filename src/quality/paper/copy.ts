@@ -6,7 +6,7 @@ import { certificateUnder, sealedTest } from './issuable.js';
 import { labelPlace, type PaperOptions, placeOf } from './issue.js';
 import type { Press } from './press.js';
 import { demandFreePlace, waitingFiles } from './put-file.js';
-import { type Setting, setPaper } from './set-paper.js';
+import { paperOf, type Setting } from './set-paper.js';
 import type { Fingerprints, Stationery } from './stationery.js';
 
 /** A certificate that was set again from the record. */
@@ -43,7 +43,7 @@ export async function copyOf(store: Store, press: Press, number: string, options
   const { ledger } = certificate;
   const facts = { number, ledger, reissueOf: certificate.replaces, reason: certificate.reason };
   const set = (as: CertificateKind, more = {}) =>
-    setPaper(store, sealed, { ...facts, kind: as, ...more }, setting, press);
+    paperOf(store, sealed, { ...facts, kind: as, ...more }, setting, press);
   const issued = await set('certificate');
   const unsignedSha256 = certificate.rendering?.unsignedSha256 ?? null;
   const asIssued = unsignedSha256 === null ? null : sha256Hex(issued.unsigned) === unsignedSha256;
@@ -84,13 +84,13 @@ function settingOf({ number, rendering }: IssuedCertificate): Setting {
 }
 
 function different({ number, rendering }: IssuedCertificate, { fingerprints }: Stationery): DwellmarkError {
-  const names: Readonly<Record<keyof Fingerprints, string>> = {
+  const names: Readonly<Record<Exclude<keyof Fingerprints, 'ownWords'>, string>> = {
     layout: 'the layout file',
     words: 'the language file',
     logo: 'the logo',
     program: 'the program',
   };
-  const changed = (Object.keys(names) as (keyof Fingerprints)[]).filter(
+  const changed = (Object.keys(names) as (keyof typeof names)[]).filter(
     (key) => rendering?.[key] !== undefined && rendering[key] !== fingerprints[key],
   );
   if (changed.length === 0)

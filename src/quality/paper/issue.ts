@@ -9,7 +9,7 @@ import { unitsOf } from '../customer-units.js';
 import { issuableTest, type SealedTest, sealedTest } from './issuable.js';
 import type { Press } from './press.js';
 import { demandFreePlace, type WaitingFile, waitingFiles } from './put-file.js';
-import { type Setting, setPaper } from './set-paper.js';
+import { paperOf, type Setting } from './set-paper.js';
 
 export interface PaperOptions {
   /** File, or with `folder` the folder that takes `NUMBER.pdf`. */
@@ -62,7 +62,7 @@ export async function issue(
   for (const place of [file, ...(label === null ? [] : [label])]) demandFreePlace(place);
   const setting = settingOf(shop, sealed, options, now);
   const ledger = store.ledgerHead();
-  const { content, unsigned } = await setPaper(
+  const { content, unsigned } = await paperOf(
     store,
     sealed,
     { number, kind: 'certificate', ledger, reissueOf: reissue?.number, reason: reissue?.reason },
@@ -117,7 +117,7 @@ export async function draft(store: Store, press: Press, test: string, options: P
   const sealed = sealedTest(store, test);
   const setting = settingOf(press.shop, sealed, options, new Date());
   const facts = { number: 'DRAFT', kind: 'draft', ledger: store.ledgerHead() } as const;
-  const { content, unsigned } = await setPaper(store, sealed, facts, setting, press);
+  const { content, unsigned } = await paperOf(store, sealed, facts, setting, press);
   const file = placeOf(options, `${test}-draft`);
   const label = options.label ? labelPlace(file) : null;
   const files = new Map([[file, unsigned], ...(label === null ? [] : [[label, await renderLabel(content)] as const])]);

@@ -1,14 +1,13 @@
-import { procedureNames, type Shop } from '../../bench/index.js';
+import type { Shop } from '../../bench/index.js';
 import type { Language } from '../../certificate/index.js';
 import { loadShopIdentity, type ShopIdentity } from '../../signing/index.js';
 import { type Stationery, stationeryOf } from './stationery.js';
 
-/** What the papers of one command have in common, read once: the shop's signing certificate, its stationery, templates. */
+/** What the papers of one command have in common, read once: the shop's signing certificate, its stationery. */
 export class Press {
   readonly shop: Shop;
   readonly #stationery = new Map<Language, Stationery>();
   #identity: ShopIdentity | undefined;
-  #templates: ReadonlySet<string> | undefined;
 
   constructor(shop: Shop) {
     this.shop = shop;
@@ -25,11 +24,5 @@ export class Press {
     const known = this.#stationery.get(language) ?? stationeryOf(this.shop, language);
     this.#stationery.set(language, known);
     return known;
-  }
-
-  /** Whether a procedure of this id is shipped. */
-  isTemplate(procedure: string): boolean {
-    this.#templates ??= new Set(procedureNames(null));
-    return this.#templates.has(procedure);
   }
 }

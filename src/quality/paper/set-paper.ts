@@ -1,12 +1,13 @@
 import { exportCsv, paperRecord } from '../../audit/index.js';
 import type { Shop } from '../../bench/index.js';
 import {
-  type CertificateContent,
-  type CertificateInput,
   type CertificateKind,
-  certificateContent,
+  changedKeys,
   type Language,
-  renderCertificate,
+  type PaperFile,
+  type SetPaper,
+  setPaper,
+  setWith,
 } from '../../certificate/index.js';
 import type { LedgerMark, Store } from '../../record/index.js';
 import type { UnitSystemName } from '../../units/index.js';
@@ -37,17 +38,11 @@ export interface PaperFacts {
   readonly replacedBy?: string | undefined;
 }
 
-export interface SetPaper {
-  readonly content: CertificateContent;
-  /** The PDF before its signature. */
-  readonly unsigned: Buffer;
-}
-
 /**
  * Sets a paper as of a ledger position: signatures and record attached are those of then, so that the same facts give
  * the same bytes years later.
  */
-export async function setPaper(
+export function paperOf(
   store: Store,
   { stored, head, result }: SealedTest,
   facts: PaperFacts,
@@ -56,34 +51,31 @@ export async function setPaper(
 ): Promise<SetPaper> {
   const { test } = stored.header;
   const { ledger } = facts;
-  const stationery = press.stationery(setting.language);
-  const input: CertificateInput = {
-    number: facts.number,
-    kind: facts.kind,
-    ...(facts.reissueOf === undefined ? {} : { reissueOf: facts.reissueOf }),
-    ...(facts.reason === undefined ? {} : { reason: facts.reason }),
-    ...(facts.replacedBy === undefined ? {} : { replacedBy: facts.replacedBy }),
+  return setPaper(paperFile(facts, setting, press), {
     header: stored.header,
     result,
     seal: { head, ledgerPosition: ledger.position, ledgerHead: ledger.head },
     signatures: stored.signatures.filter(({ position }) => position <= ledger.position),
     trace: store.trace(test),
-    paper: setting.paper,
-    units: setting.units,
-    ...(setting.beside === null ? {} : { secondUnits: setting.beside }),
-    language: setting.language,
-    issuedAt: setting.issuedAt,
-    procedureIsTemplate: press.isTemplate(stored.header.plan.procedure.id),
     recordJson: paperRecord(store, test, ledger.position),
     traceCsv: [...exportCsv(store, test)].join(''),
-    ...(stationery.logo === undefined ? {} : { logo: stationery.logo }),
-    ...(setting.accent === null ? {} : { accent: setting.accent }),
-    ...(setting.declaration === null ? {} : { declaration: setting.declaration }),
-  };
-  const content = certificateContent(input, stationery.words);
-  const unsigned = await renderCertificate(content, {
-    signatureField: facts.kind !== 'draft',
-    ...(stationery.layout === undefined ? {} : { layout: stationery.layout }),
   });
-  return { content, unsigned };
 }
+
+function paperFile(facts: PaperFacts, setting: Setting, press: Press): PaperFile {
+  const { ledger: _ledger, ...about } = facts;
+  const { beside, accent, declaration, ...how } = setting;
+  const { words, layout, logo } = press.stationery(setting.language);
+  return {
+    format: 'dwellmark paper 1',
+    setWith: setWith(),
+    ...given(about),
+    ...how,
+    ...given({ secondUnits: beside, accent, declaration, layout, logo: logo?.toString('base64') }),
+    ...(changedKeys(words.changes).length === 0 ? {} : { words: words.changes }),
+  } as PaperFile;
+}
+
+/** Without what is not given. */
+const given = (facts: Readonly<Record<string, unknown>>): Record<string, unknown> =>
+  Object.fromEntries(Object.entries(facts).filter(([, value]) => value !== undefined && value !== null));

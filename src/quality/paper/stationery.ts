@@ -1,20 +1,32 @@
 import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
-import { type Shop, shippedTemplates, softwareVersion } from '../../bench/index.js';
-import { type CertificateLayout, type Language, parseLayout, parseWords, type Words } from '../../certificate/index.js';
+import { type Shop, shippedTemplates } from '../../bench/index.js';
+import {
+  changedKeys,
+  type Language,
+  parseLayout,
+  parseWords,
+  setWith,
+  shippedWords,
+  type Words,
+} from '../../certificate/index.js';
 import { sha256Hex } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 
 /** What a shop puts on its papers, and the fingerprints by which a later rendering knows it again. */
 export interface Stationery {
-  readonly layout: CertificateLayout | undefined;
-  readonly words: Words | undefined;
-  readonly logo: Uint8Array | undefined;
+  /** The shop's own layout file, as text. */
+  readonly layout: string | undefined;
+  readonly words: Words;
+  readonly logo: Buffer | undefined;
   readonly fingerprints: Fingerprints;
 }
 
-/** SHA-256 of the files that were used, the shipped ones included, or `none`; and the program that set the paper. */
-export type Fingerprints = Readonly<Record<'layout' | 'words' | 'logo' | 'program', string>>;
+/**
+ * SHA-256 of the files that were used, the shipped ones included, or `none`; the program that set the paper; and the
+ * texts that the shop words in its own way, by their keys.
+ */
+export type Fingerprints = Readonly<Record<'layout' | 'words' | 'logo' | 'program' | 'ownWords', string>>;
 
 /**
  * Reads the shop's own `templates/certificate/layout.toml` and language file beside its shop file, where there are
@@ -25,15 +37,18 @@ export function stationeryOf(shop: Shop, language: Language): Stationery {
   const layout = fileInUse(shop, 'layout.toml');
   const words = fileInUse(shop, `${language}.toml`);
   const logo = shop.logo === null ? undefined : logoOf(shop.logo);
+  if (layout.own) parseLayout(layout.text, layout.file);
+  const said = words.own ? parseWords(words.text, language, words.file) : shippedWords(language);
   return {
-    layout: layout.own ? parseLayout(layout.text, layout.file) : undefined,
-    words: words.own ? parseWords(words.text, language, words.file) : undefined,
+    layout: layout.own ? layout.text : undefined,
+    words: said,
     logo,
     fingerprints: {
       layout: sha256Hex(layout.text),
       words: sha256Hex(words.text),
       logo: logo ? sha256Hex(logo) : 'none',
-      program: softwareVersion,
+      program: setWith(),
+      ownWords: changedKeys(said.changes).join(', ') || 'none',
     },
   };
 }

@@ -1,5 +1,6 @@
 import { createHash, generateKeyPairSync, sign } from 'node:crypto';
 import { gzipSync } from 'node:zlib';
+import { shippedTexts } from '../../../src/certificate/index.js';
 import { type PageSetting, recordPage } from '../../../src/page/index.js';
 import { canonicalJson, headerHead, ledgerHead, linkHead, sealHead } from '../../../src/record/index.js';
 import { answeredNow, signedBytes } from '../../../src/signing/index.js';
@@ -59,7 +60,12 @@ function inThePage({ html }: WholePage): Altered[] {
     swap('the look', '</head>', '<link rel="icon" href="data:,"></head>'),
     swap('the job file', /work_order = /, 'work_order  = '),
     swap('the units said to be used', '"units":"bar"', '"units":"psi"'),
-    swap('a word of the certificate', '"verdict.pass":"Pass"', '"verdict.pass":"Passed"'),
+    swap(
+      'a word that the shop is said to have chosen',
+      '"words":{"said":{}',
+      '"words":{"said":{"verdict.pass":"Passed"}',
+    ),
+    swap('every word of the verdict', /Pass/g, 'Fail'),
   ];
 }
 
@@ -244,7 +250,7 @@ function pageOf(whole: WholePage, lines: Line[]): string {
   const bundle = `${body}${canonicalJson({ end: createHash('sha256').update(body).digest('hex') })}\n`;
   const shown = (): string => {
     try {
-      return answeredNow(recordPage(bundle, whole.setting, whole.program));
+      return answeredNow(recordPage(bundle, whole.setting, whole.program, shippedTexts()));
     } catch {
       return whole.html.slice(0, whole.html.lastIndexOf(startOfRecord));
     }

@@ -1,0 +1,71 @@
+import { type PaperFile, paperFileName, readPaperFile, setPaper, setWith } from '../certificate/index.js';
+import { readingsOf, type TestHeader, type TestSeal } from '../record/index.js';
+import { sameDocument, withoutSignature } from '../signing/index.js';
+import { DwellmarkError } from '../units/index.js';
+import type { Findings } from './findings.js';
+import { asSignature, type OpenedBundle } from './verify-bundle.js';
+
+/** The files attached to a paper, by name, as text. */
+export type Attached = ReadonlyMap<string, string>;
+
+/** How a paper says that it was set; null for one of a program that did not attach it yet. */
+export const paperFileOf = (attached: Attached): PaperFile | null => {
+  const text = attached.get(paperFileName);
+  return text === undefined ? null : readPaperFile(text);
+};
+
+/**
+ * Sets the pages of a paper again, from the record attached to it and in this program's words, and compares them with the
+ * PDF. What can't be compared is not proven, and said.
+ */
+export async function comparePages(
+  pdf: Buffer,
+  paper: PaperFile | null,
+  attached: Attached,
+  bundle: OpenedBundle,
+  findings: Findings,
+): Promise<void> {
+  if (paper === null) {
+    findings.unproven(
+      'the pages were NOT compared with the record: this paper does not say how it was set. Compare what is printed with the lines above',
+    );
+    return;
+  }
+  const again = await setAgain(paper, attached, bundle).catch((error: unknown) => {
+    if (error instanceof Error) return error;
+    throw error;
+  });
+  if (Buffer.isBuffer(again) && sameDocument(again, withoutSignature(pdf))) {
+    findings.checked('every page: set again from the record, and the same');
+    return;
+  }
+  const here = setWith();
+  if (paper.setWith !== here && !(again instanceof DwellmarkError && again.code === 'altered'))
+    findings.unproven(
+      `the pages were NOT compared with the record: they were set with ${paper.setWith}, and this is ${here}. Compare what is printed with the lines above`,
+    );
+  else
+    findings.problem(
+      'pages',
+      again instanceof Error
+        ? `the record can't be set as this paper says: ${again.message}`
+        : 'they show something else than the record says',
+    );
+}
+
+async function setAgain(paper: PaperFile, attached: Attached, bundle: OpenedBundle): Promise<Buffer> {
+  const { result } = JSON.parse(bundle.seal) as TestSeal;
+  const { unsigned } = await setPaper(paper, {
+    header: JSON.parse(bundle.header) as TestHeader,
+    result,
+    seal: { head: bundle.head, ledgerPosition: bundle.ledger.position, ledgerHead: bundle.ledger.head },
+    signatures: bundle.acts
+      .map(({ line }) => JSON.parse(line))
+      .filter(({ kind, test }) => kind === 'signed' && test === bundle.test)
+      .map(asSignature),
+    trace: readingsOf(bundle.links),
+    recordJson: attached.get('record.json') ?? '',
+    traceCsv: attached.get('trace.csv') ?? '',
+  });
+  return unsigned;
+}
