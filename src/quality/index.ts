@@ -19,4 +19,5 @@ export {
 export { decideOnRecall, recallLines } from './recall.js';
 export { signTest } from './sign-test.js';
 export { testPage } from './test-page.js';
+export { testPicture } from './test-picture.js';
 export { voidRecord } from './void-record.js';

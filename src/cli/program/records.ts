@@ -59,7 +59,7 @@ export function records(program: Command): void {
 
   command(program, 'export', 'hand records on in forms that other programs read')
     .argument('<tests...>', 'one or more tests, e.g. T-2026-0007')
-    .option('--format <names>', 'csv, json, parquet, html or bundle; several with commas between', 'csv')
+    .option('--format <names>', 'csv, json, parquet, html, png or bundle; several with commas between', 'csv')
     .option('-o, --output <path>', 'file to write, or the folder for several; stdout when absent')
     .addHelpText(
       'after',
@@ -67,6 +67,7 @@ export function records(program: Command): void {
         'dwellmark export T-2026-0007 -o trace.csv',
         'dwellmark export T-2026-0007 --format csv,json,parquet -o out',
         'dwellmark export T-2026-0007 --format html -o T-2026-0007.html',
+        'dwellmark export T-2026-0007 --format png -o T-2026-0007.png',
         'dwellmark export T-2026-0007 --format bundle -o T-2026-0007.bundle.jsonl',
       )}
 

@@ -15,6 +15,7 @@ export const exportFormats = {
   json: { extension: 'json', binary: false, pieces: exportJson },
   parquet: { extension: 'parquet', binary: true, pieces: (store, test) => exportParquet(store, test) },
   html: { extension: 'html', binary: false, pieces: page },
+  png: { extension: 'png', binary: true, pieces: picture },
   bundle: { extension: 'bundle.jsonl', binary: false, pieces: (store, test) => bundleLines(store, test) },
 } as const satisfies Readonly<Record<string, ExportFormat>>;
 
@@ -22,6 +23,11 @@ export const exportFormats = {
 async function* page(store: Store, test: string, shop: Shop): AsyncIterable<Uint8Array> {
   const { testPage } = await import('../../quality/index.js');
   yield* testPage(store, test, shop);
+}
+
+async function* picture(store: Store, test: string, shop: Shop): AsyncIterable<Uint8Array> {
+  const { testPicture } = await import('../../quality/index.js');
+  yield* testPicture(store, test, shop);
 }
 
 export type ExportFormatName = keyof typeof exportFormats;

@@ -1,0 +1,29 @@
+import { afterAll, describe, expect, it } from 'vitest';
+import { Place, papersIn, root } from './place.js';
+
+/** The Node.js that starts it; `DWELLMARK_NODES=20,22,24,26` tries them all. */
+const majors = (process.env.DWELLMARK_NODES ?? '20,24').split(',');
+const places: Place[] = [];
+afterAll(() => {
+  for (const place of places) place.remove();
+});
+
+describe.each(majors)('a fresh clone where Node.js %s is installed, without a compiler', (major) => {
+  it('comes from the first command of the README to five papers', () => {
+    const place = new Place(Place.node(major));
+    places.push(place);
+    expect(() => place.run('command -v cc c++ gcc g++ make python3')).toThrow();
+    expect(place.run('node -p process.versions.node')).toMatch(new RegExp(`^${major}\\.`));
+    place.run(`git clone --quiet "${root}" clone`);
+    const clone = place.at('clone');
+    const startMs = performance.now();
+    place.run('npm ci && npx dwellmark demo', clone);
+    process.stdout.write(`Node.js ${major}: ${((performance.now() - startMs) / 1000).toFixed(1)} s\n`);
+    expect(papersIn(place.at('clone/dwellmark-demo'))).toHaveLength(5);
+    expect(place.run('git status --short', clone)).toBe('');
+    // The Node.js of the clone, not the one that started it.
+    const running = place.run('npx -c "node -p process.versions.node"', clone);
+    expect(Number.parseInt(running, 10)).toBe(24);
+    place.run('npm ci --omit=dev', clone);
+  });
+});
