@@ -1,16 +1,14 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { createLineFit, rateOfLeak, type StageResult, startDwell, theilSen } from '../../src/evaluation/index.js';
 import { dropLimit, holdContext } from '../evaluation/holds.js';
 
 /**
- * Records that others made lie beside the project, not in it. Air chambers: seven chambers held shut at 7.3 to 7.8 bar
- * (EvaZillen/3D-printed-pneumatic-actuator, CC0). Pulse test: Neuzil 1982, as digitised in randlab/hytool (MIT).
+ * Published records, see data/README.md. Air chambers: seven chambers held shut at 7.3 to 7.8 bar
+ * (EvaZillen/3D-printed-pneumatic-actuator on GitHub, CC0). Pulse test: Neuzil 1982, as digitised in randlab/hytool (MIT).
  */
-const folder = fileURLToPath(new URL('../../../shared/data/', import.meta.url));
-const there = existsSync(folder);
-if (!there) process.stderr.write('recorded traces: not there, so the tests that lean on them were skipped\n');
+const folder = fileURLToPath(new URL('data/', import.meta.url));
 
 interface Trace {
   readonly timeUs: number[];
@@ -51,7 +49,7 @@ function judged(trace: Trace): StageResult {
 
 describe('air chambers, against SciPy 1.10.1 over the same rows', () => {
   const whole = Number.POSITIVE_INFINITY;
-  it.runIf(there).each([
+  it.each([
     [1, whole, 1508, -2.349412089e-4, 1.925e-6, 0.00326, -2.346316e-4],
     [2, whole, 1421, -2.873930646e-4, 2.046e-6, 0.00317, -2.850573e-4],
     [3, whole, 1435, -7.030621095e-4, 3.17e-6, 0.00498, -6.967701e-4],
@@ -79,7 +77,7 @@ describe('air chambers, against SciPy 1.10.1 over the same rows', () => {
     },
   );
 
-  it.runIf(there).each([1, 2, 3, 4, 5])(
+  it.each([1, 2, 3, 4, 5])(
     'chamber %i loses slowly: the fall is clear, and wider bands than white noise would give allow for its correlation',
     (number) => {
       const trace = chamber(number);
@@ -93,7 +91,7 @@ describe('air chambers, against SciPy 1.10.1 over the same rows', () => {
     },
   );
 
-  it.runIf(there).each([6, 7])('chamber %i holds, then empties: the fall is not one line', (number) => {
+  it.each([6, 7])('chamber %i holds, then empties: the fall is not one line', (number) => {
     const result = judged(chamber(number));
     const codes = result.flags.map((flag) => flag.code);
     expect(result.verdict).toBe('fail');
@@ -111,7 +109,7 @@ describe('pulse test in shale', () => {
     };
   };
 
-  it.runIf(there)('first five points: -1.1663e-4 /s, and 5.05e-13 m3/s for a pascal of over-pressure', () => {
+  it('first five points: -1.1663e-4 /s, and 5.05e-13 m3/s for a pascal of over-pressure', () => {
     const { s, share } = points();
     const fit = createLineFit();
     for (let i = 0; i < 5; i++) fit.add(s[i] ?? 0, share[i] ?? 0);
@@ -123,7 +121,7 @@ describe('pulse test in shale', () => {
     expect(rateOfLeak(volumeM3, 1 / compressibility, leak)).toBeCloseTo(-slope, 12);
   });
 
-  it.runIf(there)('is neither one line nor one exponential, and the result says so', () => {
+  it('is neither one line nor one exponential, and the result says so', () => {
     const { s, share } = points();
     const last = s.at(-1) ?? 0;
     const dwell = startDwell(
