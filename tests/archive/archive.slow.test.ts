@@ -203,7 +203,7 @@ describe('a list across benches', () => {
     store = newStore(join(folder, 'lists.db'));
     for (let number = 1; number <= 30; number += 1) {
       const header = sampleHeader(`T-2026-${String(number).padStart(4, '0')}`, {
-        customer: number % 3 === 0 ? 'Tarn Quarry Plant' : 'Brückner 100 % Press_Works',
+        customer: number % 3 === 0 ? 'Tarn Quarry Plant' : 'Kürnwater 100 % Press_Works',
         technician: number % 2 === 0 ? 'J. Okafor' : 'L. Vance',
         startedAt: `2026-03-${String(number).padStart(2, '0')}T09:00:00.000Z`,
       });

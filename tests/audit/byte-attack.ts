@@ -74,7 +74,7 @@ function everyFact(path: string): string {
               ({ attachment }) => store.attachment(attachment ?? '')?.bytes.toString('base64') ?? null,
             ),
           ]),
-        ['wiped', 'Brückner', 'seed 2'].map((text) => store.tests({ text }).map(({ test }) => test)),
+        ['wiped', 'Kürnwater', 'seed 2'].map((text) => store.tests({ text }).map(({ test }) => test)),
         store
           .tests({ verdict: 'pass', customer: 'press', gauge: '40117', since: '2026-01-01' })
           .map(({ test }) => test),

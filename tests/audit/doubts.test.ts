@@ -28,7 +28,7 @@ describe('calibrations and papers that do not look right', () => {
   store.addGauge({ spec: sampleHeader('x').plan.gauge, driver: {} });
   store.addCalibration('SN 40117', {
     certificate: 'K-881',
-    laboratory: 'Metrolab Ost',
+    laboratory: 'Ullock Calibration',
     date: '2026-01-02',
     due: '2027-01-10',
   });

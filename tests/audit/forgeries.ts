@@ -31,7 +31,7 @@ interface Plan {
 }
 
 const gaugeNames = ['SN 40117', 'SN 40118', 'SN 51002'];
-const technicians = ['J. Okafor', 'P. Brandt', 'S. Ruiz', 'L. Mensah'];
+const technicians = ['J. Okafor', 'P. Brenkeld', 'S. Ruiz', 'L. Mensah'];
 
 /** Shifts pressures by a rule; null leaves a value missing. */
 const changed = (readings: readonly Reading[], rule: (pressure: number, index: number) => number): Reading[] =>
@@ -61,7 +61,7 @@ export function plantForgeries(
   const qa = person('m.lindqvist', 'Maria Lindqvist', 'qa');
   const gone = person('o.falk', 'Oda Falk', 'qa');
   const runner = person('j.okafor', 'J. Okafor', 'qa');
-  const technician = person('p.brandt', 'P. Brandt', 'technician');
+  const technician = person('p.brenkeld', 'P. Brenkeld', 'technician');
   for (const { record } of [qa, gone, runner, technician]) store.addSigner(record);
   store.revokeSigner('o.falk', { by: 'Maria Lindqvist', reason: 'left the shop' });
 

@@ -30,7 +30,7 @@ const question = {
 const { publicKey, privateKey } = generateKeyPairSync('ed25519');
 const auditor = {
   id: 'auditor',
-  name: 'Tove Brandt',
+  name: 'Tove Brenkeld',
   role: 'witness',
   organisation: 'Harbour Inspection',
   publicKey: publicKey.export({ format: 'der', type: 'spki' }).subarray(-32).toString('base64'),
@@ -146,7 +146,7 @@ describe('an audit of a whole store', () => {
     const forged = signedReportText(document, signature);
     expect(verifyReport(forged, null).problems).toEqual([]);
     expect(verifyReport(forged, store).problems.map(({ what }) => what)).toContain(
-      'made with a key that is not enrolled for Tove Brandt',
+      'made with a key that is not enrolled for Tove Brenkeld',
     );
   });
 });

@@ -15,7 +15,7 @@ export const calibrated = (header: TestHeader): TestHeader => ({
     ...header.plan,
     gauge: {
       ...header.plan.gauge,
-      calibration: { certificate: 'K-881', laboratory: 'Metrolab Ost', date: '2026-01-02', due: '2027-01-10' },
+      calibration: { certificate: 'K-881', laboratory: 'Ullock Calibration', date: '2026-01-02', due: '2027-01-10' },
     },
   },
 });
@@ -63,7 +63,7 @@ export function smallStore(path: string): { store: Store; qa: Person; heads: str
   store.addGauge({ spec: sampleHeader('x').plan.gauge, driver: { driver: 'simulated' } });
   store.addCalibration(
     'SN 40117',
-    { certificate: 'K-881', laboratory: 'Metrolab Ost', date: '2026-01-10', due: '2027-01-10' },
+    { certificate: 'K-881', laboratory: 'Ullock Calibration', date: '2026-01-10', due: '2027-01-10' },
     { media: 'application/pdf', bytes: Buffer.from('%PDF-1.7 calibration K-881') },
   );
   const heads = [1, 2].map((seed) =>

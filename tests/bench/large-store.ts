@@ -15,7 +15,7 @@ const customers = 500;
 const cylinders = 20_000;
 const gauges = 40;
 const places = 50;
-const technicians = ['J. Okafor', 'P. Brandt', 'S. Ruiz', 'L. Mensah', 'T. Arden', 'K. Novak'];
+const technicians = ['J. Okafor', 'P. Brenkeld', 'S. Ruiz', 'L. Mensah', 'T. Arden', 'K. Novak'];
 
 /** A recorded log with the job it belongs to: the tests of the large store are these, over and over. */
 interface Recorded {
@@ -61,7 +61,7 @@ interface People {
 function enrolled(store: Store): People {
   const run = store.signers().length / 2 + 1;
   const people = {
-    technician: person(`p.brandt.${run}`, 'P. Brandt', 'technician'),
+    technician: person(`p.brenkeld.${run}`, 'P. Brenkeld', 'technician'),
     qa: person(`m.lindqvist.${run}`, 'Maria Lindqvist', 'qa'),
   };
   for (const { record } of Object.values(people)) store.addSigner(record);

@@ -253,7 +253,7 @@ async function lists(): Promise<void> {
     verdict: { verdict: 'fail' },
     unsealed: { verdict: 'unsealed' },
     gauge: { gauge: 'SN 7' },
-    person: { person: 'brandt' },
+    person: { person: 'brenkeld' },
     dates: { since: '2019-02-01', until: '2019-02-28' },
     text: { text: 'gland 4711' },
   } as const;

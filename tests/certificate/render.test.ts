@@ -125,7 +125,7 @@ test('a long test goes over pages, each numbered, the end on the last', async ()
     expect(page).toContain(`Page ${index + 1} of ${pdf.pages.length}`);
     expect(page.includes('— End of certificate HF-2026-0010 —')).toBe(index === pdf.pages.length - 1);
   }
-  expect(pdf.text).toContain('Kamenolom Горная Техника &');
+  expect(pdf.text).toContain('Kamenolom Еловая Гряда 7 &');
   expect(pdf.text).toContain('Željko Müller-Šťastný-Großkreuz');
 });
 

@@ -415,12 +415,12 @@ export function sampleThreeStages(change: Change = {}): CertificateInput {
       number: 'HF-2026-0010',
       ...change,
       header: {
-        customer: 'Kamenolom Горная Техника & Söhne Übersee GmbH',
+        customer: 'Kamenolom Еловая Гряда 7 & Söhne Übersee GmbH',
         technician: 'Željko Müller-Šťastný-Großkreuz von Hohenau',
         cylinder: {
           ...sampleHeader.cylinder,
           serial: 'ЭЦ-100/56-0098-ÄÖÜ-0123456789-ABCDEFGH-42',
-          maker: 'Гидромаш Северо-Запад',
+          maker: 'Цилиндры Елового Яра',
           model: 'Zylinder für Öl',
         },
         findings: [

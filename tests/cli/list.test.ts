@@ -9,7 +9,7 @@ const pass: TestLine = {
   serial: 'TQ-3394',
   workOrder: 'WO-1',
   gauge: 'SN 40117',
-  technician: 'P. Brandt',
+  technician: 'P. Brenkeld',
   procedure: 'cylinder-proof',
   origin: 'live',
   verdict: 'pass',
@@ -50,8 +50,8 @@ describe('a list of tests', () => {
   it('is CSV with a head, each line of it ended', () => {
     expect(told([pass, cutOff], { csv: true }, '').split('\n')).toEqual([
       'test,started_at,customer,cylinder_serial,work_order,gauge,technician,procedure,origin,verdict,readings,signatures,certificates,voided,record',
-      `T-2026-0001,2026-03-02T09:00:00.000+01:00,"Tarn ""Quarry"" Plant",TQ-3394,WO-1,SN 40117,P. Brandt,cylinder-proof,live,pass,3000,2,C-2026-0001 C-2026-0002,false,${pass.head}`,
-      'T-2026-0002,2026-03-02T09:00:00.000+01:00,"Tarn ""Quarry"" Plant",TQ-1,WO-1,SN 40117,P. Brandt,cylinder-proof,live,,,0,,false,',
+      `T-2026-0001,2026-03-02T09:00:00.000+01:00,"Tarn ""Quarry"" Plant",TQ-3394,WO-1,SN 40117,P. Brenkeld,cylinder-proof,live,pass,3000,2,C-2026-0001 C-2026-0002,false,${pass.head}`,
+      'T-2026-0002,2026-03-02T09:00:00.000+01:00,"Tarn ""Quarry"" Plant",TQ-1,WO-1,SN 40117,P. Brenkeld,cylinder-proof,live,,,0,,false,',
       '',
     ]);
   });

@@ -85,7 +85,7 @@ const corrected: TestPlan = {
     ...plain.gauge,
     calibration: {
       certificate: 'K-1',
-      laboratory: 'Metrolab Ost',
+      laboratory: 'Ullock Calibration',
       date: '2026-01-10',
       due: '2027-01-10',
       corrections: [

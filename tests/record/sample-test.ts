@@ -44,7 +44,7 @@ export function sampleHeader(test: string, changes: Partial<TestHeader> = {}): T
     clock: 'system clock',
     technician: 'J. Okafor',
     workOrder: 'WO-2207',
-    customer: 'Brückner Press Works',
+    customer: 'Kürnwater Press Works',
     cylinder: {
       kind: 'double-acting',
       boreM: 0.1,
@@ -52,7 +52,7 @@ export function sampleHeader(test: string, changes: Partial<TestHeader> = {}): T
       strokeM: 0.5,
       ratedPressurePa: pressurePa(160e5),
       serial: 'CY-1184',
-      maker: 'Norvik',
+      maker: 'Norrhafel',
       model: 'HC-100',
     },
     condition: 'resealed',

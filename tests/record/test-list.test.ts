@@ -25,7 +25,7 @@ function storeWithActs(): Store {
     const paper = { pdfSha256: 'cd'.repeat(32), issuedBy: 'Maria Lindqvist', ledger: store.ledgerHead() };
     store.issueCertificate({ number, test, head: head ?? '', ...paper });
   };
-  const first = written({ customer: 'Brückner "Press" Works\\ 株式会社 🛠', workOrder: 'WO-1,\t2' });
+  const first = written({ customer: 'Kürnwater "Press" Works\\ 株式会社 🛠', workOrder: 'WO-1,\t2' });
   for (const number of ['C-2026-0009', 'C-2026-0002', 'A-1']) certified(first, number);
   store.voidCertificate('C-2026-0002', by);
   const second = written({ customer: '', startedAt: '2026-01-02T09:00:00+01:00' });

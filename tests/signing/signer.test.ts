@@ -94,7 +94,7 @@ describe('enrolling', () => {
     [{ name: '  ' }, /name/],
     [{ passphrase: 'short' }, /has 5 characters; at least 12/],
     [{ passphrase: 'aaaaaaaaaaaaaaaaaa' }, /different characters/],
-    [{ name: 'Nils Ewald Brandt', passphrase: 'nils ewald brandt' }, /only the person's own name/],
+    [{ name: 'Nils Ewald Brenkeld', passphrase: 'nils ewald brenkeld' }, /only the person's own name/],
   ])('%j is refused and nothing is written', (change, message) => {
     const refusal = refusalOf(() => createSigner({ dir, ...person, ...change }));
     expect(refusal.code).toBe('input');

@@ -27,12 +27,12 @@ afterEach(async () => {
 
 describe('a gauge that talks by itself', () => {
   it('is described as a person would say it', async () => {
-    const { description, cable } = await start({ baudRate: 19200, parity: 'even', maker: 'Brandt', ratePerS: 10 });
+    const { description, cable } = await start({ baudRate: 19200, parity: 'even', maker: 'Calder Rams', ratePerS: 10 });
     expect(description).toEqual({
       driver: 'ascii-stream',
       source: `${cable.path} at 19200 baud 8E1`,
       unit: 'bar',
-      maker: 'Brandt',
+      maker: 'Calder Rams',
       ratePerS: 10,
       channels: { opposite: false, oil: false },
     });

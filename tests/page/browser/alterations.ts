@@ -41,7 +41,7 @@ function inThePage({ html }: WholePage): Altered[] {
   return [
     swap('the verdict as a word', /(<p class="word">.*?<\/svg>)[^<]+/s, '$1Fail'),
     swap('the serial number', /CY-1184/, 'CY-1185'),
-    swap('the customer', /<dd>Brückner Press Works<\/dd>/, '<dd>Brückner Press</dd>'),
+    swap('the customer', /<dd>Kürnwater Press Works<\/dd>/, '<dd>Kürnwater Press</dd>'),
     swap('the day', /2 Mar 2026|2\u00a0Mar\u00a02026/, '3 Mar 2026'),
     swap('a figure of the results', /(<td class="figure">2\d\d)\.\d/, '$1.0'),
     swap('the uncertainty', / ± \d+\.\d+/, ' ± 0.001'),
@@ -114,7 +114,7 @@ function inTheRecord(whole: WholePage): Altered[] {
     return bytes.toString('base64');
   };
   return [
-    altered('customer in the header', (all) => inText(at(all, 'header'), 'header', 'Brückner', 'Bruckner')),
+    altered('customer in the header', (all) => inText(at(all, 'header'), 'header', 'Kürnwater', 'Kurnwater')),
     altered('limit in the header', (all) => inText(at(all, 'header'), 'header', /"dropPa":\d+/, '"dropPa":900000')),
     altered('gauge in the header', (all) => inText(at(all, 'header'), 'header', 'G-1', 'G-2')),
     altered('a byte of the first chunk', (all) => {
@@ -182,11 +182,11 @@ function inTheRecord(whole: WholePage): Altered[] {
       act.head = act.head.replace(/^./, otherHex);
     }),
     altered('everything made anew but the signatures', (all) => {
-      inText(at(all, 'header'), 'header', 'Brückner', 'Bruckner');
+      inText(at(all, 'header'), 'header', 'Kürnwater', 'Kurnwater');
       resealed(all);
     }),
     altered('everything made anew, and signed with a key of the forger', (all) => {
-      inText(at(all, 'header'), 'header', 'Brückner', 'Bruckner');
+      inText(at(all, 'header'), 'header', 'Kürnwater', 'Kurnwater');
       const head = resealed(all);
       const { publicKey, privateKey } = generateKeyPairSync('ed25519');
       const raw = publicKey.export({ format: 'der', type: 'spki' }).subarray(-32).toString('base64');

@@ -92,7 +92,7 @@ describe('the ledger', () => {
   it('knows gauges with every calibration, the newest one in force, and keeps the laboratory’s paper', () => {
     const calibration = {
       certificate: 'K-960',
-      laboratory: 'Metrolab Ost',
+      laboratory: 'Ullock Calibration',
       date: '2026-03-01',
       due: '2027-03-01',
       corrections: [{ atPa: pressurePa(1e7), addPa: pressureDifferencePa(-12_000) }],
@@ -140,12 +140,17 @@ describe('finding tests', () => {
   const rows = [
     {
       startedAt: '2026-01-10T08:00:00+01:00',
-      customer: 'Brückner Press Works',
+      customer: 'Kürnwater Press Works',
       workOrder: 'WO-1',
       technician: 'J. Okafor',
     },
-    { startedAt: '2026-02-10T08:00:00+01:00', customer: 'MILLHAVEN Docks', workOrder: 'WO-2', technician: 'P. Brandt' },
-    { startedAt: '2026-03-10T23:30:00Z', customer: 'Millhaven Docks', workOrder: 'WO-12', technician: 'P. Brandt' },
+    {
+      startedAt: '2026-02-10T08:00:00+01:00',
+      customer: 'MILLHAVEN Docks',
+      workOrder: 'WO-2',
+      technician: 'P. Brenkeld',
+    },
+    { startedAt: '2026-03-10T23:30:00Z', customer: 'Millhaven Docks', workOrder: 'WO-12', technician: 'P. Brenkeld' },
   ];
   for (const row of rows)
     writeTest(store, sampleHeader(store.nextTestId(2026), row), [
@@ -163,9 +168,9 @@ describe('finding tests', () => {
     [{}, [5, 4, 3, 2, 1]],
     [{ order: 'oldest first', limit: 2 }, [1, 2]],
     [{ customer: 'millhaven' }, [3, 2]],
-    [{ customer: 'BRÜCK' }, [5, 4, 1]],
+    [{ customer: 'KÜRN' }, [5, 4, 1]],
     [{ workOrder: 'wo-1' }, [3, 1]],
-    [{ person: 'brandt' }, [3, 2]],
+    [{ person: 'brenkeld' }, [3, 2]],
     [{ person: 'lindqvist' }, [2]],
     [{ person: 'm.lindqvist' }, [2]],
     [{ verdict: 'fail' }, [4]],
