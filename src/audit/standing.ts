@@ -13,9 +13,11 @@ export interface Outside {
  */
 export function checkStanding(store: Store, { test, number }: Outside, findings: Findings): void {
   if (!store.has(test)) return;
-  const { voided, certificates, signatures } = store.test(test);
+  const { voided, certificates, signatures, result } = store.test(test);
   if (voided) findings.unproven(`test ${test} was declared void on ${voided.at} by ${voided.by}: ${voided.reason}`);
-  for (const { signer, signedAt, remark } of signatures.filter(({ meaning }) => meaning === 'rejected'))
+  for (const { signer, signedAt, remark } of result?.verdict === 'pass'
+    ? signatures.filter(({ meaning }) => meaning === 'rejected')
+    : [])
     findings.unproven(
       `test ${test} was rejected on ${signedAt} by ${signer.name}${remark === '' ? '' : `: ${remark}`}`,
     );

@@ -1,6 +1,7 @@
 import { existsSync, readFileSync, statSync } from 'node:fs';
 import path from 'node:path';
 import { z } from 'zod';
+import type { CertificateDemand } from '../certificate/index.js';
 import {
   type CalibrationPolicy,
   type GaugeSpec,
@@ -40,6 +41,8 @@ export interface Shop {
   readonly archive: string | null;
   readonly signatures: SignatureRules & { readonly required: readonly SignatureNeed[] };
   readonly calibration: CalibrationPolicy;
+  /** What a certificate needs beside a pass; without it the paper is a test report. */
+  readonly certificate: readonly CertificateDemand[];
   readonly gauges: readonly ShopGauge[];
   readonly probes: readonly ShopProbe[];
 }
@@ -111,6 +114,9 @@ const shopSchema = z.strictObject({
       not_covering: grade.default(usualCalibrationPolicy.notCovering),
       notice_days: z.int().nonnegative().default(usualCalibrationPolicy.noticeDays),
     })
+    .prefault({}),
+  certificate: z
+    .strictObject({ calibration_required: z.boolean().default(true), inspection_required: z.boolean().default(true) })
     .prefault({}),
   gauge: z.array(z.strictObject({ ...gaugeTable.shape, ...readHow })).default([]),
   probe: z.array(z.strictObject({ ...probeTable.shape, ...readHow })).default([]),
@@ -205,6 +211,10 @@ export function readShop(file: string): Shop {
       notCovering: shop.calibration.not_covering,
       noticeDays: shop.calibration.notice_days,
     },
+    certificate: [
+      ...(shop.certificate.calibration_required ? (['calibration'] as const) : []),
+      ...(shop.certificate.inspection_required ? (['inspection'] as const) : []),
+    ],
     gauges,
     probes,
   };

@@ -11,6 +11,7 @@ export type {
   ResultTable,
 } from './content/content.js';
 export { identityGroups, type OilRange } from './content/identity.js';
+export { type CertificateDemand, type NotLookedAt, notLookedAt } from './content/not-looked-at.js';
 export { ownWords } from './content/own-words.js';
 export { portNotes } from './content/port-notes.js';
 export { reasonText } from './content/reason-text.js';

@@ -62,6 +62,7 @@ function signable(stored: StoredTest, signer: EnrolledSigner, shop: Shop, signin
     meaning,
     verdict: result.verdict,
     revokedAt: signer.revoked?.at ?? null,
+    rejectedBy: stored.signatures.find((signature) => signature.meaning === 'rejected')?.signer.name ?? null,
   });
   if (against !== null) throw new DwellmarkError('refused', against);
   return head;

@@ -22,6 +22,8 @@ export interface SigningQuestion {
   readonly verdict: Verdict;
   /** When the signer's key was revoked (ISO 8601), or null. Earlier signatures stand; new ones are refused. */
   readonly revokedAt: string | null;
+  /** Who rejected it before, or null. A rejection is not taken back: the test is repeated. */
+  readonly rejectedBy: string | null;
 }
 
 const roleOfMeaning: Readonly<Record<SignatureMeaning, Role>> = {
@@ -42,7 +44,7 @@ export function roleFor(meaning: SignatureMeaning): Role {
  *
  * @example
  * maySign({ rules: { selfReview: false, releaseOnlyPass: false }, technician: 'ada', signer: { id: 'ada',
- *   name: 'Ada Ortmann', role: 'qa' }, meaning: 'reviewed and released', verdict: 'pass', revokedAt: null });
+ *   name: 'Ada Ortmann', role: 'qa' }, meaning: 'reviewed and released', verdict: 'pass', revokedAt: null, rejectedBy: null });
  * // "Ada Ortmann ran this test and can't review it; someone else with the role qa must"
  */
 export function maySign(question: SigningQuestion): string | null {
@@ -59,6 +61,9 @@ export function maySign(question: SigningQuestion): string | null {
   if (ranIt && meaning === 'witnessed') return `${signer.name} ran this test and can't be its witness`;
   if (ranIt && !rules.selfReview) {
     return `${signer.name} ran this test and can't review it; someone else with the role ${wanted} must`;
+  }
+  if (meaning === 'reviewed and released' && question.rejectedBy !== null) {
+    return `${question.rejectedBy} rejected this test; it can't be released any more, repeat it`;
   }
   if (meaning === 'reviewed and released' && verdict !== 'pass' && rules.releaseOnlyPass) {
     return `the verdict is ${verdict}; the shop's rules release only a pass, so this can be signed as rejected`;

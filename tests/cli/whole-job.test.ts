@@ -129,7 +129,7 @@ describe('the whole job in one shop', () => {
     await dwellmark('certificate', '--root', root, '--shop', shop);
     const verified = await dwellmark('verify', file, '--root', root);
     expect(verified.code).toBe(0);
-    expect(verified.out).toMatch(/^Certificate C-\d{4}-0001\n.*verdict +PASS.*Nothing checked was altered: this is/s);
+    expect(verified.out).toMatch(/^Test report C-\d{4}-0001\n.*verdict +PASS.*Nothing checked was altered: this is/s);
     const unknown = await dwellmark('verify', file);
     expect(unknown.code).toBe(6);
     expect(unknown.out).toMatch(/who signed is not known.*fingerprint(?:\s+[0-9a-f]{4}){16}.*NOT PROVEN/s);

@@ -214,7 +214,7 @@ const setAgain = (honest: HonestShop, { test, number }: HonestPaper, press: Pres
   honest.store(async (store) => {
     const certificate = store.certificates().find((one) => one.number === number);
     if (!certificate?.rendering?.issuedAt) throw new Error(`${number} was not issued`);
-    const { issuedAt } = certificate.rendering;
+    const { issuedAt, kind } = certificate.rendering;
     const setting = {
       units: 'bar',
       beside: null,
@@ -224,7 +224,7 @@ const setAgain = (honest: HonestShop, { test, number }: HonestPaper, press: Pres
       declaration: null,
       issuedAt,
     } as const;
-    const facts = { number, kind: 'certificate', ledger: certificate.ledger } as const;
+    const facts = { number, kind: kind as 'certificate' | 'test report', ledger: certificate.ledger } as const;
     return paperOf(store, sealedTest(store, test), facts, setting, press);
   });
 

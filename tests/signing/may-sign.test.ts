@@ -14,6 +14,7 @@ const question: SigningQuestion = {
   meaning: 'reviewed and released',
   verdict: 'pass',
   revokedAt: null,
+  rejectedBy: null,
 };
 
 describe('who may sign what', () => {
@@ -54,6 +55,7 @@ describe('who may sign what', () => {
       { signer: { ...ada, id: 'tom', name: 'Tom' }, meaning: 'performed' },
       /only Ada Ortmann/,
     ],
+    ['a release of what somebody rejected', { rejectedBy: 'Ines Okafor' }, /Ines Okafor rejected this test/],
     [
       'a release of a fail where only a pass is released',
       { verdict: 'fail', rules: { ...strict, releaseOnlyPass: true } },

@@ -10,6 +10,7 @@ export function certificateDoubts(store: Store, { required = [] }: Credible): Su
     ...twiceIssued(certificates),
     ...withdrawnOnly(store, standing),
     ...onVoidTests(store, standing),
+    ...onRejectedTests(store, standing),
     ...certificates.flatMap((certificate) => unsigned(store, certificate, required)),
   ];
 }
@@ -52,6 +53,27 @@ function onVoidTests(store: Store, standing: readonly IssuedCertificate[]): Susp
       kind: 'certificate on a void test' as const,
       tests: [test],
       text: `${test} is void and its certificate ${number} still stands`,
+      evidence: { number, position: line.position },
+    };
+  });
+}
+
+/** A pass that QA rejected, with a certificate that stands; of another verdict a rejection is the usual end. */
+function onRejectedTests(store: Store, standing: readonly IssuedCertificate[]): Suspicion[] {
+  const rejections = new Map(
+    store
+      .acts('signed')
+      .filter(({ body }) => body.meaning === 'rejected')
+      .map((line) => [line.test, line]),
+  );
+  return standing.flatMap(({ test, number, position }) => {
+    const line = rejections.get(test);
+    if (!line || store.test(test).result?.verdict !== 'pass') return [];
+    const when = line.position > position ? 'after' : 'before';
+    return {
+      kind: 'certificate on a rejected test' as const,
+      tests: [test],
+      text: `${test} was rejected ${when} its certificate ${number} was issued, and that still stands`,
       evidence: { number, position: line.position },
     };
   });

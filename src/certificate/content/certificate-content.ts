@@ -4,6 +4,7 @@ import { gatherTrace } from '../chart/trace-story.js';
 import { type CertificateInput, refuseUnprintable } from '../input.js';
 import { paperFileName } from '../paper/paper-file.js';
 import { type Figures, figuresOf } from '../words/figures.js';
+import type { WordKey } from '../words/word-keys.js';
 import { shippedWords, type Words } from '../words/words.js';
 import type { CertificateContent, SignatureText, VerdictText } from './content.js';
 import { gaugeGroup } from './gauge-facts.js';
@@ -147,7 +148,7 @@ function verdictText(input: CertificateInput, words: Words, figures: Figures): V
   return {
     verdict: isVoid ? 'void' : verdict,
     word: words.say(isVoid ? 'title.mark-void' : `verdict.${verdict}`),
-    sentence: words.say(isVoid ? 'verdict.sentence-void' : `verdict.sentence-${verdict}`),
+    sentence: words.say(sentenceKey(input)),
     lines: ports.map((port) =>
       words.say('verdict.port', {
         port: port.port,
@@ -156,6 +157,11 @@ function verdictText(input: CertificateInput, words: Words, figures: Figures): V
       }),
     ),
   };
+}
+
+function sentenceKey({ kind, result: { verdict } }: CertificateInput): WordKey {
+  if (kind === 'void') return 'verdict.sentence-void';
+  return kind === 'test report' && verdict === 'pass' ? 'sentence.no-certificate' : `verdict.sentence-${verdict}`;
 }
 
 function signatureText(

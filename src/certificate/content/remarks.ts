@@ -2,6 +2,7 @@ import type { HoldEvent, HoldEventCode } from '../../holdtest/index.js';
 import type { CertificateInput } from '../input.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
+import { notLookedAt } from './not-looked-at.js';
 import { everyAttempt } from './tell-story.js';
 
 /** Events that are deviations whatever their grade. */
@@ -26,6 +27,11 @@ export function remarkLines(
     .filter((event) => event.grade !== 'note' || alwaysTold.has(event.code))
     .toSorted((a, b) => a.timeUs - b.timeUs);
   const lines = [
+    ...notLookedAt(input.header, input.result).map(({ demand, of }) =>
+      demand === 'calibration'
+        ? words.say('sentence.gauge-not-calibrated', { gauge: of })
+        : words.say('sentence.not-inspected', { port: of }),
+    ),
     ...findingLines(input, words, figures),
     ...attempts.flatMap((attempt) =>
       attempt.repeat === null

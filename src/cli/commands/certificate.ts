@@ -141,10 +141,10 @@ const isFolder = (output: string | undefined): boolean =>
 
 function tell(papers: readonly Issued[], options: CertificateOptions, several = false): void {
   if (options.json) return sayJson(several ? papers : papers[0]);
-  for (const { file, number, sha256, label, replaces } of papers) {
+  for (const { file, number, sha256, label, replaces, kind } of papers) {
     if (options.draft) say(`${file}: a draft, marked as such on every page.`);
-    else if (several) say(`${number}  ${file}  sha256 ${sha256}`);
-    else say(`${file}: ${number}\nsha256 ${sha256}\nCheck it with: dwellmark verify ${file}`);
+    else if (several) say(`${number}  ${kind}  ${file}  sha256 ${sha256}`);
+    else say(`${file}: ${kind} ${number}\nsha256 ${sha256}\nCheck it with: dwellmark verify ${file}`);
     if (replaces !== undefined) say(`${replaces} is void: replaced by ${number}.`);
     if (label !== undefined) say(`${label}: the label`);
   }

@@ -1,7 +1,7 @@
 import { checkedTest, judgeStored } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
 import type { Reading } from '../../gauge/index.js';
-import { signTest, systemOf } from '../../quality/index.js';
+import { signTest, stands, systemOf } from '../../quality/index.js';
 import {
   type EnrolledSigner,
   openStore,
@@ -59,12 +59,21 @@ export async function run(test: string, options: SignOptions): Promise<void> {
     });
     if (options.json) sayJson(signature);
     else
-      say(
-        `${test} is signed: ${meaning}, ${signer.name} (${signer.role}), ${signature.signedAt}.\nNext: dwellmark certificate ${test}`,
-      );
+      for (const line of [
+        `${test} is signed: ${meaning}, ${signer.name} (${signer.role}), ${signature.signedAt}.`,
+        ...nextSteps(stored, meaning),
+      ])
+        say(line);
   } finally {
     store.close();
   }
+}
+
+/** What to do next: after a rejection, void what was handed out. */
+function nextSteps({ header: { test }, certificates }: StoredTest, meaning: SignatureMeaning): string[] {
+  const open = certificates.filter(stands).map(({ number }) => number);
+  if (meaning !== 'rejected') return open.length > 0 ? [] : [`Next: dwellmark certificate ${test}`];
+  return open.map((number) => `${number} still stands on it: dwellmark void ${number} --reason "…"`);
 }
 
 async function chosenMeaning(signer: EnrolledSigner, given: SignatureMeaning | undefined): Promise<SignatureMeaning> {

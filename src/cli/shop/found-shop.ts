@@ -85,6 +85,10 @@ required = ["reviewed and released"]   # what a certificate needs; also "perform
 self_review = false                    # may whoever ran the test also review it?
 release_only_pass = false
 
+[certificate]                          # without these a pass gets a test report that says what is missing
+calibration_required = true            # of every gauge
+inspection_required = true             # of every port, for oil outside
+
 # Gauges: \`dwellmark gauge add\` writes such a table after listening to the instrument.
 # [[gauge]]
 # serial = "SN 40117"

@@ -44,7 +44,7 @@ export async function copyOf(store: Store, press: Press, number: string, options
   const facts = { number, ledger, reissueOf: certificate.replaces, reason: certificate.reason };
   const set = (as: CertificateKind, more = {}) =>
     paperOf(store, sealed, { ...facts, kind: as, ...more }, setting, press);
-  const issued = await set('certificate');
+  const issued = await set(certificate.rendering?.kind === 'test report' ? 'test report' : 'certificate');
   const unsignedSha256 = certificate.rendering?.unsignedSha256 ?? null;
   const asIssued = unsignedSha256 === null ? null : sha256Hex(issued.unsigned) === unsignedSha256;
   if (asIssued === false && !mark) throw different(certificate, press.stationery(setting.language));

@@ -1,5 +1,6 @@
 import { checkedTest, judgeStored } from '../../audit/index.js';
 import type { Shop } from '../../bench/index.js';
+import { notLookedAt } from '../../certificate/index.js';
 import type { TestResult } from '../../evaluation/index.js';
 import type { IssuedCertificate, Store, StoredTest } from '../../record/index.js';
 import { missingSignatures } from '../../signing/index.js';
@@ -26,13 +27,20 @@ export function sealedTest(store: Store, test: string): SealedTest {
 /**
  * A test that a certificate may be issued for now.
  * @param reissue number of the certificate that the new one takes the place of.
- * @throws DwellmarkError (`refused`) for a test that is void, lacks a signature that the shop file asks for, or has a
+ * @throws DwellmarkError (`refused`) for a test that is void or rejected, lacks a signature that the shop file asks for, or has a
  *   certificate that stands.
  */
 export function issuableTest(store: Store, shop: Shop, test: string, reissue: string | null = null): SealedTest {
   const sealed = sealedTest(store, test);
   const { stored } = sealed;
   if (stored.voided) throw new DwellmarkError('refused', `test ${test} was voided: ${stored.voided.reason}`);
+  const rejected = stored.signatures.find(({ meaning }) => meaning === 'rejected');
+  if (rejected && sealed.result.verdict === 'pass')
+    throw new DwellmarkError(
+      'refused',
+      `${rejected.signer.name} rejected test ${test} on ${rejected.signedAt}: no certificate can stand on it`,
+      { advice: 'Repeat the test.' },
+    );
   demandSignatures(sealed, shop);
   const standing = stored.certificates.find((certificate) => certificate.number !== reissue && stands(certificate));
   if (standing)
@@ -40,6 +48,12 @@ export function issuableTest(store: Store, shop: Shop, test: string, reissue: st
       advice: `Print it again with --copy ${standing.number}, or replace it with --reissue ${standing.number} --reason "…".`,
     });
   return sealed;
+}
+
+/** A certificate for a pass with all that the shop file asks for; otherwise a test report, which says what is missing. */
+export function kindFor({ stored, result }: SealedTest, shop: Shop): 'certificate' | 'test report' {
+  const lacks = notLookedAt(stored.header, result).some(({ demand }) => shop.certificate.includes(demand));
+  return result.verdict === 'pass' && !lacks ? 'certificate' : 'test report';
 }
 
 /** Neither voided nor replaced. */

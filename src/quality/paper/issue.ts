@@ -6,7 +6,7 @@ import { signPdf, type UnlockedSigner } from '../../signing/index.js';
 import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
 import { signedAct } from '../authority.js';
 import { unitsOf } from '../customer-units.js';
-import { issuableTest, type SealedTest, sealedTest } from './issuable.js';
+import { issuableTest, kindFor, type SealedTest, sealedTest } from './issuable.js';
 import type { Press } from './press.js';
 import { demandFreePlace, type WaitingFile, waitingFiles } from './put-file.js';
 import { paperOf, type Setting } from './set-paper.js';
@@ -35,6 +35,7 @@ export interface Reissue {
 export interface Issued {
   readonly number: string;
   readonly test: string;
+  readonly kind: 'certificate' | 'test report' | 'draft';
   readonly file: string;
   readonly sha256: string;
   readonly label?: string;
@@ -61,11 +62,12 @@ export async function issue(
   const label = options.label ? labelPlace(file) : null;
   for (const place of [file, ...(label === null ? [] : [label])]) demandFreePlace(place);
   const setting = settingOf(shop, sealed, options, now);
+  const kind = kindFor(sealed, shop);
   const ledger = store.ledgerHead();
   const { content, unsigned } = await paperOf(
     store,
     sealed,
-    { number, kind: 'certificate', ledger, reissueOf: reissue?.number, reason: reissue?.reason },
+    { number, kind, ledger, reissueOf: reissue?.number, reason: reissue?.reason },
     setting,
     press,
   );
@@ -84,6 +86,7 @@ export async function issue(
       ledger,
       ...(reissue === null ? {} : { replaces: reissue.number, reason: reissue.reason }),
       rendering: {
+        kind,
         units: setting.units,
         beside: setting.beside ?? 'none',
         language: setting.language,
@@ -105,6 +108,7 @@ export async function issue(
   return {
     number,
     test,
+    kind,
     file,
     sha256,
     ...(label === null ? {} : { label }),
@@ -122,7 +126,14 @@ export async function draft(store: Store, press: Press, test: string, options: P
   const label = options.label ? labelPlace(file) : null;
   const files = new Map([[file, unsigned], ...(label === null ? [] : [[label, await renderLabel(content)] as const])]);
   for (const one of waitingFiles(files)) one.place();
-  return { number: 'DRAFT', test, file, sha256: sha256Hex(unsigned), ...(label === null ? {} : { label }) };
+  return {
+    number: 'DRAFT',
+    test,
+    kind: 'draft',
+    file,
+    sha256: sha256Hex(unsigned),
+    ...(label === null ? {} : { label }),
+  };
 }
 
 /** Where a paper goes: the file named, or `NAME.pdf` in the folder named or the current one. */
