@@ -19,7 +19,9 @@ export interface Fixed {
   readonly bores?: readonly Bore[];
   readonly dwellS?: number;
   readonly creep?: 'none';
-  readonly probe?: Probe['kind'] | 'any good' | 'any' | null;
+  /** Oil that neither warms nor swells: what is left once a cylinder has stood under pressure for hours. */
+  readonly heat?: 'none';
+  readonly probe?: Probe['kind'] | null;
   readonly gauge?: Partial<Gauge>;
   readonly operator?: Partial<OperatorPlan>;
 }
@@ -34,7 +36,8 @@ export function drawHold(seed: number, fixed: Fixed = {}): HoldSpec {
   const room = from('room');
   const roomK = 273.15 + room.between(15, 28);
   const probe = drawProbe(from('probe'), fixed.probe ?? null);
-  const oil = drawOil(from('oil'), roomK + (probe ? room.between(-4, 8) : room.between(-0.5, 0.5)));
+  const warmOil = drawOil(from('oil'), roomK + (probe ? room.between(-4, 8) : room.between(-0.5, 0.5)));
+  const oil = fixed.heat === 'none' ? { ...warmOil, expansionPerK: 1e-12, startK: roomK } : warmOil;
   return {
     seed,
     cylinder,
@@ -161,8 +164,7 @@ function drawGauge(c: Chance, targetPa: number): Gauge {
 
 function drawProbe(c: Chance, asked: Fixed['probe']): Probe | null {
   if (asked === null || asked === undefined) return null;
-  const kind =
-    asked === 'any' ? c.pick(['good', 'lag', 'steps', 'offset'] as const) : asked === 'any good' ? 'good' : asked;
+  const kind = asked;
   return {
     kind,
     lagS: kind === 'lag' ? c.octaves(5, 60) : c.between(1, 4),
@@ -170,48 +172,4 @@ function drawProbe(c: Chance, asked: Fixed['probe']): Probe | null {
     offsetK: kind === 'offset' ? c.between(-3, 3) : c.between(-0.2, 0.2),
     noiseK: kind === 'steps' ? c.between(0, 0.02) : c.between(0.001, 0.01),
   };
-}
-
-/** The ten colours of noise that a verdict must hold under, each at a size that a gauge may have. */
-export const colours = [
-  'white',
-  'ar1 0.5',
-  'ar1 0.9',
-  'ar1 0.99',
-  'pink',
-  'walk',
-  'compressor',
-  'mean filter',
-  'first-order filter',
-  'slow updates',
-] as const;
-export type Colour = (typeof colours)[number];
-
-export function gaugeOfColour(c: Chance, colour: Colour): Partial<Gauge> {
-  const sdPa = c.octaves(0.02e5, 0.1e5);
-  const ar1 = (coefficient: number): Partial<Gauge> => ({ noise: { kind: 'ar1', sdPa, coefficient } });
-  switch (colour) {
-    case 'white':
-      return { noise: { kind: 'white', sdPa } };
-    case 'ar1 0.5':
-      return ar1(0.5);
-    case 'ar1 0.9':
-      return ar1(0.9);
-    case 'ar1 0.99':
-      return ar1(0.99);
-    case 'pink':
-      return { noise: { kind: 'pink', sdPa } };
-    case 'walk':
-      return { noise: { kind: 'walk', sdPa, walkPaPerRootS: c.octaves(0.002e5, 0.01e5) } };
-    case 'compressor':
-      return {
-        noise: { kind: 'compressor', sdPa, amplitudePa: c.octaves(0.05e5, 0.3e5), periodS: c.octaves(5, 60) },
-      };
-    case 'mean filter':
-      return { noise: { kind: 'white', sdPa: 3 * sdPa }, filter: { kind: 'mean', s: c.octaves(1, 20) } };
-    case 'first-order filter':
-      return { noise: { kind: 'white', sdPa: 3 * sdPa }, filter: { kind: 'first order', s: c.octaves(1, 20) } };
-    case 'slow updates':
-      return { noise: { kind: 'white', sdPa }, lineHz: c.pick([5, 10, 20]), updateHz: c.pick([0.5, 1, 2]) };
-  }
 }

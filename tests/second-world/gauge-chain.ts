@@ -140,7 +140,7 @@ export function smoothed(column: Float64Array, filter: Gauge['filter'], everyS =
 
 /** What the probe sees of oil or room, at every step, before noise and digits. */
 function probed(probe: Probe, course: Course): Float64Array {
-  const seen = probe.kind === 'room' ? course.roomK : course.oilK;
+  const seen = probe.kind === 'room' ? course.roomK : probe.kind === 'barrel' ? course.barrelK : course.oilK;
   const lagged = smoothed(seen, probe.lagS > 0 ? { kind: 'first order', s: probe.lagS } : null);
   return lagged.map((kelvins) => kelvins + probe.offsetK);
 }

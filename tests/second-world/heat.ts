@@ -60,8 +60,10 @@ abstract class Field implements HeatField {
   }
 
   abstract readonly chamberOilK: number;
-  /** Heat from the chamber's oil into barrel and rod, J. */
-  protected abstract give(dtS: number): readonly [number, number];
+  /** Heat of this step from the chamber's oil into barrel and rod, J. */
+  protected toBarrelJ = 0;
+  protected toRodJ = 0;
+  protected abstract give(dtS: number): void;
   protected abstract warm(kelvins: number): void;
 
   get oilK(): number {
@@ -78,11 +80,11 @@ abstract class Field implements HeatField {
   }
 
   step(dtS: number, roomK: number): void {
-    const [toBarrel, toRod] = this.give(dtS);
+    this.give(dtS);
     const { chamber, spec } = this;
     const toRoom = spec.heat.outsideWPerM2K * chamber.outsideAreaM2 * (this.barrelK - roomK) * dtS;
-    this.barrelK += (toBarrel - toRoom) / chamber.barrelHeatJPerK;
-    if (chamber.rodHeatJPerK > 0) this.rodK += toRod / chamber.rodHeatJPerK;
+    this.barrelK += (this.toBarrelJ - toRoom) / chamber.barrelHeatJPerK;
+    if (chamber.rodHeatJPerK > 0) this.rodK += this.toRodJ / chamber.rodHeatJPerK;
     const toWall = ((this.#lineK - this.#lineWallK) * dtS) / lineTauS;
     this.#lineK -= toWall;
     this.#lineWallK += toWall + ((roomK - this.#lineWallK) * dtS) / lineToRoomTauS;
@@ -102,14 +104,18 @@ class Lumped extends Field {
     this.#oilK += kelvins;
   }
 
-  protected give(dtS: number): readonly [number, number] {
+  protected give(dtS: number): void {
+    const { chamber } = this;
+    this.toBarrelJ = this.#film(this.barrelK) * chamber.barrelAreaM2 * (this.#oilK - this.barrelK) * dtS;
+    this.toRodJ =
+      chamber.rodAreaM2 > 0 ? this.#film(this.rodK) * chamber.rodAreaM2 * (this.#oilK - this.rodK) * dtS : 0;
+    this.#oilK -= (this.toBarrelJ + this.toRodJ) / (this.heatPerM3 * this.#oilM3);
+  }
+
+  /** W/(m2 K). */
+  #film(steelK: number): number {
     const { chamber, spec } = this;
-    const film = (difference: number): number =>
-      (nusselt(spec, chamber, difference) * spec.oil.conductivityWPerMK) / chamber.gapM;
-    const toBarrel = film(this.#oilK - this.barrelK) * chamber.barrelAreaM2 * (this.#oilK - this.barrelK) * dtS;
-    const toRod = film(this.#oilK - this.rodK) * chamber.rodAreaM2 * (this.#oilK - this.rodK) * dtS;
-    this.#oilK -= (toBarrel + toRod) / (this.heatPerM3 * this.#oilM3);
-    return [toBarrel, toRod];
+    return (nusselt(spec, chamber, this.#oilK - steelK) * spec.oil.conductivityWPerMK) / chamber.gapM;
   }
 }
 
@@ -132,19 +138,17 @@ class Radial extends Field {
     this.#meanK += kelvins;
   }
 
-  protected give(dtS: number): readonly [number, number] {
+  protected give(dtS: number): void {
     const { spec, chamber } = this;
     const turning = nusselt(spec, chamber, this.#meanK - this.barrelK) / standing;
     const conductivity = spec.oil.conductivityWPerMK * turning;
     const stable = (0.3 * this.#stepM ** 2 * this.heatPerM3) / conductivity;
     const rounds = Math.max(1, Math.ceil(dtS / stable));
-    let [toBarrel, toRod] = [0, 0];
-    for (let round = 0; round < rounds; round += 1) {
-      const [barrel, rod] = this.#conduct(dtS / rounds, conductivity, spec.cylinder.strokeM);
-      toBarrel += barrel;
-      toRod += rod;
-    }
-    let [sum, weight] = [0, 0];
+    this.toBarrelJ = 0;
+    this.toRodJ = 0;
+    for (let round = 0; round < rounds; round += 1) this.#conduct(dtS / rounds, conductivity, spec.cylinder.strokeM);
+    let sum = 0;
+    let weight = 0;
     for (let i = 0; i < shells; i += 1) {
       const kelvins = this.#shellK[i] ?? 0;
       const area = this.#innerM + (i + 0.5) * this.#stepM;
@@ -152,10 +156,9 @@ class Radial extends Field {
       weight += area;
     }
     this.#meanK = sum / weight;
-    return [toBarrel, toRod];
   }
 
-  #conduct(dtS: number, conductivity: number, lengthM: number): readonly [number, number] {
+  #conduct(dtS: number, conductivity: number, lengthM: number): void {
     const flow = this.#flow;
     const perM = 2 * Math.PI * lengthM * conductivity * dtS;
     const [k, stepM] = [this.#shellK, this.#stepM];
@@ -167,6 +170,7 @@ class Radial extends Field {
       const heat = this.heatPerM3 * Math.PI * stepM * stepM * (2 * i + 1 + (2 * this.#innerM) / stepM) * lengthM;
       k[i] = (k[i] ?? 0) + ((flow[i] ?? 0) - (flow[i + 1] ?? 0)) / heat;
     }
-    return [flow[shells] ?? 0, -(flow[0] ?? 0)];
+    this.toBarrelJ += flow[shells] ?? 0;
+    this.toRodJ -= flow[0] ?? 0;
   }
 }

@@ -2,7 +2,13 @@
 export interface HoldSpec {
   readonly seed: number;
   readonly cylinder: Cylinder;
-  readonly test: { readonly targetPa: number; readonly dwellS: number; readonly allowedShare: number };
+  readonly test: {
+    readonly targetPa: number;
+    readonly dwellS: number;
+    readonly allowedShare: number;
+    /** The procedure's settling rate where somebody edited it. */
+    readonly settleBarPerMin?: number;
+  };
   readonly oil: Oil;
   /** Free air at atmosphere as a fraction of the trapped volume. */
   readonly airFraction: number;
@@ -139,7 +145,8 @@ export type Noise =
   | { readonly kind: 'compressor'; readonly sdPa: number; readonly amplitudePa: number; readonly periodS: number };
 
 export interface Probe {
-  readonly kind: 'good' | 'lag' | 'steps' | 'offset' | 'room';
+  /** Sees the oil, well or badly; or the barrel it is strapped to, or the room. */
+  readonly kind: 'good' | 'lag' | 'steps' | 'offset' | 'barrel' | 'room';
   readonly lagS: number;
   readonly resolutionK: number;
   readonly offsetK: number;

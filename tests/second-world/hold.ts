@@ -14,8 +14,13 @@ export interface Truth {
   readonly course: Course;
   /** End of the last rise made by hand, or of the letting back that followed: from here on the oil is left alone. */
   readonly shutInS: number;
-  /** Oil lost by leaks alone. */
+  /** Oil lost by leaks alone, at the stiffness of oil that keeps its temperature: V/K dp. */
   leakPa(fromS: number, toS: number): number;
+  /**
+   * How much lower the pressure ended than without a leak from the first of the two times on: more than
+   * {@link leakPa}, by the cold of expansion that steel has not made good yet.
+   */
+  fallByLeakPa(fromS: number, toS: number): number;
   creepPa(fromS: number, toS: number): number;
   /** Fed by hand: positive for oil that went in. */
   fedPa(fromS: number, toS: number): number;
@@ -37,6 +42,10 @@ export function simulate(spec: HoldSpec): Hold {
       course,
       shutInS: Math.max(course.rampEndS, course.lastRiseS),
       leakPa: between(course.leakPa),
+      fallByLeakPa: (fromS, toS) =>
+        spec.leaks.length === 0
+          ? 0
+          : valueAt(simulateCourse(spec, fromS).cylinderPa, toS) - valueAt(course.cylinderPa, toS),
       creepPa: between(course.creepPa),
       fedPa: between(course.fedPa),
       heatPa: minus(course.heatPa),

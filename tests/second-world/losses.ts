@@ -36,8 +36,8 @@ function courseOf({ course }: Leak, atS: number): number {
       return ((course.totalPa * (course.power + 1)) / course.overS) * share ** course.power;
     }
     case 'bursts': {
-      for (const at of course.atS) if (atS >= at && atS < at + course.lastsS) return course.eachPa / course.lastsS;
-      return 0;
+      const under = course.atS.filter((at) => atS >= at && atS < at + course.lastsS).length;
+      return (under * course.eachPa) / course.lastsS;
     }
   }
 }

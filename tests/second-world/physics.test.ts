@@ -3,7 +3,7 @@ import { drawHold } from './draw.js';
 import { barrelModulusPa, chamberOf } from './geometry.js';
 import { heatField } from './heat.js';
 import { simulate } from './hold.js';
-import type { HoldSpec, LeakLaw } from './hold-spec.js';
+import type { HoldSpec, LeakCourse, LeakLaw } from './hold-spec.js';
 import { simulateCourse, stepS, valueAt } from './physics.js';
 import { steadyLeak } from './trial.js';
 
@@ -89,6 +89,42 @@ describe('a leak', () => {
     expect(hold.truth.leakPa(70, 370)).toBeCloseTo(5e5, -2);
     const chamber = chamberOf(noHeat.cylinder);
     expect(((chamber.volumeM3 / 1.5e9) * (5e5 / 300) * 60) / 1e-6).toBeCloseTo(0.2618, 3);
+  });
+});
+
+describe('the fall that a leak makes', () => {
+  it('is the oil lost x K_T/V where heat passes freely, x K_S/V where it does not pass', () => {
+    const course = { kind: 'steady', paPerS: 5e5 / 300 } as const;
+    const ratio = (spec: HoldSpec): number => {
+      const { truth } = simulate({ ...spec, leaks: [{ law: 'constant', course }] });
+      return truth.fallByLeakPa(100, 400) / truth.leakPa(100, 400);
+    };
+    expect(ratio(isolated)).toBeCloseTo(1 / (1 - coupling), 2);
+    const free = { ...plain, heat: { ...plain.heat, convection: 1, nusselt: { a: 5000, n: 0 } } };
+    expect(ratio(free)).toBeCloseTo(1, 1);
+  });
+});
+
+describe('a leak that changes', () => {
+  it.each<{ course: LeakCourse; fromS: number; toS: number; lostPa: number }>([
+    { course: { kind: 'late', fromS: 200, paPerS: 5e3 }, fromS: 100, toS: 300, lostPa: 5e5 },
+    { course: { kind: 'stopping', untilS: 200, paPerS: 5e3 }, fromS: 100, toS: 300, lostPa: 5e5 },
+    // A rate that rises as t^2 has lost an eighth at half of its time.
+    { course: { kind: 'growing', fromS: 100, overS: 200, totalPa: 8e5, power: 2 }, fromS: 80, toS: 200, lostPa: 1e5 },
+    { course: { kind: 'growing', fromS: 100, overS: 200, totalPa: 8e5, power: 2 }, fromS: 80, toS: 300, lostPa: 8e5 },
+    // Two of the bursts overlap, a third lies outside.
+    { course: { kind: 'bursts', atS: [150, 150.5, 400], eachPa: 1e5, lastsS: 1 }, fromS: 100, toS: 300, lostPa: 2e5 },
+  ])('loses what its course says: $course', ({ course, fromS, toS, lostPa }) => {
+    const { truth } = simulate({ ...noHeat, leaks: [{ law: 'constant', course }] });
+    expect(truth.leakPa(fromS, toS) / lostPa).toBeCloseTo(1, 2);
+    expect(truth.plainPa(fromS, toS) / lostPa).toBeCloseTo(1, 2);
+  });
+
+  it('changes nothing in the log before it begins', () => {
+    const spec = drawHold(31, { probe: 'good' });
+    const late = { ...spec, leaks: [{ law: 'gap', course: { kind: 'late', fromS: 300, paPerS: 5e3 } }] } as const;
+    const earlier = (one: HoldSpec) => simulate(one).rows.filter(({ timeS }) => timeS < 299);
+    expect(earlier(late)).toEqual(earlier(spec));
   });
 });
 

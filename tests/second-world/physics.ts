@@ -17,6 +17,7 @@ export interface Course {
   /** Pressure where the gauge sits: the cylinder's until a valve is shut between them. */
   readonly gaugePa: Float64Array;
   readonly oilK: Float64Array;
+  readonly barrelK: Float64Array;
   readonly roomK: Float64Array;
   readonly leakPa: Float64Array;
   readonly creepPa: Float64Array;
@@ -29,14 +30,15 @@ export interface Course {
   readonly chamber: Chamber;
 }
 
-export function simulateCourse(spec: HoldSpec): Course {
+/** Simulates a hold; `leaksUntilS`: as it would have gone on had all leaks stopped then. */
+export function simulateCourse(spec: HoldSpec, leaksUntilS = Number.POSITIVE_INFINITY): Course {
   const chamber = chamberOf(spec.cylinder);
   const field = heatField(spec, chamber);
   const operator = new Operator(spec.operator, Chance.of(spec.seed, 'operator'));
   const { oil, cylinder, test, room } = spec;
   const longest = Math.ceil((spec.operator.quietBeforeS + 600 + spec.operator.heldS + 120) / stepS);
   const column = (): Float64Array => new Float64Array(longest);
-  const [cylinderPa, gaugePa, oilK, roomK] = [column(), column(), column(), column()];
+  const [cylinderPa, gaugePa, oilK, barrelK, roomK] = [column(), column(), column(), column(), column()];
   const [leakPa, creepPa, fedPa, heatPa] = [column(), column(), column(), column()];
   const cOf = (pressurePa: number): number => compliance(cylinder, chamber, oil, spec.airFraction, pressurePa);
   const testC = cOf(test.targetPa);
@@ -53,6 +55,7 @@ export function simulateCourse(spec: HoldSpec): Course {
     cylinderPa[at] = pa;
     gaugePa[at] = shutPa ?? pa;
     oilK[at] = field.oilK;
+    barrelK[at] = field.barrelK;
     roomK[at] = kelvins;
     leakPa[at] = leak;
     creepPa[at] = creep;
@@ -63,15 +66,16 @@ export function simulateCourse(spec: HoldSpec): Course {
     const sinceS = timeS - (operator.rampEndS ?? Number.POSITIVE_INFINITY);
     const crept = spec.creep && pa > 0 ? creepPaPerS(spec.creep, test.dwellS, sinceS) * stepS * testC : 0;
     let leaked = 0;
-    for (const one of spec.leaks) leaked += leakPaPerS(one, timeS, pa, test.targetPa) * stepS * testC;
+    for (const one of timeS < leaksUntilS ? spec.leaks : [])
+      leaked += leakPaPerS(one, timeS, pa, test.targetPa) * stepS * testC;
     // Heat exchanged in this step first, then the pressure that oil, steel and their warming by compression agree on.
-    const before = [field.oilK, field.barrelK, field.rodK] as const;
+    const beforeRodK = field.rodK;
     field.step(stepS, kelvins);
     const grown =
-      oil.expansionPerK * chamber.volumeM3 * (field.oilK - before[0]) -
+      oil.expansionPerK * chamber.volumeM3 * (field.oilK - (oilK[at] ?? 0)) -
       3 *
         steel.expansionPerK *
-        (chamber.boreM3 * (field.barrelK - before[1]) - chamber.rodM3 * (field.rodK - before[2]));
+        (chamber.boreM3 * (field.barrelK - (barrelK[at] ?? 0)) - chamber.rodM3 * (field.rodK - beforeRodK));
     if (operator.vented) continue;
     const warming = field.warmingPerPa();
     const stiffC = c - chamber.volumeM3 * oil.expansionPerK * warming;
@@ -92,6 +96,7 @@ export function simulateCourse(spec: HoldSpec): Course {
     cylinderPa: cut(cylinderPa),
     gaugePa: cut(gaugePa),
     oilK: cut(oilK),
+    barrelK: cut(barrelK),
     roomK: cut(roomK),
     leakPa: cut(leakPa),
     creepPa: cut(creepPa),

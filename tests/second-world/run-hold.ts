@@ -27,9 +27,14 @@ export interface Outcome {
 const template = path.resolve(import.meta.dirname, '../../templates/cylinder-proof.toml');
 const shipped = readFileSync(template, 'utf8');
 
-/** The shipped procedure with the hold's own dwell. */
-export const procedureText = (spec: HoldSpec): string =>
-  spec.test.dwellS === 300 ? shipped : shipped.replace(/^dwell( *)= "5 min"/m, `dwell$1= "${spec.test.dwellS} s"`);
+/** The shipped procedure with the hold's own dwell, and its settling rate where that was edited. */
+export function procedureText({ test: { dwellS, settleBarPerMin } }: HoldSpec): string {
+  const dwelling = shipped.replace(/^(dwell *= )"[^"]*"/m, (line, key) =>
+    dwellS === 300 && line.includes('"5 min"') ? line : `${key}"${dwellS} s"`,
+  );
+  if (settleBarPerMin === undefined) return dwelling;
+  return dwelling.replace(/(stabilise *= \{ rate = )"[^"]*"/, `$1"${settleBarPerMin} bar/min"`);
+}
 
 /** A job as a shop would write it for this cylinder and this gauge: nominal figures, and nothing of the truth. */
 export function jobText({ cylinder, gauge }: HoldSpec, procedure = 'cylinder-proof'): string {
@@ -67,7 +72,7 @@ export function planOf(spec: HoldSpec): TestPlan {
     job,
     procedure,
     procedureSha256: '0'.repeat(64),
-    asShipped: spec.test.dwellS === 300,
+    asShipped: procedureText(spec) === shipped,
     gauge: job.gauge.spec,
     attendance: 'unattended',
   }).plan;

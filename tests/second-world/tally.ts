@@ -1,4 +1,4 @@
-import type { Bound, Cell, Count } from './cells.js';
+import type { Bound, Count } from './cells/index.js';
 import type { Trial } from './trial.js';
 
 /** How many of those that it concerns a count found. */
@@ -21,8 +21,6 @@ function counts(count: Count, t: Trial): boolean | null {
       return t.verdict === 'pass' && t.endAfterS !== null && t.endAfterS <= 301;
     case 'pass within 10 min':
       return t.verdict === 'pass' && t.endAfterS !== null && t.endAfterS <= 601;
-    case 'fail within 10 min':
-      return t.verdict === 'fail' && (t.endAfterS === null || t.endAfterS <= 601);
     case 'fed and passed':
       return t.fedShare > 0.25 ? t.verdict === 'pass' : null;
     case 'not finite':
@@ -46,22 +44,26 @@ export function counted(count: Count, trials: readonly Trial[]): Counted {
 export interface BoundSeen extends Counted {
   readonly bound: Bound;
   readonly within: boolean;
-  /** Outside by more than chance gives once in a thousand times to a share that just meets its bound. */
-  readonly clearlyOutside: boolean;
+  /** How rarely chance takes a share that just meets its bound so far outside; 1 within. */
+  readonly chance: number;
 }
 
-export const judgeBounds = (cell: Cell, trials: readonly Trial[]): BoundSeen[] =>
-  cell.bounds.map((bound) => judgeBound(bound, trials));
+export const judgeBound = (bound: Bound, trials: readonly Trial[]): BoundSeen =>
+  judgeCount(bound, counted(bound.count, trials));
 
-export function judgeBound(bound: Bound, trials: readonly Trial[]): BoundSeen {
-  const seen = counted(bound.count, trials);
+function judgeCount(bound: Bound, { found, of }: Counted): BoundSeen {
   const { atLeast = 0, atMost = 1 } = bound;
-  const share = seen.of === 0 ? null : seen.found / seen.of;
-  const within = share === null || (share >= atLeast && share <= atMost);
-  const { found, of } = seen;
-  const clearlyOutside =
-    !within && (chanceOfAtMost(found, of, atLeast) < 1e-3 || 1 - chanceOfAtMost(found - 1, of, atMost) < 1e-3);
-  return { ...seen, bound, within, clearlyOutside };
+  const within = of === 0 || (found / of >= atLeast && found / of <= atMost);
+  const below = found / of < atLeast ? chanceOfAtMost(found, of, atLeast) : 1;
+  const above = found / of > atMost ? 1 - chanceOfAtMost(found - 1, of, atMost) : 1;
+  return { found, of, bound, within, chance: within ? 1 : Math.min(below, above) };
+}
+
+/** One bound over the holds of several cells. */
+export function judgeTogether(seen: readonly BoundSeen[]): BoundSeen | null {
+  const sum = (of: (one: BoundSeen) => number): number => seen.reduce((total, one) => total + of(one), 0);
+  const bound = seen[0]?.bound;
+  return bound ? judgeCount(bound, { found: sum(({ found }) => found), of: sum(({ of }) => of) }) : null;
 }
 
 /** Chance that a binomial count with that share is at most so great. */

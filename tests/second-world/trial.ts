@@ -13,6 +13,8 @@ export interface Trial {
   readonly trueShare: number;
   /** Stated drop less true loss over the judged dwell, in stated uncertainties; null where no drop was stated. */
   readonly error: number | null;
+  /** The same against the fall that the leak made, with the cold of its expansion. */
+  readonly errorOfFall: number | null;
   readonly finite: boolean;
   /** From shut-in to the end of the dwell; null without a dwell. */
   readonly endAfterS: number | null;
@@ -88,6 +90,7 @@ export function trialOf({ spec, truth }: Hold, outcome: Outcome): Trial {
     reason: outcome.stageReason ?? outcome.reason,
     trueShare: (lossPa * spec.test.dwellS) / Math.max(toS - fromS, 1) / limitPa,
     error: stated ? (dropPa - lossPa) / uncertaintyPa : null,
+    errorOfFall: stated ? (dropPa - truth.fallByLeakPa(fromS, toS)) / uncertaintyPa : null,
     finite: numbers.every(Number.isFinite) && (uncertaintyPa === null || uncertaintyPa > 0),
     endAfterS: judged ? dwellEndS - truth.shutInS : null,
     startAfterS: judged ? dwellStartS - truth.shutInS : null,

@@ -1,4 +1,4 @@
-import { cells, seedOf } from './cells.js';
+import { cells, seedOf } from './cells/index.js';
 import type { Trial } from './trial.js';
 
 /** A share of a cell's holds: from one on, every so many. */

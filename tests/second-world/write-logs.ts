@@ -1,6 +1,6 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
-import { cells, seedOf } from './cells.js';
+import { cells, seedOf } from './cells/index.js';
 import { csvOf } from './gauge-chain.js';
 import { jobText, procedureText } from './run-hold.js';
 import { trialsKept } from './trial.js';
