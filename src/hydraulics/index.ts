@@ -2,8 +2,8 @@ export { holdCoverage } from './coverage/hold-coverage.js';
 export { testablePorts } from './coverage/testable-ports.js';
 export type { Cylinder, CylinderKind, OppositePort, PistonPosition, PortName } from './cylinder.js';
 export type { Fluid } from './fluid.js';
+export { expansionAtPerK, secantModulusPa, tangentModulusPa } from './fluids/bulk-modulus.js';
 export { findFluid, fluidNames } from './fluids/find-fluid.js';
-export { bulkModulusAtPa, correctedModulusPa } from './fluids/modulus-correction.js';
 export { userFluid } from './fluids/user-fluid.js';
 export { areaRatio, pistonAreaM2 } from './geometry/areas.js';
 export {
@@ -18,7 +18,7 @@ export { cylinderFaults } from './geometry/cylinder-faults.js';
 export { pistonForceN, pullForceN, pushForceN } from './geometry/force.js';
 export { intensificationRatio, intensifiedPressure } from './geometry/intensification.js';
 export { stagePushRangeM2, telescopicStages } from './geometry/stages.js';
-export { fallAsHeatLeavesPa, fastModulusPa, heatOfCompressionK, slowModulusPa } from './heat/heat-of-compression.js';
+export { fallAsHeatLeavesPa, heatOfCompressionK } from './heat/heat-of-compression.js';
 export { settleWaitS } from './heat/settle-wait.js';
 export { columnGrowthM, thermalPressurePaPerK } from './heat/thermal-pressure.js';
 export { clearanceConductance, clearanceFlowM3PerS } from './leak/clearance.js';

@@ -1,4 +1,5 @@
 import { type Pressure, rootSumSquares } from '../units/index.js';
+import { expansionAtPerK, tangentModulusPa } from './fluids/bulk-modulus.js';
 import { steelExpansionPerK } from './geometry/barrel-wall.js';
 import { thermalPressurePaPerK } from './heat/thermal-pressure.js';
 import { type AirProcess, airGivePerPa } from './stiffness/entrained-air.js';
@@ -11,7 +12,7 @@ import { airRelU, type ShutIn, type ShutInGive, shutInGive } from './stiffness/s
 export interface TrappedOil {
   readonly volumeM3: number;
   readonly volumeUM3: number;
-  /** Effective stiffness of oil, entrained air, barrel and hose together. */
+  /** Effective stiffness of oil (its tangent modulus at the pressure), entrained air, barrel and hose together. */
   readonly bulkModulusPa: number;
   readonly bulkModulusUPa: number;
   /** Pressure change per kelvin of oil temperature, walls allowed for. */
@@ -29,10 +30,11 @@ const wallWarmthRelU = 0.3;
  * wall (Lame) when its outside is known, hose and air act one behind the other. Figures that the job states are taken
  * exactly as given.
  * @throws DwellmarkError (`input`) when the hold shuts in no oil.
- * @example 100/56 x 500 mm on A extended, ISO VG 46, barrel 120 mm: 3.927 L, 1.383 GPa, 9.2 bar/K
+ * @example 100/56 x 500 mm on A extended at 250 bar, ISO VG 46, barrel 120 mm: 3.927 L, 1.513 GPa, 9.1 bar/K
  */
 export function trappedOil(hold: ShutIn & { readonly atPa: Pressure; readonly airProcess?: AirProcess }): TrappedOil {
-  const give = shutInGive(hold);
+  const oilPa = tangentModulusPa(hold.fluid, hold.atPa);
+  const give = shutInGive(hold, oilPa);
   const stated = hold.override?.bulkModulusPa;
   const airM3PerPa = stated === undefined ? give.freeAirM3 * airGivePerPa(hold.atPa, hold.airProcess ?? 'slow') : 0;
   const giveM3PerPa = give.oilM3PerPa + give.wallM3PerPa + give.hoseM3PerPa + airM3PerPa;
@@ -46,13 +48,18 @@ export function trappedOil(hold: ShutIn & { readonly atPa: Pressure; readonly ai
     bulkModulusUPa: stiffnessRelU * bulkModulusPa,
     thermalPaPerK: thermal.paPerK,
     thermalUPaPerK: thermal.uPaPerK,
-    basis: basisOf(hold, give),
+    basis: basisOf(hold, give, oilPa),
   };
 }
 
-function thermalPart(hold: ShutIn, give: ShutInGive, stiffnessPa: number, stiffnessRelU: number) {
+function thermalPart(
+  hold: ShutIn & { readonly atPa: Pressure },
+  give: ShutInGive,
+  stiffnessPa: number,
+  stiffnessRelU: number,
+) {
   const statedPerK = hold.override?.expansionPerK;
-  const expansionPerK = statedPerK ?? hold.fluid.expansionPerK;
+  const expansionPerK = statedPerK ?? expansionAtPerK(hold.fluid, hold.atPa);
   const wallKnown = give.wallPa !== undefined && statedPerK === undefined;
   const paPerK = thermalPressurePaPerK({ stiffnessPa, expansionPerK, barrel: wallKnown ? 'warms along' : 'cold' });
   const steelRelU = ((wallKnown ? wallWarmthRelU : 1 / Math.sqrt(3)) * 3 * steelExpansionPerK) / expansionPerK;
@@ -60,7 +67,7 @@ function thermalPart(hold: ShutIn, give: ShutInGive, stiffnessPa: number, stiffn
   return { paPerK, uPaPerK: relU * paPerK };
 }
 
-function basisOf(hold: ShutIn, give: ShutInGive): string {
+function basisOf(hold: ShutIn & { readonly atPa: Pressure }, give: ShutInGive, oilPa: number): string {
   const volume =
     hold.override?.volumeM3 === undefined
       ? `Volume: chamber ${hold.port}, piston ${hold.position}, {volume:${give.chamberM3}}, and lines {volume:${hold.lineVolumeM3}}.`
@@ -74,7 +81,8 @@ function basisOf(hold: ShutIn, give: ShutInGive): string {
     (hold.airFraction ?? 0) > 0
       ? `${Number(((hold.airFraction ?? 0) * 100).toPrecision(3))} % free air`
       : 'no free air';
-  const oil = `${hold.fluid.name} {modulus:${hold.fluid.bulkModulusPa}}`;
+  const at = hold.fluid.secantRise === undefined ? '' : ` at {pressure:${hold.atPa}}`;
+  const oil = `${hold.fluid.name} {modulus:${Number(oilPa.toPrecision(6))}}${at}`;
   return `${volume} Stiffness: ${oil}, ${wall}, ${hose}, ${air}. ${expansionBasis(hold, give)}`;
 }
 

@@ -32,7 +32,7 @@ rod = "56 mm"
 stroke = "500 mm"
 rated_pressure = "160 bar"
 [fluid]
-kind = "ISO VG 46"
+bulk_modulus = "1.5 GPa"
 [[port]]
 name = "A"
 position = "extended"

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { findFluid, fluidNames, userFluid } from '../../src/hydraulics/index.js';
-import { DwellmarkError } from '../../src/units/index.js';
+import { findFluid, fluidNames, tangentModulusPa, userFluid } from '../../src/hydraulics/index.js';
+import { DwellmarkError, pressurePa } from '../../src/units/index.js';
 import { fluidNamed } from './sample-cylinder.js';
 
 describe('fluids by name', () => {
@@ -29,7 +29,7 @@ describe('fluids by name', () => {
       const fluid = fluidNamed(name);
       expect(fluid.bulkModulusPa, name).toBeGreaterThan(1e9);
       expect(fluid.bulkModulusPa, name).toBeLessThan(4e9);
-      expect(fluid.bulkModulusRelU, name).toBeGreaterThanOrEqual(0.05);
+      expect(fluid.bulkModulusRelU, name).toBeGreaterThanOrEqual(0.03);
       expect(fluid.bulkModulusRelU, name).toBeLessThanOrEqual(0.1);
       expect(fluid.expansionRelU, name).toBeGreaterThan(0);
       expect(fluid.source.length, name).toBeGreaterThan(20);
@@ -56,6 +56,13 @@ describe("a fluid of the job's own", () => {
     const fluid = userFluid({ bulkModulusPa: 3.2e9 }, {}, fluidNamed('HFC'));
     expect(fluid).toMatchObject({ bulkModulusPa: 3.2e9, expansionPerK: 6.3e-4, densityKgPerM3: 1080 });
     expect(fluid.source).toContain('of HFC');
+  });
+
+  it('has a stated modulus at every pressure, and that of its kind rises', () => {
+    const at = (fluid: ReturnType<typeof userFluid>) => tangentModulusPa(fluid, pressurePa(1050e5));
+    expect(at(userFluid({ bulkModulusPa: 1.4e9 }))).toBe(1.4e9);
+    expect(at(userFluid({ bulkModulusPa: 3.2e9 }, {}, fluidNamed('HFC')))).toBe(3.2e9);
+    expect(at(userFluid({ densityKgPerM3: 860 }))).toBe(at(fluidNamed('ISO VG 46')));
   });
 
   it('takes a stated uncertainty', () => {

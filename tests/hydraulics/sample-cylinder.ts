@@ -1,4 +1,4 @@
-import { type Cylinder, type Fluid, findFluid, type ShutIn } from '../../src/hydraulics/index.js';
+import { type Cylinder, type Fluid, findFluid, type ShutIn, userFluid } from '../../src/hydraulics/index.js';
 import { pressurePa } from '../../src/units/index.js';
 
 /** 100/56 x 500 mm, 160 bar. */
@@ -18,11 +18,11 @@ export function fluidNamed(name: string): Fluid {
   return fluid;
 }
 
-/** The cylinder extended and held on A, no line, ISO VG 46 at 1.5 GPa. */
+/** The cylinder extended and held on A, no line, an oil that is stated as 1.5 GPa. */
 export const heldOnA: ShutIn = {
   cylinder: cylinder100,
   port: 'A',
   position: 'extended',
-  fluid: fluidNamed('ISO VG 46'),
+  fluid: userFluid({ bulkModulusPa: 1.5e9, name: 'stated oil' }),
   lineVolumeM3: 0,
 };

@@ -23,7 +23,7 @@ describe('the plan as text', () => {
       '240.0 bar, never above 254.4 bar',
       'about 288.0 bar (1.2 x; common practice, no source)',
       'Stage, bar',
-      'proof       240.0   235.2 to 252.0   5 min  4.80     1.08      1.67 x',
+      'proof       240.0   235.2 to 252.0   5 min  4.80     1.07      1.67 x',
       '188 kN',
       'calibration due 2027-03-14',
     ])

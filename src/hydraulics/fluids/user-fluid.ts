@@ -16,7 +16,8 @@ const figures = [
 
 /**
  * A fluid of the job's own; whatever it does not state is taken from `base`, ISO VG 46 when absent. A stated bulk
- * modulus or expansion counts with a relative standard uncertainty of 5 % unless that is stated too.
+ * modulus is taken as it is at every pressure; it or a stated expansion counts with a relative standard uncertainty of
+ * 5 % unless that is stated too.
  * @throws DwellmarkError (`input`) when a figure is not more than zero.
  * @example userFluid({ bulkModulusPa: 1.4e9 }).expansionPerK // 7.0e-4
  */
@@ -27,8 +28,10 @@ export function userFluid(stated: UserFluid, place: ErrorPlace = {}, base: Fluid
       throw new DwellmarkError('input', `the fluid's ${inWords[figure]} must be more than zero`, { place });
   }
   const taken = figures.filter((figure) => stated[figure] === undefined).map((figure) => inWords[figure]);
+  const { secantRise: rise, ...constant } = base;
+  const ground = stated.bulkModulusPa === undefined && rise !== undefined ? base : constant;
   return {
-    ...base,
+    ...ground,
     name: "the job's fluid",
     bulkModulusRelU: stated.bulkModulusPa === undefined ? base.bulkModulusRelU : 0.05,
     expansionRelU: stated.expansionPerK === undefined ? base.expansionRelU : 0.05,

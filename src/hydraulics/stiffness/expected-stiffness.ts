@@ -1,4 +1,5 @@
 import { type Pressure, rootSumSquares } from '../../units/index.js';
+import { secantBetweenPa } from '../fluids/bulk-modulus.js';
 import { type AirProcess, oilForAirM3 } from './entrained-air.js';
 import { airRelU, type ShutIn, shutInGive } from './shut-in.js';
 
@@ -17,10 +18,10 @@ export interface ExpectedStiffness {
 }
 
 /**
- * Oil needed to bring a hold from one gauge pressure to another: compression of the oil, growth of barrel and hose,
- * and free air as far as the job admits any. The same oil comes back when the pressure is let off. Much less on the
+ * Oil needed to bring a hold from one gauge pressure to another: compression of the oil by its secant modulus, growth of
+ * barrel and hose, and free air as far as the job admits any. The same oil comes back when the pressure is let off. Much less on the
  * pump means a shut valve or another volume; much more means air, a soft hose, a leak or a piston not at its end.
- * @example 100/56 x 500 mm on A, 1.5 GPa, 0 to 250 bar: 65.4 mL; with a 120 mm barrel 71.0 mL; 1 % free air adds 39.1 mL
+ * @example 100/56 x 500 mm on A, 1.5 GPa as stated, 0 to 250 bar: 65.4 mL; with a 120 mm barrel 71.0 mL; 1 % free air adds 39.1 mL
  */
 export function expectedStiffness(
   hold: ShutIn,
@@ -28,7 +29,7 @@ export function expectedStiffness(
   to: Pressure,
   process: AirProcess = 'slow',
 ): ExpectedStiffness {
-  const give = shutInGive(hold);
+  const give = shutInGive(hold, secantBetweenPa(hold.fluid, from, to));
   const rise = to - from;
   const split = {
     oilM3: give.oilM3PerPa * rise,
@@ -43,7 +44,7 @@ export function expectedStiffness(
 
 /**
  * Oil that comes out when a hold is bled from one gauge pressure to a lower one, m3: what went in, less the leak.
- * @example 100/56 x 500 mm on A, 1.5 GPa, 250 bar to 0: 65.4 mL
+ * @example 100/56 x 500 mm on A, 1.5 GPa as stated, 250 bar to 0: 65.4 mL
  */
 export const oilReleasedM3 = (hold: ShutIn, from: Pressure, to: Pressure): number =>
   expectedStiffness(hold, to, from).oilM3;

@@ -55,8 +55,12 @@ const unknownWall = 0.15 / Math.sqrt(3);
 /** A line of unknown kind may be a hose as soft as this, Pa. */
 const softHosePa = 1e9;
 
-/** Volumes and gives of a hold. @throws DwellmarkError (`input`) when there is no oil to shut in. */
-export function shutInGive(hold: ShutIn): ShutInGive {
+/**
+ * Volumes and gives of a hold.
+ * @param oilPa bulk modulus of the oil: the secant for a rise, the tangent at a level
+ * @throws DwellmarkError (`input`) when there is no oil to shut in.
+ */
+export function shutInGive(hold: ShutIn, oilPa: number): ShutInGive {
   const chamberM3 = chamberVolumeM3(hold.cylinder, hold.port, hold.position);
   const geometricM3 = chamberM3 + hold.lineVolumeM3;
   const volumeM3 = hold.override?.volumeM3 ?? geometricM3;
@@ -72,11 +76,11 @@ export function shutInGive(hold: ShutIn): ShutInGive {
     const oilM3PerPa = volumeM3 / statedPa;
     return { ...common, oilM3PerPa, wallM3PerPa: 0, hoseM3PerPa: 0, uM3PerPa: relU.stiffness * oilM3PerPa };
   }
-  const oilM3PerPa = volumeM3 / hold.fluid.bulkModulusPa;
+  const oilM3PerPa = volumeM3 / oilPa;
   const wall = wallGive(hold, geometricM3 > 0 ? Math.min(1, volumeM3 / geometricM3) : 1);
   const wallM3PerPa = wall?.m3PerPa ?? 0;
   const hoseM3PerPa = hold.hoseStiffnessPa === undefined ? 0 : hold.lineVolumeM3 / hold.hoseStiffnessPa;
-  const wallU = wall ? relU.wall * wallM3PerPa : unknownWall * (chamberM3 / hold.fluid.bulkModulusPa);
+  const wallU = wall ? relU.wall * wallM3PerPa : unknownWall * (chamberM3 / oilPa);
   const hoseU =
     hold.hoseStiffnessPa === undefined ? hold.lineVolumeM3 / (softHosePa * Math.sqrt(3)) : relU.hose * hoseM3PerPa;
   const uM3PerPa = rootSumSquares(hold.fluid.bulkModulusRelU * oilM3PerPa, wallU, hoseU);

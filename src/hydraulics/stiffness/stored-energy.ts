@@ -8,7 +8,7 @@ export interface StoredEnergy {
 }
 
 /**
- * Energy stored at a gauge pressure. Oil: p2 V / (2 K). Air: isentropic expansion to the atmosphere,
+ * Energy stored at a gauge pressure. Oil and walls: p2 V / (2 K), K over the whole rise. Air: isentropic expansion to the atmosphere,
  * p V / (k - 1) x [1 - (p0/p)^((k-1)/k)] with k = 1.4, of what slow compression left of it.
  * @example 3.92699 L at 250 bar, 1.5 GPa, 39.27 mL free air: oil 818 J, air 7.9 J
  */

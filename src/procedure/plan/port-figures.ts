@@ -59,8 +59,13 @@ export function portFigures(
   const oil = expectedStiffness(hold, pressurePa(0), testPa);
   const onCylinder = procedure.subject === 'cylinder';
   const { pumpFlowM3PerS, boosterStrokeM3 } = job.bench;
-  const stored = storedEnergy({ ...trapped, at: testPa, freeAirM3: (job.airFraction ?? 0) * trapped.volumeM3 });
-  const heatFallPa = fallAsHeatLeavesPa(job.fluid, workshop, testPa);
+  const stored = storedEnergy({
+    volumeM3: trapped.volumeM3,
+    bulkModulusPa: (trapped.volumeM3 * testPa) / (oil.oilM3 - oil.split.airM3),
+    at: testPa,
+    freeAirM3: (job.airFraction ?? 0) * trapped.volumeM3,
+  });
+  const heatFallPa = fallAsHeatLeavesPa(job.fluid, workshop, testPa, trapped.bulkModulusPa);
   const closed = onCylinder && plan.opposite !== 'open';
   return {
     port,
@@ -76,7 +81,7 @@ export function portFigures(
     trapped,
     oilM3: oil.oilM3,
     oilUM3: oil.oilUM3,
-    oilQuickM3: oil.oilM3 - (heatFallPa / testPa) * oil.split.oilM3,
+    oilQuickM3: oil.oilM3 - (heatFallPa * trapped.volumeM3) / trapped.bulkModulusPa,
     boosterStrokes: boosterStrokeM3 === undefined ? null : boosterStrokes(oil.oilM3, boosterStrokeM3),
     pumpS: pumpFlowM3PerS === undefined ? null : oil.oilM3 / pumpFlowM3PerS,
     storedOilJ: stored.oilJ,

@@ -43,7 +43,9 @@ export function fluidOf(document: TomlText, table: z.output<typeof fluidTable>):
     throw refusal(document, ['fluid', 'air'], 'more than 20 % of free air is foam, not oil', 'Purge first.');
   const stated = statedOf(table);
   if (Object.keys(stated).length === 0 && known) return known;
-  return userFluid({ ...(known ?? {}), ...stated });
+  if (!known) return userFluid(stated);
+  const { secantRise: _, ...constant } = known;
+  return userFluid({ ...(table.bulk_modulus === undefined ? known : constant), ...stated });
 }
 
 function statedOf(table: z.output<typeof fluidTable>): Partial<Fluid> {
