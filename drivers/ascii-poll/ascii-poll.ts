@@ -64,7 +64,8 @@ export const driver: DriverModule = {
 function fromTable(table: Readonly<Record<string, unknown>>, lister?: PortLister): GaugeDriver {
   const settings = readDriverSettings('ascii-poll', schema, table);
   const pattern = withAddress('pattern', settings.pattern, settings.address);
-  const grammar = lineGrammar({ ...settings, pattern });
+  const { address: _, ...line } = settings;
+  const grammar = lineGrammar({ ...line, pattern });
   const request = requestOf(settings);
   return new PolledGauge({
     timing: settings,

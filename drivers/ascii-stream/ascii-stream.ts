@@ -20,7 +20,13 @@ import {
   textDescription,
 } from '../serial/index.js';
 
-const schema = z.strictObject({ ...portShape, ...lineShape, ...instrumentShape });
+const schema = z.strictObject({
+  ...portShape,
+  ...lineShape,
+  ...instrumentShape,
+  /** Of several instruments on one line: the one that {address} of the pattern must be. */
+  address: z.string().min(1).max(8).exactOptional(),
+});
 
 /** Settings of a gauge that talks by itself; only `path`, `pattern` and the pressure's `unit` are needed. */
 export type AsciiStreamSettings = z.input<typeof schema>;

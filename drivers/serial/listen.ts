@@ -55,8 +55,8 @@ export async function listenForGauge(
 
 const enoughLines = 12;
 const mostBytes = 16_384;
-/** Lines enough of a gauge that sends every two seconds come within this, ms. */
-const patientMs = 10_000;
+/** Lines enough of a gauge that sends every five seconds come within this, ms. */
+const patientMs = 26_000;
 
 /** Text, but too few whole lines to tell what they are. */
 const wantsMore = (heard: Buffer): boolean =>

@@ -1,5 +1,5 @@
 import { z } from 'zod';
-import type { GaugeDescription, LineGrammar } from '../../src/gauge/index.js';
+import { type GaugeDescription, type LineGrammar, thousandsSigns } from '../../src/gauge/index.js';
 
 /** Line settings of a serial port. 9600 8N1 is what is met most. */
 export const portShape = {
@@ -20,7 +20,13 @@ export const lineShape = {
   unit: z.string().min(1).exactOptional(),
   oilUnit: z.string().exactOptional(),
   decimal: z.enum(['.', ',']).exactOptional(),
+  thousands: z.enum(thousandsSigns).exactOptional(),
   checksum: z.enum(['none', 'sum', 'twos-complement', 'xor', 'crc16']).exactOptional(),
+  /** Signs at the line's start, and right before the checksum, that it does not cover. */
+  checksumSkips: z
+    .tuple([z.number().int().min(0).max(8), z.number().int().min(0).max(8)])
+    .readonly()
+    .exactOptional(),
   status: z.record(z.string(), z.enum(['live', 'hold', 'peak', 'over', 'under', 'no-value', 'zeroed'])).exactOptional(),
   noValueNumbers: z.array(z.number()).readonly().exactOptional(),
   terminator: z.string().min(1).max(8).default('\n'),

@@ -13,7 +13,7 @@ import { stringify } from 'smol-toml';
 import { DwellmarkError } from '../units/index.js';
 import { readShop, type Shop } from './shop.js';
 
-type LineValue = string | number | Readonly<Record<string, string | number | readonly number[]>>;
+type LineValue = string | number | readonly number[] | Readonly<Record<string, string | number | readonly number[]>>;
 
 interface Entry {
   readonly serial: string;

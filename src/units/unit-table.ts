@@ -41,6 +41,11 @@ const pascals = {
   psi: (0.45359237 * 9.80665) / square(0.0254),
   ksi: (453.59237 * 9.80665) / square(0.0254),
   'kgf/cm2': 9.80665e4,
+  // Columns of liquid as NIST SP 811 (2008), B.8, has them: mercury and water of conventional density.
+  mmHg: 133.3224,
+  inHg: 3386.389,
+  mH2O: 9806.65,
+  inH2O: 249.0889,
 } as const;
 const seconds = { us: 1e-6, ms: 1e-3, s: 1, min: 60, h: 3600, d: 86400 } as const;
 const cubicMetres = {

@@ -125,7 +125,7 @@ describe('what is wrong is said in one to three lines', () => {
     },
     { what: 'an empty port', args: ['add', '--path', ''], code: 2, says: /--path names no port/ },
     ...[
-      { what: 'a range', option: ['--range', '0-400 bar'], says: /"0-400 bar" is not a range/ },
+      { what: 'a range', option: ['--range', '0/400 bar'], says: /"0\/400 bar" is not a range/ },
       { what: 'an accuracy', option: ['--accuracy', '0,25 %FS'], says: /decimal comma/ },
       { what: 'a unit', option: ['--unit', 'psia'], says: /"psia" is not a unit a gauge is read in/ },
       { what: 'a pattern', option: ['--pattern', '{pressur}'], says: /unknown part "pressur"/ },
@@ -166,9 +166,21 @@ describe('what is wrong is said in one to three lines', () => {
     { what: 'absolute pressures', line: (i) => `${14 + i}.7 psia\r\n`, code: 5, says: /"psia", an absolute pressure/ },
     {
       what: 'a unit that is not known',
-      line: (i) => `${14 + i}.7 mmHg\r\n`,
+      line: (i) => `${14 + i}.7 ftSW\r\n`,
       code: 2,
-      says: /no unit that is known \("mmHg"/,
+      says: /no unit that is known \("ftSW"/,
+    },
+    {
+      what: 'the lines of two instruments',
+      line: (i) => `0${1 + (i % 2)} ${250 - i / 100} bar\r\n`,
+      code: 2,
+      says: /2 instruments take turns on this line\n.*--address 01 or --address 02/,
+    },
+    {
+      what: 'two numbers that could be the pressure',
+      line: (i) => `${250 - i / 100};${260 - (i % 3)}.5;bar\r\n`,
+      code: 2,
+      says: /2 numbers could be the pressure\n.*--column: 1 is 2/,
     },
     { what: 'no value', line: () => 'OL bar\r\n', code: 5, says: /none of these readings has a value/ },
   ])('--yes and a gauge that sends $what: nothing is written', async ({ line, code, says }) => {

@@ -32,7 +32,7 @@ export async function askedGauge(path: string, options: GaugeAddOptions): Promis
     throw new DwellmarkError('gauge', `nothing that can be read answers ${JSON.stringify(written)} on ${path}`, {
       advice: 'Check the command, the address, and that the gauge is set to answer and not to talk by itself.',
     });
-  const { keys, ...shape } = await shapeOf(answered.proposal, options);
+  const { keys, ...shape } = await shapeOf(answered.proposal, answered.lines, options);
   return {
     driver: 'ascii-poll',
     ...shape,

@@ -1,4 +1,5 @@
 import type { GaugeEntry } from '../../bench/index.js';
+import type { ThousandsSign } from '../../gauge/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { type AnswerCheck, ask } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
@@ -11,6 +12,9 @@ export interface GaugeAddOptions extends CommonOptions {
   readonly driver?: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu';
   readonly unit?: string;
   readonly pattern?: string;
+  readonly column?: number;
+  readonly decimal?: '.' | ',';
+  readonly thousands?: ThousandsSign;
   readonly request?: string;
   readonly address?: string;
   readonly function?: 3 | 4;

@@ -1,5 +1,12 @@
 import type { GaugeEntry } from '../../bench/index.js';
-import { type KnownBefore, knownUnits, type LineProposal, lineGrammar } from '../../gauge/index.js';
+import {
+  isAbsolute,
+  type KnownBefore,
+  knownUnits,
+  type LineProposal,
+  lineGrammar,
+  proposeLineShape,
+} from '../../gauge/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { choose } from '../ask.js';
 import { remark } from '../output.js';
@@ -8,13 +15,17 @@ import { demandUnit, measuredAsSaid } from './measured.js';
 
 /** What the command line says of the lines. */
 export function knownBefore(options: GaugeAddOptions): KnownBefore {
-  const { unit, pattern } = options;
+  const { unit, pattern, column, address, decimal, thousands } = options;
   const said = measuredAsSaid(options);
   const known = unit ?? (said?.measures === 'oil' ? said.unit : undefined);
   return {
     ...(known === undefined ? {} : { unit: known }),
     ...(said === null ? {} : { measures: said.measures }),
     ...(pattern === undefined ? {} : { pattern }),
+    ...(column === undefined ? {} : { column }),
+    ...(address === undefined ? {} : { address }),
+    ...(decimal === undefined ? {} : { decimal }),
+    ...(thousands === undefined ? {} : { thousands }),
   };
 }
 
@@ -24,13 +35,16 @@ export function knownBefore(options: GaugeAddOptions): KnownBefore {
  * @throws DwellmarkError (`gauge`) for a gauge that sends absolute pressures, (`usage`) when nobody may be asked.
  */
 export async function shapeOf(
-  heard: LineProposal,
+  first: LineProposal,
+  lines: readonly string[],
   options: GaugeAddOptions,
 ): Promise<Pick<FoundGauge, 'measures' | 'step'> & { readonly keys: GaugeEntry['line'] }> {
+  const heard = await told(first, lines, options);
   demandGaugePressure(heard);
+  remark(`It is read so because ${heard.why.join('; ')}.`);
   const proposal = heard.otherwise ? await settled(heard, heard.otherwise, options) : heard;
   const { measures, step } = proposal;
-  const { pattern, unit, oilUnit, decimal, checksum } = proposal.settings;
+  const { pattern, unit, oilUnit, decimal, thousands, address, checksum, checksumSkips } = proposal.settings;
   if (measures === 'pressure' && measuredAsSaid(options)?.measures === 'oil')
     throw new DwellmarkError('usage', 'a pressure stands in the lines, but a temperature was said', {
       advice: 'Leave out --unit, or look whether this is the oil probe.',
@@ -41,9 +55,67 @@ export async function shapeOf(
     ...(unit === undefined ? {} : { unit: proposal.unitSeen ? unit : await unitOf(proposal, unit, options) }),
     ...(oilUnit === undefined ? {} : { oil_unit: oilUnit }),
     ...(decimal === undefined ? {} : { decimal }),
+    ...(thousands === undefined ? {} : { thousands }),
+    ...(address === undefined ? {} : { address }),
     ...(checksum === undefined ? {} : { checksum }),
+    ...(checksumSkips === undefined ? {} : { checksum_skips: [...checksumSkips] }),
   };
   return { measures, step, keys };
+}
+
+/** What the lines leave open: a person picks the column, the instrument or the decimal sign, with live values beside. */
+async function told(first: LineProposal, lines: readonly string[], options: GaugeAddOptions): Promise<LineProposal> {
+  let known = knownBefore(options);
+  let heard = first;
+  // One answer may lead to the next question, never to the same one.
+  for (let asked = 0; heard.ask !== undefined && asked < 3; asked += 1) {
+    const { what, because } = heard.ask;
+    const option = `--${what}`;
+    if (options.yes) throw new DwellmarkError('usage', because, { advice: adviceFor(heard, option) });
+    remark(`${because.charAt(0).toUpperCase()}${because.slice(1)}.`);
+    known = { ...known, ...(await answerTo(heard, lines, option)) };
+    const again = proposeLineShape(lines, known);
+    if (!again)
+      throw new DwellmarkError('gauge', 'the lines can not be read that way', {
+        advice: 'Write the line yourself with --pattern.',
+      });
+    heard = again;
+  }
+  return heard;
+}
+
+async function answerTo(
+  { ask, columns, addresses }: LineProposal,
+  lines: readonly string[],
+  option: string,
+): Promise<KnownBefore> {
+  switch (ask?.what) {
+    case 'address': {
+      const rows = addresses.map((address) => `${address}   ${lines.find((line) => line.includes(address)) ?? ''}`);
+      const row = await choose('Which one is it?', rows, option);
+      return { address: addresses[rows.indexOf(row)] ?? '' };
+    }
+    case 'decimal': {
+      const row = await choose(`What is the decimal sign in "${lines[0]}"?`, ['.', ','] as const, option);
+      return { decimal: row };
+    }
+    default: {
+      const rows = columns.map(columnRow);
+      const row = await choose('Which number is the one on the display?', rows, option);
+      return { column: rows.indexOf(row) + 1 };
+    }
+  }
+}
+
+/** `P: 253.2 253.1 253.2 (rises evenly, as a clock or a count does)`. */
+const columnRow = ({ label, texts, other }: LineProposal['columns'][number]): string =>
+  `${label === '' ? '' : `${label}: `}${texts.slice(-4).join('  ')}${other === undefined ? '' : `   (${other})`}`;
+
+function adviceFor({ columns, addresses }: LineProposal, option: string): string {
+  if (option === '--address') return `Say which one: --address ${addresses.join(' or --address ')}.`;
+  if (option === '--decimal') return 'Say it with --decimal "." or --decimal ",", or write the line with --pattern.';
+  const rows = columns.map((column, index) => `${index + 1} is ${columnRow(column)}`);
+  return `Say which with --column: ${rows.join('; ')}.`;
 }
 
 const unitsToGive = `${knownUnits.pressure} for a gauge; ${knownUnits.temperature} for an oil probe`;
@@ -70,10 +142,8 @@ async function settled(heard: LineProposal, other: LineProposal, { yes }: GaugeA
 const noUnit = ({ unknownUnit }: LineProposal): string =>
   unknownUnit === undefined ? 'no unit' : `no unit that is known ("${unknownUnit}" is none)`;
 
-const absoluteUnit = /^(?:psi|[mk]?bar|[kM]?Pa)[ ._-]?a(?:bs)?$|\(a(?:bs)?\)$/i;
-
 function demandGaugePressure({ unknownUnit, unitSeen }: LineProposal): void {
-  if (unitSeen || unknownUnit === undefined || !absoluteUnit.test(unknownUnit)) return;
+  if (unitSeen || unknownUnit === undefined || !isAbsolute(unknownUnit)) return;
   throw new DwellmarkError('gauge', `the gauge sends "${unknownUnit}", an absolute pressure`, {
     advice: 'Set it to gauge pressure: a hold test counts from the air around, and its zero is the vented gauge.',
   });

@@ -15,7 +15,7 @@ export async function talkingGauge(path: string, options: GaugeAddOptions): Prom
     onTry: sayTry('listening'),
   });
   if (!heard?.proposal) return null;
-  const { keys, ...shape } = await shapeOf(heard.proposal, options);
+  const { keys, ...shape } = await shapeOf(heard.proposal, heard.lines, options);
   return {
     driver: 'ascii-stream',
     ...shape,

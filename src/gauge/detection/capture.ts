@@ -2,7 +2,8 @@ import { type KnownBefore, type LineProposal, proposeLineShape } from './line-sh
 
 /** Bytes heard from an unknown gauge, made lines. */
 export interface Capture {
-  readonly terminator: '\n' | '\r';
+  /** A line feed, a line feed with a carriage return behind it, a carriage return, or end of text. */
+  readonly terminator: '\n' | '\n\r' | '\r' | '\u0003';
   /** Whole lines only: the first and the last may be cut. */
   readonly lines: readonly string[];
   readonly proposal: LineProposal | undefined;
@@ -25,7 +26,7 @@ export const looksLikeText = (bytes: Uint8Array): boolean =>
 export function readCapture(bytes: Uint8Array, known: KnownBefore = {}): Capture | undefined {
   if (!looksLikeText(bytes)) return undefined;
   const text = Buffer.from(bytes).toString('latin1');
-  const terminator = text.includes('\n') ? '\n' : '\r';
+  const terminator = terminatorOf(text);
   if (!text.includes(terminator)) return undefined;
   const lines = text
     .split(terminator)
@@ -33,4 +34,11 @@ export function readCapture(bytes: Uint8Array, known: KnownBefore = {}): Capture
     .map((line) => line.replaceAll('\r', '').replaceAll('\u00c2\u00b0', '\u00b0').replaceAll('\u00c2\u00b2', '\u00b2'))
     .filter((line) => line.trim() !== '');
   return { terminator, lines, proposal: proposeLineShape(lines, known) };
+}
+
+function terminatorOf(text: string): Capture['terminator'] {
+  const feeds = text.match(/\r?\n(?:\r(?!\n))?/g) ?? [];
+  if (feeds.length > 1 && feeds.slice(0, -1).every((feed) => feed === '\n\r')) return '\n\r';
+  if (feeds.length > 0) return '\n';
+  return text.includes('\r') ? '\r' : '\u0003';
 }

@@ -1,6 +1,7 @@
 import { readStatus } from '../wire/status-word.js';
 import { readPressureUnit, readTemperatureUnit } from '../wire/wire-unit.js';
 import type { LineToken } from './line-token.js';
+import { isStill, otherNumbers } from './other-columns.js';
 
 /** One place of a line shape, over all lines heard. */
 export interface Column {
@@ -21,11 +22,33 @@ export interface LineRoles {
   readonly measuredTexts: readonly string[];
   /** A word behind the value that is no unit known here, perhaps one of an absolute pressure. */
   readonly unknownUnit?: string;
+  /** Every number of the line, for a person to pick the pressure from. */
+  readonly columns?: readonly NumberColumn[];
+  /** Why the pressure may be another of the columns. */
+  readonly doubt?: string;
   /** The other way to take the same places, where neither unit nor label tells a pressure from a temperature. */
   readonly otherwise?: LineRoles;
 }
 
-type Role = 'pressure' | 'opposite' | 'oil' | 'unit' | 'oil_unit' | 'status' | 'skip' | 'literal';
+/** A number of the line: what stands before it and what it was, line by line. */
+export interface NumberColumn {
+  readonly label: string;
+  readonly texts: readonly string[];
+  /** Why it is not taken for a pressure. */
+  readonly other?: string;
+}
+
+/** What is known before the roles are given. */
+export interface RolesWanted {
+  readonly measures?: LineRoles['measures'] | undefined;
+  readonly decimal: string;
+  /** The number that is the pressure or the temperature, counted from 1. */
+  readonly column?: number | undefined;
+  /** The instrument of several whose lines these are. */
+  readonly address?: string | undefined;
+}
+
+type Role = 'pressure' | 'opposite' | 'oil' | 'unit' | 'oil_unit' | 'status' | 'address' | 'skip' | 'literal';
 
 const labels: readonly [Role, RegExp][] = [
   ['opposite', /^(?:p2|pb|p_b|b|return|tank)$/i],
@@ -36,11 +59,69 @@ const labels: readonly [Role, RegExp][] = [
 /**
  * Decides what each place of a line is: units and labels first, then what varies. Undefined when no place can be the
  * pressure and none the temperature of a probe.
- * @param wanted what the instrument is known to measure.
  */
-export function assignRoles(columns: readonly Column[], wanted?: LineRoles['measures']): LineRoles | undefined {
-  const roles: Role[] = columns.map((column) => roleAlone(column));
-  const numbers = columns.flatMap((column, index) => (column.kind === 'number' ? [index] : []));
+export function assignRoles(columns: readonly Column[], wanted: RolesWanted): LineRoles | undefined {
+  const all = columns.flatMap((column, index) => (column.kind === 'number' ? [index] : []));
+  const others = otherNumbers(columns, all, (index) => labelBefore(columns, index), wanted.decimal);
+  const chosen = wanted.column === undefined ? undefined : all[wanted.column - 1];
+  if (wanted.column !== undefined && chosen === undefined) return undefined;
+  const numbers = chosen === undefined ? all.filter((index) => !others.has(index)) : [chosen];
+  const roles = rolesOfNumbers(columns, numbers, all, wanted);
+  if (!roles) return undefined;
+  const named = all.map((index): NumberColumn => {
+    const other = others.get(index);
+    const label = labelBefore(columns, index) ?? '';
+    return { label, texts: columns[index]?.texts ?? [], ...(other === undefined ? {} : { other }) };
+  });
+  const doubt = chosen === undefined ? doubtOf(columns, numbers, roles) : undefined;
+  return { ...roles, columns: named, ...(doubt === undefined ? {} : { doubt }) };
+}
+
+/** Why another number than the one taken could be the pressure. */
+function doubtOf(
+  columns: readonly Column[],
+  numbers: readonly number[],
+  { measuredTexts }: LineRoles,
+): string | undefined {
+  const taken = numbers.find((index) => columns[index]?.texts === measuredTexts);
+  if (taken === undefined) return undefined;
+  const before = columns[taken - 1];
+  const beside =
+    before?.kind === 'number' && numbers.includes(taken - 1) && /^[1-9]\d{0,2}$/.test(before.texts[0] ?? '');
+  if (beside && measuredTexts.every((text) => /^\d{3}(?!\d)/.test(text)))
+    return 'two numbers stand side by side: perhaps the thousands and the rest of one';
+  const named = labelBefore(columns, taken);
+  if (named !== undefined && labels.some(([role, shape]) => role === 'pressure' && shape.test(named))) return undefined;
+  const likely = numbers.filter((index) => {
+    const label = labelBefore(columns, index);
+    const role = label && labels.find(([, shape]) => shape.test(label))?.[0];
+    return !isStill(columns[index]) && role === undefined && !hasTemperatureUnit(columns, index);
+  });
+  return likely.length > 1 ? `${likely.length} numbers could be the pressure` : undefined;
+}
+
+const hasTemperatureUnit = (columns: readonly Column[], index: number): boolean => {
+  const at = columns[index + 1]?.kind === 'blank' ? index + 2 : index + 1;
+  const separated = /^[,;]$/.test(columns[at]?.texts[0] ?? '') ? at + 1 : at;
+  return [at, separated].some(
+    (place) => columns[place]?.kind === 'word' && isUnit(columns, place, readTemperatureUnit),
+  );
+};
+
+function rolesOfNumbers(
+  columns: readonly Column[],
+  numbers: readonly number[],
+  all: readonly number[],
+  { measures: wanted, column, address }: RolesWanted,
+): LineRoles | undefined {
+  const roles: Role[] = columns.map((one) => roleAlone(one));
+  // A word such as MAX before a number that is left out says what that number is, not how the gauge is.
+  for (const index of all)
+    if (!numbers.includes(index) && roles[labelAt(columns, index)] === 'status')
+      roles[labelAt(columns, index)] = 'literal';
+  for (const index of all) if (!numbers.includes(index) && roles[index] === 'literal') roles[index] = 'skip';
+  const ofAddress = columns.findIndex(({ texts }) => address !== undefined && texts.every((text) => text === address));
+  if (ofAddress !== -1) roles[ofAddress] = 'address';
   const byUnit = (read: (text: string) => string | undefined): number[] =>
     columns.flatMap((column, index) => (column.kind === 'word' && isUnit(columns, index, read) ? [index] : []));
   const pressureUnits = byUnit(readPressureUnit);
@@ -60,13 +141,21 @@ export function assignRoles(columns: readonly Column[], wanted?: LineRoles['meas
   for (const unitAt of pressureUnits) {
     const owner = numberOf(numbers, unitAt);
     if (owner === undefined || roles[owner] === 'oil') continue;
+    if (column === undefined && numberOf(all, unitAt) !== owner) continue;
     if (roles[owner] === 'literal' || roles[owner] === 'skip')
       roles[owner] = roles.includes('pressure') ? (roles.includes('opposite') ? 'skip' : 'opposite') : 'pressure';
     if (!roles.includes('unit')) roles[unitAt] = 'unit';
   }
-  if (roles.includes('pressure')) return rolesRead(columns, numbers, roles);
+  if (roles.includes('pressure')) {
+    // The one unit behind several numbers is that of all.
+    const [only, ...more] = pressureUnits;
+    if (only !== undefined && more.length === 0) roles[only] = 'unit';
+    return rolesRead(columns, numbers, roles);
+  }
   const degrees = oilUnits.map((unitAt) => numberOf(numbers, unitAt));
-  const free = numbers.filter((index) => /^(?:skip|literal)$/.test(roles[index] ?? '') && !degrees.includes(index));
+  const free = numbers.filter(
+    (index) => /^(?:skip|literal)$/.test(roles[index] ?? '') && (column !== undefined || !degrees.includes(index)),
+  );
   const as = (at: number | undefined, role: Role): LineRoles | undefined =>
     at === undefined ? undefined : rolesRead(columns, numbers, roles.with(at, role));
   const decimal = free.find((index) => isMeasured(columns[index]));
@@ -162,18 +251,19 @@ function isUnit(columns: readonly Column[], index: number, read: (text: string) 
   return !isLabel && texts.every((text) => read(text) !== undefined);
 }
 
-/** The word before a number with nothing but `=`, `:` or blanks between. */
-function labelBefore(columns: readonly Column[], index: number): string | undefined {
+/** The word before a number with nothing but `=`, `:`, a quote or blanks between; -1 when there is none. */
+function labelAt(columns: readonly Column[], index: number): number {
   let at = index - 1;
   let joined = false;
-  while (columns[at]?.kind === 'blank' || /^[=:]$/.test(columns[at]?.texts[0] ?? '')) {
+  while (columns[at]?.kind === 'blank' || /^[=:"]$/.test(columns[at]?.texts[0] ?? '')) {
     joined ||= columns[at]?.kind === 'sign';
     at -= 1;
   }
-  const word = columns[at];
-  const touches = at === index - 1 || joined;
-  return word?.kind === 'word' && touches ? word.texts[0] : undefined;
+  return columns[at]?.kind === 'word' && (at === index - 1 || joined) ? at : -1;
 }
+
+const labelBefore = (columns: readonly Column[], index: number): string | undefined =>
+  columns[labelAt(columns, index)]?.texts[0];
 
 /** The number a unit belongs to: the nearest before it, else the one behind it. */
 const numberOf = (numbers: readonly number[], unitAt: number): number | undefined =>
@@ -182,5 +272,7 @@ const numberOf = (numbers: readonly number[], unitAt: number): number | undefine
 function piece(column: Column, role: Role): string {
   const blank = column.blankBefore ? ' ' : '';
   if (role !== 'literal') return `${blank}{${role}}`;
-  return blank + (column.kind === 'blank' ? ' ' : (column.texts[0] ?? ''));
+  if (column.kind === 'blank') return `${blank} `;
+  // A brace begins a part of the pattern.
+  return blank + (column.texts[0] ?? '').replace(/[{}]/, '{skip}');
 }

@@ -1,12 +1,14 @@
 import type { Pressure, Temperature } from '../../units/index.js';
-import { type ChecksumKind, checksumText } from '../wire/checksum.js';
+import type { ChecksumKind } from '../wire/checksum.js';
 import { decodeLine, type LineSettings, lineGrammar } from '../wire/line-decoder.js';
 import { compilePattern, partInPressureUnit } from '../wire/line-pattern.js';
-import { type DecimalSign, printedDecimals, readNumber } from '../wire/number.js';
+import { printedDecimals, readNumber, type ThousandsSign } from '../wire/number.js';
 import { readTemperatureUnit } from '../wire/wire-unit.js';
 import { rolesAsGiven } from './given-pattern.js';
-import { assignRoles, type Column, type LineRoles } from './line-roles.js';
-import { decimalOf, type LineToken, tokensOf } from './line-token.js';
+import { turnsOf } from './line-address.js';
+import { checksumOfLines, unknownChecksum } from './line-checksum.js';
+import { assignRoles, type Column, type LineRoles, type NumberColumn } from './line-roles.js';
+import { type LineToken, type NumberSigns, numberSigns, tokensOf } from './line-token.js';
 
 /** A shape that fits the lines heard, for a person to confirm beside what it reads. */
 export interface LineProposal {
@@ -17,6 +19,16 @@ export interface LineProposal {
   readonly unitSeen: boolean;
   /** A word behind the value that is no unit known here, perhaps one of an absolute pressure. */
   readonly unknownUnit?: string;
+  /** How sure this is: `sure` by unit or label, `likely` where a unit must be confirmed, `ask` where a person must pick. */
+  readonly confidence: 'sure' | 'likely' | 'ask';
+  /** What the proposal rests on, in words. */
+  readonly why: readonly string[];
+  /** What a person must say before anything may be read, and why. */
+  readonly ask?: { readonly what: 'column' | 'address' | 'decimal'; readonly because: string };
+  /** Every number of the line; those that are no pressure say why. */
+  readonly columns: readonly NumberColumn[];
+  /** Instruments that take turns on the line. */
+  readonly addresses: readonly string[];
   /** The same lines read as the other kind of instrument, where nothing in them tells a pressure from a temperature. */
   readonly otherwise?: LineProposal;
   /** Share of the lines that the shape reads, 0 to 1. */
@@ -44,6 +56,14 @@ export interface KnownBefore {
   readonly measures?: 'pressure' | 'oil';
   /** The line as a person says that it looks. */
   readonly pattern?: string;
+  /** Which number of the line it is, counted from 1. */
+  readonly column?: number;
+  /** Of several instruments that take turns on one line. */
+  readonly address?: string;
+  /** The sign between whole and fraction. */
+  readonly decimal?: '.' | ',';
+  /** The sign between groups of three digits. */
+  readonly thousands?: ThousandsSign;
   /** Kind of checksum that the gauge is known to use: found also when every line is the same. */
   readonly checksum?: ChecksumKind;
 }
@@ -56,27 +76,95 @@ const leastFit = 0.6;
  * @throws DwellmarkError (`input`) for a pattern or unit that can't be.
  * @example proposeLineShape(['P=+253.7 bar T=21.5 C', ...])?.settings.pattern // 'P={pressure} {unit} T={oil} {oil_unit}'
  */
-export function proposeLineShape(
-  heard: readonly string[],
-  { unit, measures, pattern, checksum: likely = 'none' }: KnownBefore = {},
-): LineProposal | undefined {
+export function proposeLineShape(heard: readonly string[], known: KnownBefore = {}): LineProposal | undefined {
   const lines = heard.map((line) => line.trim()).filter((line) => line !== '');
   if (lines.length < fewestLines) return undefined;
+  const { pattern, checksum: likely = 'none' } = known;
   const checksum = checksumOfLines(lines, likely);
-  const digits = checksum === 'none' ? 0 : checksum === 'crc16' ? 4 : 2;
-  const bodies = lines.map((line) => line.slice(0, line.length - digits));
-  const decimal = decimalOf(bodies);
-  const columns = pattern === undefined ? columnsOf(bodies.map((body) => tokensOf(body, decimal))) : undefined;
-  const wanted = measures ?? measuredBy(unit);
-  const roles = pattern === undefined ? columns && assignRoles(columns, wanted) : rolesAsGiven(pattern, lines, digits);
+  const unchecked = checksum === null && unknownChecksum(lines);
+  const bodies = lines.map((line) => {
+    const body = checksum
+      ? line.slice(0, line.length - checksum.digits)
+      : unchecked
+        ? line.replace(/[^*]+$/, '')
+        : line;
+    return withoutFrame(body);
+  });
+  const seen = known.decimal ? signsAsSaid(bodies, known.decimal) : numberSigns(bodies);
+  const signs: NumberSigns = known.thousands
+    ? { decimal: seen.decimal, thousands: known.thousands }
+    : seen.doubtful && pattern !== undefined
+      ? { decimal: seen.decimal }
+      : seen;
+  const tokens = bodies.map((body) => tokensOf(body, signs));
+  const turns = pattern === undefined ? turnsOf(tokens) : null;
+  const address = turns === null ? undefined : (known.address ?? turns.addresses[0]);
+  const own = <T>(of: readonly T[]): readonly T[] =>
+    turns === null ? of : of.filter((_, index) => turns.ofLine[index] === address);
+  const wanted = {
+    measures: known.measures ?? measuredBy(known.unit),
+    decimal: signs.decimal,
+    column: known.column,
+    address,
+  };
+  const columns = pattern === undefined ? columnsOf(own(tokens)) : undefined;
+  const roles =
+    pattern === undefined
+      ? columns && assignRoles(columns, wanted)
+      : rolesAsGiven(pattern, lines, checksum?.digits ?? 0);
   if (!roles) return undefined;
-  const hasChecksum = digits > 0 && (pattern === undefined || pattern.includes('checksum'));
-  const more = { ...(decimal === '.' ? {} : { decimal }), ...(hasChecksum ? { checksum } : {}) };
+  const isChecked = checksum !== null && (pattern === undefined || pattern.includes('checksum'));
+  const end = isChecked ? '{checksum}' : unchecked ? '{skip}' : '';
+  const more = {
+    ...(signs.decimal === '.' ? {} : { decimal: signs.decimal }),
+    ...(signs.thousands === undefined ? {} : { thousands: signs.thousands }),
+    ...(address !== undefined && roles.pattern.includes('{address}') ? { address } : {}),
+    ...(isChecked ? { checksum: checksum.kind } : {}),
+    ...(isChecked && Math.max(...checksum.skips) > 0 ? { checksumSkips: checksum.skips } : {}),
+  };
+  const ask =
+    turns !== null && known.address === undefined
+      ? ({ what: 'address', because: `${turns.addresses.length} instruments take turns on this line` } as const)
+      : signs.doubtful
+        ? ({
+            what: 'decimal',
+            because: 'the comma may be the decimal sign, part thousands or part two numbers',
+          } as const)
+        : roles.doubt !== undefined
+          ? ({ what: 'column', because: roles.doubt } as const)
+          : undefined;
+  const said = {
+    why: reasonsFor(roles, isChecked ? checksum.kind : null, unchecked),
+    columns: roles.columns ?? [],
+    addresses: turns?.addresses ?? [],
+    ...(ask === undefined ? {} : { ask }),
+  };
   const read = (one: LineRoles): LineProposal | undefined =>
-    proposalOf(lines, pattern ?? `${one.pattern}${hasChecksum ? '{checksum}' : ''}`, { roles: one, unit, more });
+    proposalOf(own(lines), pattern ?? one.pattern + end, { roles: one, unit: known.unit, more, said });
   const proposal = read(roles);
-  const otherwise = roles.otherwise && couldBeOil(roles, decimal) ? read(roles.otherwise) : undefined;
+  const otherwise = roles.otherwise && couldBeOil(roles, signs) ? read(roles.otherwise) : undefined;
   return proposal && { ...proposal, ...(otherwise ? { otherwise } : {}) };
+}
+
+/** Start and end of text are of the frame. */
+const withoutFrame = (text: string): string => text.replaceAll('\u0002', '').replaceAll('\u0003', '');
+
+/** A person said which sign is the decimal one: the other parts thousands, where it parts groups of three. */
+function signsAsSaid(bodies: readonly string[], decimal: '.' | ','): NumberSigns {
+  const other = decimal === '.' ? ',' : '.';
+  const parts = new RegExp(`\\d[${other}]\\d{3}(?!\\d)`);
+  return bodies.some((body) => parts.test(body)) ? { decimal, thousands: other } : { decimal };
+}
+
+function reasonsFor(roles: LineRoles, checksum: ChecksumKind | null, unchecked: boolean): readonly string[] {
+  const unit = roles.measures === 'pressure' ? roles.unit : roles.oilUnit;
+  const others = (roles.columns ?? []).flatMap(({ other, texts }) => (other ? [`${texts[0]} ${other}`] : []));
+  return [
+    unit === undefined ? 'no unit stands in the lines' : `the unit ${unit} stands in the lines`,
+    ...others,
+    ...(checksum === null ? [] : [`every line ends with a checksum that agrees (${checksum})`]),
+    ...(unchecked ? ['what follows the star agrees with no checksum known here: it is not checked'] : []),
+  ];
 }
 
 /** What an instrument measures by the unit that it is known to have; undefined when none is known. */
@@ -87,9 +175,9 @@ const measuredBy = (unit: string | undefined): LineRoles['measures'] | undefined
 const oilBetween = [-40, 150] as const;
 
 /** Whether every number is one that an oil probe could send, in degrees Celsius. */
-const couldBeOil = ({ measuredTexts }: LineRoles, decimal: DecimalSign): boolean =>
+const couldBeOil = ({ measuredTexts }: LineRoles, { decimal, thousands }: NumberSigns): boolean =>
   measuredTexts.every((text) => {
-    const value = readNumber(text, decimal);
+    const value = readNumber(text, decimal, thousands);
     return value === undefined || (value >= oilBetween[0] && value <= oilBetween[1]);
   });
 
@@ -99,10 +187,11 @@ function proposalOf(
   found: {
     readonly roles: LineRoles;
     readonly unit: string | undefined;
-    readonly more: Pick<LineSettings, 'decimal' | 'checksum'>;
+    readonly more: Pick<LineSettings, 'decimal' | 'thousands' | 'address' | 'checksum' | 'checksumSkips'>;
+    readonly said: Pick<LineProposal, 'why' | 'columns' | 'addresses' | 'ask'>;
   },
 ): LineProposal | undefined {
-  const { roles, unit, more } = found;
+  const { roles, unit, more, said } = found;
   const given = measuredBy(unit);
   const { parts } = compilePattern(pattern);
   const oilUnit = roles.oilUnit ?? (given === 'oil' && parts.has('oil') ? readTemperatureUnit(unit ?? '') : undefined);
@@ -122,27 +211,20 @@ function proposalOf(
   const fits = readings.length / lines.length;
   if (fits < leastFit) return undefined;
   const { measures, measuredTexts, unknownUnit } = roles;
-  const decimals = Math.max(0, ...measuredTexts.map(printedDecimals));
+  const decimals = Math.max(0, ...measuredTexts.map((text) => printedDecimals(text, more.decimal ?? '.')));
+  const unitSeen = roles.unit !== undefined;
+  const sure = measures === 'pressure' ? unitSeen : roles.oilUnit !== undefined;
   return {
     settings,
     measures,
-    unitSeen: roles.unit !== undefined,
+    unitSeen,
+    confidence: said.ask ? 'ask' : sure ? 'sure' : 'likely',
+    ...said,
     ...(unknownUnit === undefined ? {} : { unknownUnit }),
     fits,
     step: 10 ** -decimals,
     readings,
   };
-}
-
-/** The kind of checksum that every line ends with, when the lines differ enough to tell. */
-function checksumOfLines(lines: readonly string[], likely: ChecksumKind): ChecksumKind {
-  const agrees = (kind: ChecksumKind, digits: number): boolean =>
-    (kind === likely || new Set(lines.map((line) => line.slice(-digits))).size > 1) &&
-    lines.every(
-      (line) => checksumText(kind, Buffer.from(line.slice(0, -digits), 'latin1')) === line.slice(-digits).toUpperCase(),
-    );
-  if (agrees('crc16', 4)) return 'crc16';
-  return (['sum', 'twos-complement', 'xor'] as const).find((kind) => agrees(kind, 2)) ?? 'none';
 }
 
 /** Tokens of the lines side by side, for those lines that have the most common sequence of kinds. */

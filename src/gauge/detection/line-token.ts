@@ -1,5 +1,5 @@
 import { readMark } from '../wire/no-value.js';
-import type { DecimalSign } from '../wire/number.js';
+import type { DecimalSign, ThousandsSign } from '../wire/number.js';
 
 /** A piece of a line: a number or the mark in its place, a word, a date or time, a blank, or any other sign. */
 export interface LineToken {
@@ -7,22 +7,39 @@ export interface LineToken {
   readonly text: string;
 }
 
-const shapes = (decimal: DecimalSign): readonly [LineToken['kind'], RegExp][] => [
+/** How numbers are written in some lines. */
+export interface NumberSigns {
+  readonly decimal: DecimalSign;
+  readonly thousands?: ThousandsSign;
+  /** The comma may be the decimal sign, part thousands or part cells. */
+  readonly doubtful?: true;
+}
+
+const shapes = ({ decimal, thousands }: NumberSigns): readonly [LineToken['kind'], RegExp][] => [
   ['time', /\d{4}-\d{2}-\d{2}(?:T\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?Z?)?|\d{1,2}:\d{2}:\d{2}(?:[.,]\d+)?/y],
+  ...(thousands === undefined
+    ? []
+    : [
+        ['number', new RegExp(`(?:[+-] *)?\\d{1,3}(?:[${thousands}]\\d{3})+(?:[${decimal}]\\d*)?`, 'y')] as [
+          LineToken['kind'],
+          RegExp,
+        ],
+      ]),
   [
     'number',
     decimal === '.' ? /(?:[+-] *)?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?/y : /(?:[+-] *)?(?:\d+(?:,\d*)?|,\d+)/y,
   ],
   ['number', /[-*?#]{2,}(?:[.,]-+)?/y],
+  ['word', /(?:mm|m|in|ft)H2O(?![A-Za-z])/iy],
   ['word', /[°º]?[A-Za-z][A-Za-z_]*(?:\([gGaA]\))?(?:\/[A-Za-z]+(?:[²2]|\^2)?)?(?:\d*(?=[ ]*[=:]))?/y],
   ['blank', /[ \t]+/y],
   ['sign', /[\s\S]/y],
 ];
 
 /** Cuts a line into tokens; every character is in one of them. */
-export function tokensOf(line: string, decimal: DecimalSign): readonly LineToken[] {
+export function tokensOf(line: string, signs: NumberSigns): readonly LineToken[] {
   const tokens: LineToken[] = [];
-  const tries = shapes(decimal);
+  const tries = shapes(signs);
   for (let at = 0; at < line.length; ) {
     for (const [kind, shape] of tries) {
       shape.lastIndex = at;
@@ -40,12 +57,23 @@ export function tokensOf(line: string, decimal: DecimalSign): readonly LineToken
 const isWordMark = (text: string): boolean => text.length > 1 && readMark(text) !== undefined;
 
 /**
- * The decimal sign of these lines. A point between digits settles it; a comma is one when no line has such a point and
- * it does not part cells: at most one between two blanks or semicolons.
+ * How the lines write numbers. A point between digits settles the decimal sign, unless a comma behind groups of three
+ * follows it; a comma is one when no line has such a point and it does not part cells: at most one between two blanks
+ * or semicolons.
  */
-export function decimalOf(lines: readonly string[]): DecimalSign {
-  if (lines.some((line) => /\d\.\d/.test(line))) return '.';
+export function numberSigns(lines: readonly string[]): NumberSigns {
+  const some = (shape: RegExp): boolean => lines.some((line) => shape.test(line));
+  if (some(/(?<!\d)[1-9]\d{0,2}\.\d{3},\d/)) return { decimal: ',', thousands: '.' };
+  if (some(/(?<![\d.])[1-9]\d{0,2}(?:,\d{3})+\.\d/)) {
+    const partsCells = some(/,(?!\d{3})/);
+    return { decimal: '.', thousands: ',', ...(partsCells ? { doubtful: true } : {}) };
+  }
+  const quote = some(/\d'\d{3}(?!\d)/) ? ({ thousands: "'" } as const) : {};
+  if (some(/\d\.\d/)) return { decimal: '.', ...quote };
   const cells = lines.flatMap((line) => line.split(/[;\s]+/));
   const withComma = cells.filter((cell) => /\d,\d/.test(cell));
-  return withComma.length > 0 && withComma.every((cell) => cell.split(',').length === 2) ? ',' : '.';
+  const isDecimal = withComma.length > 0 && withComma.every((cell) => cell.split(',').length === 2);
+  if (!isDecimal) return { decimal: '.', ...quote };
+  const inThrees = withComma.every((cell) => /(?<![\d,])[1-9]\d{0,2},\d{3}(?!\d)/.test(cell));
+  return { decimal: ',', ...quote, ...(inThrees ? { doubtful: true } : {}) };
 }

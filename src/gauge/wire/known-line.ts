@@ -43,7 +43,8 @@ export class KnownLine {
   static of(grammar: LineGrammar): KnownLine | null {
     const { pattern, settings } = grammar;
     if (pattern.source.startsWith('/') || (settings.noValueNumbers ?? []).length > 0) return null;
-    if (pattern.parts.has('checksum') || pattern.parts.has('serial')) return null;
+    const telling = ['checksum', 'serial', 'address'] as const;
+    if (telling.some((part) => pattern.parts.has(part))) return null;
     const pieces = templatePieces(pattern.source);
     for (const [index, piece] of pieces.entries()) {
       if ('text' in piece && index > 0 && /\d/.test(piece.text)) return null;

@@ -4,7 +4,7 @@ import { readingFlags } from '../reading.js';
 import { type ChecksumKind, checksumText } from './checksum.js';
 import { compilePattern, type LinePattern, partInPressureUnit } from './line-pattern.js';
 import { readMark, readMarkNumber } from './no-value.js';
-import { type DecimalSign, readNumber } from './number.js';
+import { type DecimalSign, readNumber, type ThousandsSign } from './number.js';
 import { readStatus, type StatusName } from './status-word.js';
 import { tooLarge, tooLate, wholeMicroseconds, wholeMillikelvins, wholePascals } from './whole-si.js';
 import { knownUnits, readPressureUnit, readTemperatureUnit } from './wire-unit.js';
@@ -19,7 +19,13 @@ export interface LineSettings {
   readonly oilUnit?: string;
   /** Point when absent. */
   readonly decimal?: DecimalSign;
+  /** Between groups of three digits; none when absent. */
+  readonly thousands?: ThousandsSign;
+  /** Stands for {address}: lines of another one are not this gauge's. */
+  readonly address?: string;
   readonly checksum?: ChecksumKind;
+  /** How many signs at the line's start, and right before the checksum, it does not cover. */
+  readonly checksumSkips?: readonly [start: number, before: number];
   /** Status words of this gauge and what they mean. */
   readonly status?: Readonly<Record<string, StatusName>>;
   /** Numbers that this gauge sends in place of a value, e.g. 32767. */
@@ -52,7 +58,7 @@ export type DecodedLine =
       readonly trouble: readonly { readonly code: GaugeFaultCode; readonly text: string }[];
       readonly serial: string | null;
     }
-  | { readonly ok: false; readonly code: 'bad-line' | 'checksum'; readonly reason: string };
+  | { readonly ok: false; readonly code: 'bad-line' | 'checksum' | 'other-address'; readonly reason: string };
 
 /**
  * Checks line settings.
@@ -60,7 +66,7 @@ export type DecodedLine =
  * pressure nor oil temperature, a checksum that the pattern has no place for.
  */
 export function lineGrammar(settings: LineSettings): LineGrammar {
-  const pattern = compilePattern(settings.pattern, settings.checksum === 'crc16' ? 4 : 2);
+  const pattern = compilePattern(settings.pattern, settings.checksum === 'crc16' ? 4 : 2, settings.thousands);
   const { unit, unitName } = pressureUnitOf(settings.unit, pattern);
   const oilUnitName = readTemperatureUnit(settings.oilUnit ?? 'C');
   const oilUnit = oilUnitName === undefined ? undefined : findUnit('temperature', oilUnitName);
@@ -75,6 +81,16 @@ export function lineGrammar(settings: LineSettings): LineGrammar {
       { place: { key: 'checksum' }, advice: 'Set both or neither; kinds: sum, twos-complement, xor, crc16.' },
     );
   const decimal = settings.decimal ?? '.';
+  if ((settings.address === undefined) === pattern.parts.has('address'))
+    throw new DwellmarkError(
+      'input',
+      settings.address === undefined
+        ? 'the pattern has an {address}, but no address is set'
+        : 'an address is set, but the pattern has no {address}',
+      { place: { key: 'address' } },
+    );
+  if (settings.thousands === decimal)
+    throw new DwellmarkError('input', `thousands and decimal are both "${decimal}"`, { place: { key: 'thousands' } });
   return { settings, pattern, unit, unitName, oilUnit, oilUnitName, decimal };
 }
 
@@ -113,6 +129,8 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
   const match = grammar.pattern.shape.exec(text);
   const parts = match?.groups;
   if (!parts) return { ok: false, code: 'bad-line', reason: `does not fit the pattern ${grammar.pattern.source}` };
+  if (parts.address !== undefined && parts.address.toUpperCase() !== grammar.settings.address?.toUpperCase())
+    return { ok: false, code: 'other-address', reason: `is of address ${parts.address}` };
   const wrongSum = checksumTrouble(grammar, text, parts.checksum);
   if (wrongSum !== undefined) return { ok: false, code: 'checksum', reason: wrongSum };
 
@@ -123,7 +141,8 @@ export function decodeLine(grammar: LineGrammar, text: string): DecodedLine {
   const pressure = readChannel(grammar, parts.pressure);
   const opposite = readChannel(grammar, parts.opposite);
   const oil = readChannel(grammar, parts.oil);
-  const elapsedS = parts.elapsed === undefined ? null : readNumber(parts.elapsed.trim(), grammar.decimal);
+  const elapsedS =
+    parts.elapsed === undefined ? null : readNumber(parts.elapsed.trim(), grammar.decimal, grammar.settings.thousands);
   if (pressure === 'bad' || opposite === 'bad' || oil === 'bad' || elapsedS === undefined)
     return {
       ok: false,
@@ -182,7 +201,7 @@ const absent: Channel = { value: null };
 function readChannel(grammar: LineGrammar, text: string | undefined): Channel | 'bad' {
   if (text === undefined) return absent;
   const bare = text.trim();
-  const value = readNumber(bare, grammar.decimal);
+  const value = readNumber(bare, grammar.decimal, grammar.settings.thousands);
   const noValue = value === undefined ? readMark(bare) : readMarkNumber(value, grammar.settings.noValueNumbers);
   if (noValue) return { value: null, noValue };
   return value === undefined ? 'bad' : { value };
@@ -191,7 +210,8 @@ function readChannel(grammar: LineGrammar, text: string | undefined): Channel | 
 function checksumTrouble(grammar: LineGrammar, text: string, found: string | undefined): string | undefined {
   const kind = grammar.settings.checksum ?? 'none';
   if (kind === 'none' || found === undefined) return undefined;
-  const covered = Buffer.from(text.slice(0, text.lastIndexOf(found)), 'latin1');
+  const [start, before] = grammar.settings.checksumSkips ?? [0, 0];
+  const covered = Buffer.from(text.slice(start, text.lastIndexOf(found) - before), 'latin1');
   const expected = checksumText(kind, covered);
   return expected === found.toUpperCase() ? undefined : `ends with checksum ${found}, ${expected} belongs there`;
 }

@@ -1,6 +1,6 @@
 import { DwellmarkError } from '../../units/index.js';
 import { markSource } from './no-value.js';
-import { numberSource } from './number.js';
+import { groupedNumberSource, numberSource, type ThousandsSign } from './number.js';
 import { unitSource } from './wire-unit.js';
 
 /**
@@ -8,7 +8,8 @@ import { unitSource } from './wire-unit.js';
  * with its changing parts in braces, `{pressure} {unit}; {oil} C`, or as a regular expression between slashes with
  * named groups, `/^P=(?<pressure>\S+)$/`. A template's letters stand for themselves in either
  * case, a blank for any run of blanks or
- * tabs, and the whole line must fit: a line that fits only in part is a bad line, not a number.
+ * tabs, and the whole line must fit, start and end of text (02 and 03) aside: a line that fits only in part is a bad
+ * line, not a number.
  */
 export interface LinePattern {
   readonly source: string;
@@ -41,7 +42,9 @@ const partSources = {
   status: '[A-Za-z0-9*!?_-]*',
   /** The instrument's own serial: a change means another device. */
   serial: '[A-Za-z0-9][A-Za-z0-9._-]*',
-  /** Hexadecimal checksum of everything before it. */
+  /** Which of several instruments on one line speaks; only the lines of the one that is set are read. */
+  address: '[A-Za-z0-9]+',
+  /** Hexadecimal checksum of what stands before it. */
   checksum: '[0-9A-F]{2}',
   /** Any word, not looked at. May stand several times. */
   skip: String.raw`[^\s,;]*`,
@@ -55,8 +58,8 @@ const partNames = Object.keys(partSources) as LinePart[];
  * @throws DwellmarkError (`input`, key `pattern`) when a part is unknown, stands twice, or neither `pressure` nor `oil` is in it.
  * @example compilePattern('{pressure} {unit}').shape.test(' +253.7 bar') // true
  */
-export function compilePattern(source: string, checksumDigits: 2 | 4 = 2): LinePattern {
-  const shape = source.startsWith('/') ? fromExpression(source) : fromTemplate(source, checksumDigits);
+export function compilePattern(source: string, checksumDigits: 2 | 4 = 2, thousands?: ThousandsSign): LinePattern {
+  const shape = source.startsWith('/') ? fromExpression(source) : fromTemplate(source, checksumDigits, thousands);
   const named = [...shape.source.matchAll(/\(\?<([A-Za-z_]+)>/g)].map((match) => match[1] ?? '');
   for (const name of named) if (!isPart(name)) throw unknownPart(source, name);
   const parts = new Set(named.filter(isPart));
@@ -69,7 +72,12 @@ export function compilePattern(source: string, checksumDigits: 2 | 4 = 2): LineP
   return { source, shape, parts };
 }
 
-function fromTemplate(source: string, checksumDigits: 2 | 4): RegExp {
+function fromTemplate(source: string, checksumDigits: 2 | 4, thousands?: ThousandsSign): RegExp {
+  const sourceOf = (name: LinePart): string => {
+    if (name === 'checksum') return `[0-9A-F]{${checksumDigits}}`;
+    if (!isNumber(name) || thousands === undefined) return partSources[name];
+    return name === 'elapsed' ? groupedNumberSource(thousands) : `${groupedNumberSource(thousands)}|${markSource}`;
+  };
   const seen = new Set<string>();
   const pieces = templatePieces(source).map((piece) => {
     if ('text' in piece) return literal(piece.text);
@@ -79,9 +87,9 @@ function fromTemplate(source: string, checksumDigits: 2 | 4): RegExp {
     if (seen.has(name)) throw bad(source, `names {${name}} twice`, 'Use {skip} for what is not to be read.');
     seen.add(name);
     const padding = isNumber(name) ? '[ \\t]*' : '';
-    return `${padding}(?<${name}>${name === 'checksum' ? `[0-9A-F]{${checksumDigits}}` : partSources[name]})`;
+    return `${padding}(?<${name}>${sourceOf(name)})`;
   });
-  return new RegExp(`^[ \\t]*${pieces.join('')}[ \\t]*$`, 'i');
+  return new RegExp(`^[ \\t\u0002]*${pieces.join('')}[ \\t\u0003]*$`, 'i');
 }
 
 /** A template's letters and parts in their order. */

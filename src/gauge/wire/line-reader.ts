@@ -69,6 +69,7 @@ export class LineReader {
     const decoded = text.endsWith(cutMark) ? tooLong : decodeLine(this.#grammar, text);
     out.push(lineItem(timeUs, text, decoded.ok));
     if (!decoded.ok) {
+      if (decoded.code === 'other-address') return false;
       const shown = JSON.stringify(text.slice(0, 40));
       const fault = this.#badLines.bad(timeUs, decoded.code, `the line ${shown} ${decoded.reason}`);
       if (fault) out.push(faultItem(fault));

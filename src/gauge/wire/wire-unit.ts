@@ -21,6 +21,15 @@ const pressureSpellings: Readonly<Record<string, string>> = {
   'kg/cm2': 'kgf/cm2',
   kgfcm2: 'kgf/cm2',
   kgcm2: 'kgf/cm2',
+  'n/mm2': 'N/mm2',
+  mmhg: 'mmHg',
+  torr: 'mmHg',
+  inhg: 'inHg',
+  mh2o: 'mH2O',
+  mwc: 'mH2O',
+  mws: 'mH2O',
+  inh2o: 'inH2O',
+  inwc: 'inH2O',
 };
 
 const temperatureSpellings: Readonly<Record<string, string>> = {
@@ -36,7 +45,10 @@ const temperatureSpellings: Readonly<Record<string, string>> = {
 };
 
 /** The units that a person is told of. */
-export const knownUnits = { pressure: 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2', temperature: 'C, F, K' } as const;
+export const knownUnits = {
+  pressure: 'bar, Pa, kPa, MPa, mbar, psi, kgf/cm2, N/mm2, mH2O, inH2O, mmHg, inHg',
+  temperature: 'C, F, K',
+} as const;
 
 const bare = (text: string): string =>
   text.trim().toLowerCase().replaceAll(' ', '').replaceAll('²', '2').replaceAll('º', '°').replaceAll('^2', '2');
@@ -66,5 +78,9 @@ export const readPressureUnit = remembering((text) => {
 /** The temperature unit a gauge means: `C`, `F` or `K`. */
 export const readTemperatureUnit = remembering((text) => temperatureSpellings[bare(text)]);
 
+/** Whether a word is the unit of an absolute pressure. @example isAbsolute('psia') // true */
+export const isAbsolute = (text: string): boolean =>
+  /^(?:psi|[mk]?bar|[kM]?Pa)[ ._-]?a(?:bs)?$|\(a(?:bs)?\)$/i.test(text);
+
 /** What may stand where a unit is expected, as the source of a regular expression: letters, digits, `/`, `²`, `°`. */
-export const unitSource = String.raw`[°º]?[A-Za-z][A-Za-z.]*(?:\([gGaA]\))?(?:\/[A-Za-z]+(?:[²2]|\^2)?)?|[A-Za-z]+2`;
+export const unitSource = String.raw`[°º]?[A-Za-z][A-Za-z.]*(?:\([gGaA]\))?(?:\/[A-Za-z]+(?:[²2]|\^2)?)?|[A-Za-z]+2[A-Za-z]*`;

@@ -150,7 +150,7 @@ describe('what neither unit nor label tells apart is proposed both ways', () => 
 it.each([
   ['psia', '253.7 psia', 'psia'],
   ['bar(a)', '253.7bar(a)', 'bar(a)'],
-  ['mmHg', 'P=253.7 mmHg', 'mmHg'],
+  ['ftH2O', 'P=253.7 ftSW', 'ftSW'],
   ['nothing', '253.7', undefined],
   ['a word that changes', '253.7 X', undefined],
 ])('the word behind the value when it is no unit known here: %s', (_, text, unknownUnit) => {
