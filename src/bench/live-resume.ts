@@ -22,8 +22,12 @@ export interface CutOff {
   readonly mayGoOn: boolean;
 }
 
-/** Everything that was cut off, oldest first. The store must be open for writing, so that none of them runs now. */
-export const cutOffTests = (store: Store): CutOff[] => store.unfinished().map((line) => cutOff(store, line));
+/** Everything that was cut off, oldest first; not what runs now. */
+export const cutOffTests = (store: Store): CutOff[] =>
+  store
+    .unfinished()
+    .filter(({ test }) => !store.isRunning(test))
+    .map((line) => cutOff(store, line));
 
 function cutOff(store: Store, { test }: TestLine): CutOff {
   const { header } = store.test(test);
@@ -60,7 +64,7 @@ function takenUp(store: Store, test: string, tell: LiveStart['tell']): HoldRun {
 /**
  * Goes on with a test that was cut off, on the gauge that it was made with. The gauge's clock goes on where the
  * record ends, by the time that has passed on the wall, and a note says so.
- * @throws DwellmarkError when another test writes, when a dwell was cut off, or the gauge is not there.
+ * @throws DwellmarkError when the test runs, when a dwell was cut off, or the gauge is not there.
  */
 export async function resumeLive(
   test: string,

@@ -34,7 +34,7 @@ export interface StartedLive {
 /**
  * Takes the store, opens the gauge and begins the test, in this order: when the gauge can't be opened, no test stands
  * in the record.
- * @throws DwellmarkError when another test writes, or the gauge is not there.
+ * @throws DwellmarkError when the gauge is not there.
  */
 export async function startLive(start: LiveStart): Promise<StartedLive> {
   const { prepared, shop, technician, overruled } = start;
@@ -42,18 +42,13 @@ export async function startLive(start: LiveStart): Promise<StartedLive> {
   try {
     const gauge = await openGaugesOf(prepared.plan, shop);
     try {
-      const header = testHeader({
-        store,
-        test: store.nextTestId(),
-        prepared,
-        shop,
-        technician,
-        gauge: gauge.description,
-        origin: gauge.origin,
-        now: new Date(),
+      const about = {
+        ...{ store, prepared, shop, technician, gauge: gauge.description, origin: gauge.origin, now: new Date() },
         ...(overruled ? { overruled } : {}),
-      });
-      const hold = new HoldRun(judgementOf(header), store.beginTest(header, commitEvery.live), start.tell);
+      };
+      const writer = store.beginNextTest((test) => testHeader({ ...about, test }), commitEvery.live);
+      const { header } = store.test(writer.test);
+      const hold = new HoldRun(judgementOf(header), writer, start.tell);
       const live = new LiveRun({ ...start, driver: gauge.driver, hold, onPort: gauge.turnTo });
       return {
         header,

@@ -1,19 +1,36 @@
 import { randomUUID } from 'node:crypto';
+import type Database from 'better-sqlite3';
 import { DwellmarkError } from '../units/index.js';
 import { canonicalJson, headerHead } from './chain/index.js';
-import { copyFile, insertRow, type OpenFile, openFile } from './file/index.js';
+import {
+  copyFile,
+  insertRow,
+  isTestLocked,
+  lockTest,
+  type Made,
+  type OpenFile,
+  openFile,
+  type TestLock,
+} from './file/index.js';
 import type { TestHeader } from './header.js';
 import { type CommitEvery, commitEvery, summaryRow, TestWriter } from './holds/index.js';
-import { type CertificateRecord, type Clocks, issueCertificate, type LedgerMark, voidTest } from './ledger/index.js';
+import {
+  type CertificateRecord,
+  type Clocks,
+  issueCertificate,
+  Ledger,
+  type LedgerMark,
+  voidTest,
+} from './ledger/index.js';
 import { RawRows } from './raw-rows.js';
 import type { RecordSignature, SignedReason } from './signature.js';
 import type { StoreOptions } from './stored-test.js';
 import { TestStore } from './test-store.js';
 
 /**
- * Opens a shop's store: one SQLite file. To write, it takes the one writer's place and makes the file where there is
- * none; to read, it works beside a running writer.
- * @throws DwellmarkError when there is no store, another writes, the file is newer than the program, or no store at all.
+ * Opens a shop's store: one SQLite file, which several programs may write at once; a test is written by one of them. To
+ * write, it makes the file where there is none.
+ * @throws DwellmarkError when there is no store, the file is newer than the program, or no store at all.
  */
 export function openStore(path: string, options: StoreOptions): Store {
   const clocks: Clocks = {
@@ -21,24 +38,36 @@ export function openStore(path: string, options: StoreOptions): Store {
     monotonicMs: options.monotonicMs ?? (() => Number(process.hrtime.bigint() / 1_000_000n)),
     session: randomUUID(),
   };
-  return new Store(path, openFile(path, options.mode), clocks, options.mode === 'write');
+  const tell = (db: Database.Database, { created, migratedFrom }: Made): void => {
+    const ledger = new Ledger(db, clocks);
+    if (created) ledger.act('store created', { format: 1 });
+    if (migratedFrom !== null) ledger.act('store migrated', { from: migratedFrom });
+  };
+  return new Store(path, openFile(path, options.mode, tell), clocks, options.mode === 'write');
 }
 
 /** The record of a shop: tests with their traces, and the ledger of everything done. Close it when done. */
 export class Store extends TestStore {
   readonly #file: OpenFile;
   readonly #mayWrite: boolean;
+  /** Of the tests that this program writes. */
+  readonly #locks = new Map<string, TestLock>();
 
   constructor(path: string, file: OpenFile, clocks: Clocks, mayWrite: boolean) {
     super(path, file.db, clocks, mayWrite);
     this.#file = file;
     this.#mayWrite = mayWrite;
-    if (file.created) this.act('store created', { format: 1 });
-    if (file.migratedFrom !== null) this.act('store migrated', { from: file.migratedFrom });
   }
 
   close(): void {
     this.#file.close();
+    for (const lock of this.#locks.values()) lock.release(false);
+    this.#locks.clear();
+  }
+
+  /** Whether a test is being written now, by this program or another. */
+  isRunning(test: string): boolean {
+    return this.#locks.has(test) || isTestLocked(this.path, test);
   }
 
   /**
@@ -67,23 +96,46 @@ export class Store extends TestStore {
    * a simulation, which can be read again, in larger chunks.
    */
   beginTest(header: TestHeader, every?: CommitEvery): TestWriter {
+    return this.beginNextTest(() => header, every);
+  }
+
+  /** The same under the next free number: two programs that start at the same moment get two numbers. */
+  beginNextTest(headerOf: (test: string) => TestHeader, every?: CommitEvery): TestWriter {
+    let locked: string | undefined;
+    try {
+      const { testId, header, head } = this.write(() => {
+        const made = headerOf(this.nextTestId());
+        if (this.has(made.test)) throw new DwellmarkError('refused', `there is a test ${made.test} already`);
+        this.#lock(made.test);
+        locked = made.test;
+        return { header: made, ...this.#putHeader(made) };
+      });
+      return this.#writer(testId, header, head, every);
+    } catch (cause) {
+      if (locked !== undefined) this.#unlock(locked, true);
+      throw cause;
+    }
+  }
+
+  #putHeader(header: TestHeader): { testId: number; head: Buffer } {
     const text = canonicalJson(header);
     const head = headerHead(Buffer.from(text, 'utf8'));
     const row = { ...summaryRow(header), head };
-    const testId = this.write(() => {
-      if (this.has(header.test)) throw new DwellmarkError('refused', `there is a test ${header.test} already`);
-      const id = insertRow(this.db, `test (${Object.keys(row).join(', ')})`, Object.values(row));
-      insertRow(this.db, 'header (test, header)', [id, text]);
-      this.lines.act('test started', { header: head.toString('hex'), origin: header.origin }, { test: header.test });
-      return id;
-    });
-    return this.#writer(testId, header, head, every);
+    const testId = insertRow(this.db, `test (${Object.keys(row).join(', ')})`, Object.values(row));
+    insertRow(this.db, 'header (test, header)', [testId, text]);
+    this.lines.act('test started', { header: head.toString('hex'), origin: header.origin }, { test: header.test });
+    return { testId, head };
   }
 
   /** Takes up a test that was never sealed, where its last commit ended. */
   resumeTest(test: string, every?: CommitEvery): TestWriter {
+    this.demandId(test);
+    this.#lock(test);
     const stored = this.test(test);
-    if (stored.seal) throw new DwellmarkError('refused', `test ${test} is sealed`);
+    if (stored.seal) {
+      this.#unlock(test, true);
+      throw new DwellmarkError('refused', `test ${test} is sealed`);
+    }
     this.act('test resumed', {}, { test });
     return this.#writer(this.demandId(test), stored.header, Buffer.from(stored.headerHead, 'hex'), every);
   }
@@ -96,23 +148,30 @@ export class Store extends TestStore {
 
   /** Keeps a signature. Whether it is a good one is the business of whoever made it, and of verify. */
   addSignature(signature: RecordSignature): LedgerMark {
-    const { head } = this.test(signature.test);
-    if (head === null)
-      throw new DwellmarkError('refused', `test ${signature.test} is not sealed: there is nothing to sign`);
-    if (head !== signature.head)
-      throw new DwellmarkError('refused', `the signature is on another record than test ${signature.test} has`);
-    return this.act('signed', { ...signature }, { test: signature.test, subject: signature.signer.id });
+    return this.write(() => {
+      const { head } = this.test(signature.test);
+      if (head === null)
+        throw new DwellmarkError('refused', `test ${signature.test} is not sealed: there is nothing to sign`);
+      if (head !== signature.head)
+        throw new DwellmarkError('refused', `the signature is on another record than test ${signature.test} has`);
+      return this.lines.act('signed', { ...signature }, { test: signature.test, subject: signature.signer.id });
+    });
   }
 
   /** @throws DwellmarkError (`refused`) without a sealed trace, on a voided test, or for a number already used. */
   issueCertificate(certificate: CertificateRecord): LedgerMark {
-    const { seal, head, voided } = this.test(certificate.test);
-    if (!seal || seal.readings === 0)
-      throw new DwellmarkError('refused', `test ${certificate.test} has no sealed trace: no trace, no certificate`);
-    if (voided) throw new DwellmarkError('refused', `test ${certificate.test} was voided: ${voided.reason}`);
-    if (head !== certificate.head)
-      throw new DwellmarkError('refused', `the certificate stands on another record than test ${certificate.test} has`);
-    return this.write(() => issueCertificate(this.lines, certificate));
+    return this.write(() => {
+      const { seal, head, voided } = this.test(certificate.test);
+      if (!seal || seal.readings === 0)
+        throw new DwellmarkError('refused', `test ${certificate.test} has no sealed trace: no trace, no certificate`);
+      if (voided) throw new DwellmarkError('refused', `test ${certificate.test} was voided: ${voided.reason}`);
+      if (head !== certificate.head)
+        throw new DwellmarkError(
+          'refused',
+          `the certificate stands on another record than test ${certificate.test} has`,
+        );
+      return issueCertificate(this.lines, certificate);
+    });
   }
 
   /** Work that reads one state of the store throughout, whatever another process writes meanwhile. It must not wait. */
@@ -125,6 +184,16 @@ export class Store extends TestStore {
     return new RawRows(this.db, this.lines);
   }
 
+  #lock(test: string): void {
+    if (this.#locks.has(test)) throw new DwellmarkError('refused', `test ${test} is being written already`);
+    this.#locks.set(test, lockTest(this.path, test));
+  }
+
+  #unlock(test: string, sealed: boolean): void {
+    this.#locks.get(test)?.release(sealed);
+    this.#locks.delete(test);
+  }
+
   #writer(testId: number, header: TestHeader, head: Buffer, every?: CommitEvery): TestWriter {
     return new TestWriter({
       db: this.db,
@@ -134,6 +203,7 @@ export class Store extends TestStore {
       testId,
       header,
       headerHead: head,
+      sealed: () => this.#unlock(header.test, true),
       commitEvery: every ?? (header.origin === 'live' ? commitEvery.live : commitEvery.repeatable),
     });
   }

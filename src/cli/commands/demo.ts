@@ -119,25 +119,24 @@ async function runScenario(
     speed: 'as fast as possible',
   });
   const description = await gauge.open();
-  const test = store.nextTestId();
-  const header = testHeader({
+  const about = {
     store,
-    test,
     prepared,
     shop,
     technician,
     gauge: description,
     origin: 'simulated',
     now: new Date(),
-  });
+  } as const;
+  const writer = store.beginNextTest((test) => testHeader({ ...about, test }));
   const progress = new DemoProgress(scenario.title, unitSystems[scenario.units], quiet);
-  const hold = new HoldRun(judgementOf(header), store.beginTest(header), (news) => progress.tell(news));
+  const hold = new HoldRun(judgementOf(store.test(writer.test).header), writer, (news) => progress.tell(news));
   for await (const item of gauge.items()) hold.take(item);
   await gauge.close();
   hold.end('end of trace');
   hold.seal();
   progress.end();
-  return test;
+  return writer.test;
 }
 
 async function finishOne(

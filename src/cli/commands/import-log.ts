@@ -126,9 +126,10 @@ async function keep(recorded: Recorded, shop: Shop, technician: string): Promise
   const gauge = await driver.open();
   const store = openStore(shop.database, { mode: 'write' });
   try {
-    const test = store.nextTestId();
-    const header = testHeader({ store, test, prepared, shop, technician, gauge, origin: 'imported', now: new Date() });
-    const hold = await judged(driver, new HoldRun(judgementOf(header), store.beginTest(header)), recorded);
+    const about = { store, prepared, shop, technician, gauge, origin: 'imported', now: new Date() } as const;
+    const writer = store.beginNextTest((test) => testHeader({ ...about, test }));
+    const { test } = writer;
+    const hold = await judged(driver, new HoldRun(judgementOf(store.test(test).header), writer), recorded);
     return { test, mark: hold.seal(), result: hold.result(), notes: gauge.notes ?? [] };
   } finally {
     store.close();

@@ -6,7 +6,7 @@ import { signPdf, type UnlockedSigner } from '../../signing/index.js';
 import { DwellmarkError, type UnitSystemName } from '../../units/index.js';
 import { signedAct } from '../authority.js';
 import { unitsOf } from '../customer-units.js';
-import { issuableTest, kindFor, type SealedTest, sealedTest } from './issuable.js';
+import { issuableTest, kindFor, type SealedTest, sealedTest, stands } from './issuable.js';
 import type { Press } from './press.js';
 import { demandFreePlace, type WaitingFile, waitingFiles } from './put-file.js';
 import { paperOf, type Setting } from './set-paper.js';
@@ -54,10 +54,25 @@ export async function issue(
   options: PaperOptions,
   reissue: Reissue | null = null,
 ): Promise<Issued> {
+  for (;;) {
+    const issued = await issueUnderNext(store, press, test, options, reissue);
+    if (issued !== null) return issued;
+  }
+}
+
+/** Null when another program took the number, or issued for this test, while the paper was set. */
+async function issueUnderNext(
+  store: Store,
+  press: Press,
+  test: string,
+  options: PaperOptions,
+  reissue: Reissue | null,
+): Promise<Issued | null> {
   const { shop } = press;
   const sealed = issuableTest(store, shop, test, reissue?.number ?? null);
   const now = new Date();
-  const number = store.certificateNumber(`${shop.series}-${now.getFullYear()}`);
+  const series = `${shop.series}-${now.getFullYear()}`;
+  const number = store.certificateNumber(series);
   const file = placeOf(options, number);
   const label = options.label ? labelPlace(file) : null;
   for (const place of [file, ...(label === null ? [] : [label])]) demandFreePlace(place);
@@ -99,7 +114,18 @@ export async function issue(
       },
     };
     const signature = reissue ? signedAct(reissue.by, 'reissue', { test, subject: number }, certificate) : null;
-    store.issueCertificate({ ...certificate, ...(signature ? { signature } : {}) });
+    const isFree = (): boolean =>
+      store.certificateNumber(series) === number &&
+      store.test(test).certificates.every((one) => one.number === reissue?.number || !stands(one));
+    const done = store.together(() => {
+      if (!isFree()) return false;
+      store.issueCertificate({ ...certificate, ...(signature ? { signature } : {}) });
+      return true;
+    });
+    if (!done) {
+      for (const one of waiting) one.discard();
+      return null;
+    }
   } catch (error) {
     for (const one of waiting) one.discard();
     throw error;

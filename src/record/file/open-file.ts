@@ -1,56 +1,76 @@
 import { existsSync } from 'node:fs';
-import { resolve } from 'node:path';
+import { dirname, resolve } from 'node:path';
 import { pathToFileURL } from 'node:url';
 import Database from 'better-sqlite3';
 import { DwellmarkError } from '../../units/index.js';
 import { guardTriggers } from './guards.js';
 import { applicationId, migrations } from './schema.js';
-import { storageError } from './storage-error.js';
-import { takeWriterLock, type WriterLock } from './writer-lock.js';
+import { isBusy, storageError } from './storage-error.js';
 
 export interface OpenFile {
   readonly db: Database.Database;
-  /** The file was made by this call. */
-  readonly created: boolean;
-  /** Version the file had before, when it was brought up to this program's. */
-  readonly migratedFrom: number | null;
   close(): void;
 }
 
-/**
- * Opens the store's file. To write: takes the writer's lock, makes or migrates the file, and asserts that every commit
- * will be on disk when it returns (WAL, synchronous FULL). To read: alters nothing, beside a running writer too.
- * @throws DwellmarkError for a file that is missing, no store, or of a newer version.
- */
-export function openFile(path: string, mode: 'write' | 'read'): OpenFile {
-  return mode === 'write' ? openToWrite(path) : openToRead(path);
+/** What opening a file did to it. */
+export interface Made {
+  readonly created: boolean;
+  /** Version the file had before, when it was brought up to this program's. */
+  readonly migratedFrom: number | null;
 }
 
-function openToWrite(path: string): OpenFile {
-  const lock = takeWriterLock(path);
+/** So long a commit waits for that of another process: commits take milliseconds. */
+const waitMs = 10_000;
+
+/**
+ * Opens the store's file. To write, beside others who write: makes or migrates the file, and asserts that every commit
+ * will be on disk when it returns (WAL, synchronous FULL). To read: alters nothing.
+ * @param tell writes what was made into the file, in the same commit.
+ * @throws DwellmarkError for a file that is missing, no store, or of a newer version.
+ */
+export function openFile(path: string, mode: 'write' | 'read', tell: Tell = () => {}): OpenFile {
+  return mode === 'write' ? openToWrite(path, tell) : openToRead(path);
+}
+
+type Tell = (db: Database.Database, made: Made) => void;
+
+function openToWrite(path: string, tell: Tell): OpenFile {
+  if (!existsSync(dirname(resolve(path))))
+    throw new DwellmarkError('input', 'the store cannot be written: there is no such folder', {
+      place: { file: path },
+      advice: 'Check the path, or make the folder.',
+    });
   try {
-    const db = new Database(path);
+    const db = new Database(path, { timeout: waitMs });
     try {
-      const created = db.pragma('page_count', { simple: true }) === 0;
-      if (!created) demandStore(db, path);
-      const migratedFrom = migrate(db, created);
-      setDurable(db);
-      return { db, created, migratedFrom, close: () => closeWriter(db, lock) };
+      if (!isEmpty(db)) demandStore(db, path);
+      migrate(db, tell);
+      whenFree(() => setDurable(db));
+      return { db, close: () => db.close() };
     } catch (cause) {
       db.close();
       throw cause;
     }
   } catch (cause) {
-    lock.release();
     throw storageError(cause, path);
   }
 }
 
-function closeWriter(db: Database.Database, lock: WriterLock): void {
-  try {
-    db.close();
-  } finally {
-    lock.release();
+/** Nothing was ever put into the file; the pages of a transaction that has just begun count for nothing. */
+const isEmpty = (db: Database.Database): boolean =>
+  db.pragma('application_id', { simple: true }) === 0 &&
+  db.pragma('user_version', { simple: true }) === 0 &&
+  db.prepare('SELECT count(*) FROM sqlite_schema').pluck().get() === 0;
+
+/** Two who make a store at the same moment: changing to WAL is not waited for by SQLite itself. */
+function whenFree(work: () => void): void {
+  for (const until = Date.now() + waitMs; ; ) {
+    try {
+      return work();
+    } catch (cause) {
+      if (!isBusy(cause) || Date.now() > until) throw cause;
+      Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, 20);
+    }
   }
 }
 
@@ -64,7 +84,7 @@ function openToRead(path: string): OpenFile {
     const db = readConnection(path);
     try {
       demandStore(db, path);
-      return { db, created: false, migratedFrom: null, close: () => db.close() };
+      return { db, close: () => db.close() };
     } catch (cause) {
       db.close();
       throw cause;
@@ -101,17 +121,22 @@ function demandStore(db: Database.Database, path: string): void {
     });
 }
 
-function migrate(db: Database.Database, created: boolean): number | null {
-  const from = created ? 0 : Number(db.pragma('user_version', { simple: true }));
-  if (from === migrations.length) return null;
+function migrate(db: Database.Database, tell: Tell): void {
+  if (!isEmpty(db) && versionOf(db) === migrations.length) return;
   db.transaction(() => {
+    // Another may have made or migrated it since.
+    const created = isEmpty(db);
+    const from = created ? 0 : versionOf(db);
+    if (from === migrations.length) return;
     for (const step of migrations.slice(from)) db.exec(step);
     if (created) db.exec(guardTriggers);
     db.pragma(`application_id = ${applicationId}`);
     db.pragma(`user_version = ${migrations.length}`);
-  })();
-  return created ? null : from;
+    tell(db, { created, migratedFrom: created ? null : from });
+  }).immediate();
 }
+
+const versionOf = (db: Database.Database): number => Number(db.pragma('user_version', { simple: true }));
 
 /** FULL must come after WAL: better-sqlite3's build turns it to NORMAL when WAL is switched on. */
 function setDurable(db: Database.Database): void {

@@ -9,6 +9,10 @@ export function storageError(cause: unknown, path: string): unknown {
   return new DwellmarkError(told.as, told.message, { place: { file: path }, advice: told.advice, cause });
 }
 
+/** Another process holds the file just now. */
+export const isBusy = (cause: unknown): boolean =>
+  cause instanceof Database.SqliteError && cause.code.startsWith('SQLITE_BUSY');
+
 const explanations = [
   {
     code: 'SQLITE_FULL',

@@ -18,6 +18,8 @@ export interface WriterSetting {
   readonly header: TestHeader;
   readonly headerHead: Buffer;
   readonly commitEvery: CommitEvery;
+  /** Told when the seal is on disk. */
+  readonly sealed: () => void;
 }
 
 /**
@@ -35,11 +37,13 @@ export function sealTest(
   const head = sealHead(chainHead, Buffer.from(text, 'utf8'));
   const { verdict } = seal.result;
   const { links, readings } = seal;
-  const mark = db.transaction(() => {
-    insertRow(db, 'seal (test, verdict, readings, head, seal)', [testId, verdict, readings, head, text]);
-    packFresh(db, testId);
-    indexTest(db, testId, header, notes);
-    return ledger.act('test sealed', { head: head.toString('hex'), verdict, links, readings }, { test: header.test });
-  })();
+  const mark = db
+    .transaction(() => {
+      insertRow(db, 'seal (test, verdict, readings, head, seal)', [testId, verdict, readings, head, text]);
+      packFresh(db, testId);
+      indexTest(db, testId, header, notes);
+      return ledger.act('test sealed', { head: head.toString('hex'), verdict, links, readings }, { test: header.test });
+    })
+    .immediate();
   return { head: head.toString('hex'), ledger: mark.position, ledgerHead: mark.head };
 }

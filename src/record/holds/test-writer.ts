@@ -14,7 +14,7 @@ import {
   readingsKind,
   traceStart,
 } from '../chain/index.js';
-import { storageError } from '../file/index.js';
+import { isBusy, storageError } from '../file/index.js';
 import { isoWithOffset } from '../ledger/index.js';
 import type { SealMark, TestSeal } from '../seal.js';
 import { LinePacker, type RawLine } from './line-encoding.js';
@@ -65,7 +65,7 @@ export class TestWriter {
     this.#set = setting;
     this.#head = setting.headerHead;
     this.#addLink = linkAdder(setting.db, setting.testId);
-    this.#addLinks = setting.db.transaction((add: () => void) => add());
+    this.#addLinks = setting.db.transaction((add: () => void) => add()).immediate;
     this.#goOn();
   }
 
@@ -109,8 +109,11 @@ export class TestWriter {
     if (this.#lines.count >= linesInLink) this.#closeLines();
   }
 
-  /** Commits what was gathered: when it returns, everything appended so far is on disk. */
-  flush(): void {
+  /**
+   * Commits what was gathered: when it returns, everything appended so far is on disk, unless another program kept the
+   * file busy: then it waits for the next commit, and {@link stored} does not count it.
+   */
+  flush(last = false): void {
     this.#demandOpen();
     this.#closeChunk();
     if (this.#lines.count > 0) this.#closeLines();
@@ -127,6 +130,8 @@ export class TestWriter {
         }
       });
     } catch (cause) {
+      // What waits is not counted as stored, and goes with the next commit.
+      if (isBusy(cause) && !last) return;
       this.#state = 'failed';
       throw storageError(cause, this.#set.path);
     }
@@ -143,7 +148,7 @@ export class TestWriter {
 
   /** Seals the test with its result. Afterwards nothing can be added to it, only said about it in the ledger. */
   finish(result: TestResult): SealMark {
-    this.flush();
+    this.flush(true);
     const seal: TestSeal = {
       format: 'dwellmark seal 1',
       test: this.test,
@@ -160,6 +165,7 @@ export class TestWriter {
     try {
       const mark = sealTest(this.#set, seal, this.#head, this.#notes);
       this.#state = 'sealed';
+      this.#set.sealed();
       return mark;
     } catch (cause) {
       this.#state = 'failed';

@@ -15,7 +15,7 @@ export function takeIn(said: string, known: Acknowledged): void {
   for (const line of said.split('\n').slice(0, -1)) {
     const [test = '', count = ''] = line.split(' ');
     if (count === 'sealed') known.sealed.add(test);
-    else if (/^\d+$/.test(count)) known.readings.set(test, Number(count));
+    else if (/^\d+$/.test(count)) known.readings.set(test, Math.max(known.readings.get(test) ?? 0, Number(count)));
   }
 }
 

@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { scratchFolder, seeded } from '../sample-test.js';
 import { type Acknowledged, expectNothingLost, takeIn } from './acknowledged.js';
+import { killAmongWriters } from './several-writers.js';
 
 const child = join(import.meta.dirname, 'writing-child.ts');
 /** Forty in the usual run; DWELLMARK_KILLS=200 for a campaign. */
@@ -20,6 +21,13 @@ function writeAndKill(path: string, afterMs: number): Promise<string> {
     writer.once('close', () => done(said));
   });
 }
+
+describe.each([2, 4])('%i programs that write at once', (writers) => {
+  it(`lose nothing that was acknowledged when one of them is killed (${kills / 4} times)`, async () => {
+    const seed = Number(process.env.DWELLMARK_SEED ?? Math.floor(Math.random() * 1e6));
+    await killAmongWriters(join(scratchFolder(), 'several.db'), kills / 4, writers, seed);
+  });
+});
 
 describe(`${kills} SIGKILLs while writing`, () => {
   it('lose no acknowledged reading and break no chain', async () => {

@@ -1,5 +1,5 @@
 import { writeSync } from 'node:fs';
-import { openStore } from '../../../src/record/index.js';
+import { openStore, type TestWriter } from '../../../src/record/index.js';
 import { sampleHeader, sampleReadings, sampleResult } from '../sample-test.js';
 
 /**
@@ -11,12 +11,22 @@ const readings = sampleReadings({ seconds: 40 });
 const store = openStore(path, { mode: 'write' });
 const say = (text: string): void => void writeSync(1, `${text}\n`);
 
+/** A test that another writer left unsealed when it was killed. */
+function takenUp(): TestWriter | undefined {
+  for (const { test } of store.unfinished()) {
+    if (store.isRunning(test)) continue;
+    try {
+      return store.resumeTest(test);
+    } catch (error) {
+      if (!/is being written|is sealed/.test((error as Error).message)) throw error;
+    }
+  }
+  return undefined;
+}
+
 try {
   for (;;) {
-    const [cut] = store.unfinished();
-    const writer = cut
-      ? store.resumeTest(cut.test)
-      : store.beginTest(sampleHeader(store.nextTestId(2026), { origin: 'live' }));
+    const writer = takenUp() ?? store.beginNextTest((test) => sampleHeader(test, { origin: 'live' }));
     say(`${writer.test} ${writer.stored.readings}`);
     for (const reading of readings.slice(writer.stored.readings)) {
       const before = writer.stored.readings;

@@ -4,7 +4,15 @@ import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
 import { openStore } from '../../../src/record/index.js';
-import { asInputs, newStore, sampleHeader, sampleReadings, scratchFolder, writeTest } from '../sample-test.js';
+import {
+  asInputs,
+  newStore,
+  sampleHeader,
+  sampleReadings,
+  sampleResult,
+  scratchFolder,
+  writeTest,
+} from '../sample-test.js';
 
 const folder = scratchFolder();
 const inputs = asInputs(sampleReadings({ seconds: 5 }));
@@ -27,25 +35,35 @@ describe('opening a store', () => {
     db.close();
   });
 
-  it('a second writer is told so, in this process and from another; the lock dies with its holder', async () => {
+  it('several write at once; a test has one writer, in this process and in another, and its lock dies with its holder', async () => {
     const path = stored('locked.db');
-    const store = newStore(path);
-    expect(() => newStore(path)).toThrow('another dwellmark is writing to this store');
+    const [store, other] = [newStore(path), newStore(path)];
+    const writer = store.beginTest(sampleHeader('T-2026-0002', { origin: 'live' }));
+    expect(other.isRunning('T-2026-0002')).toBe(true);
+    expect(() => other.resumeTest('T-2026-0002')).toThrow('test T-2026-0002 is being written by another dwellmark');
+    expect(() => store.resumeTest('T-2026-0002')).toThrow('is being written already');
+    const heads = [other, store, other].map((one) => one.act('backup made', {}).position);
+    expect(heads).toEqual([heads[0], (heads[0] ?? 0) + 1, (heads[0] ?? 0) + 2]);
+    expect(writer.test).toBe('T-2026-0002');
     store.close();
+    expect(other.isRunning('T-2026-0002')).toBe(false);
     const holder = spawn(
       process.execPath,
       [
         '-e',
-        `const D = require('better-sqlite3'); const d = new D(${JSON.stringify(`${path}-writer`)}); d.exec('BEGIN EXCLUSIVE'); console.log('held'); setInterval(() => d.open, 1000)`,
+        `const D = require('better-sqlite3'); const d = new D(${JSON.stringify(`${path}-test-T-2026-0002`)}); d.exec('BEGIN EXCLUSIVE'); console.log('held'); setInterval(() => d.open, 1000)`,
       ],
       { stdio: ['ignore', 'pipe', 'inherit'] },
     );
     await new Promise((held) => holder.stdout.once('data', held));
-    expect(() => newStore(path)).toThrow('another dwellmark is writing to this store');
+    expect(other.isRunning('T-2026-0002')).toBe(true);
+    expect(() => other.resumeTest('T-2026-0002')).toThrow('is being written by another');
     const ended = new Promise((gone) => holder.once('exit', gone));
     holder.kill('SIGKILL');
     await ended;
-    newStore(path).close();
+    other.resumeTest('T-2026-0002').finish(sampleResult([]));
+    expect(existsSync(`${path}-test-T-2026-0002`)).toBe(false);
+    other.close();
   });
 
   it('a newer version, another database and a missing file are refused and left as they are', () => {
