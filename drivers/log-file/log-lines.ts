@@ -23,6 +23,8 @@ export class LogLines {
   #over = false;
   #closed = false;
   line = 0;
+  /** Lines put out of use with a #. */
+  comments = 0;
 
   constructor(path: string) {
     this.#path = path;
@@ -46,6 +48,7 @@ export class LogLines {
       this.#next += 1;
       this.line += 1;
       if (isRow(ready)) return { text: ready, line: this.line, ended: true };
+      if (ready.trimStart().startsWith('#')) this.comments += 1;
     }
   }
 

@@ -15,7 +15,14 @@ import {
 } from '../../src/gauge/index.js';
 import type { Columns, UnitColumn } from './columns.js';
 import { type Cell, type SplitRow, splitRow } from './csv-row.js';
-import { readTimestamp } from './timestamp.js';
+import type { ReadStamp } from './stamp-format.js';
+
+export interface HowToRead {
+  readonly separator: string;
+  readonly stamp: ReadStamp;
+  /** Taken off absolute pressures, pascals. */
+  readonly ambientPa: number;
+}
 
 /**
  * Turns the rows of one log into items, in order. The first row's time becomes zero. What makes a row unreadable is a
@@ -35,10 +42,15 @@ export class RowReader {
   #before: readonly Cell[] | undefined;
   #backwards = false;
 
-  constructor(file: string, columns: Columns, separator: string) {
+  readonly #stamp: ReadStamp;
+  readonly #ambientPa: number;
+
+  constructor(file: string, columns: Columns, { separator, stamp, ambientPa }: HowToRead) {
     this.#file = file;
     this.#columns = columns;
     this.#separator = separator;
+    this.#stamp = stamp;
+    this.#ambientPa = ambientPa;
   }
 
   /**
@@ -49,6 +61,7 @@ export class RowReader {
   read(text: string, line: number, ended = true): readonly GaugeItem[] {
     const row = splitRow(text, this.#separator);
     if (!ended && !this.#asLongAsBefore(row)) return [cutOff(Math.max(0, this.#lastUs), line)];
+    if (isRemark(row, this.#stamp)) return [];
     if ('cells' in row) this.#before = row.cells;
     if ('unclosedQuoteAt' in row)
       throw this.#bad(
@@ -72,7 +85,7 @@ export class RowReader {
     const own = this.#value(row.cells, pressure, line);
     const reading: Reading = {
       timeUs,
-      pressurePa: own.value === null ? null : (wholePascals(own.value, pressure.unit) as Pressure),
+      pressurePa: own.value === null ? null : this.#gaugePa(own.value, pressure),
       oppositePa: this.#pressureOf(row.cells, opposite, line),
       oilK: this.#temperatureOf(row.cells, oil, line),
       flags: own.flags,
@@ -137,15 +150,15 @@ export class RowReader {
   #time(cell: Cell, line: number): number {
     const { time } = this.#columns;
     if (time.kind === 'timestamp') {
-      const us = readTimestamp(cell.text);
-      if (us === undefined)
+      const stamp = this.#stamp(cell.text);
+      if (stamp === undefined)
         throw this.#bad(
           line,
           cell.column,
           `"${cell.text}" is not a date and time`,
-          'Write it as 2026-03-14T08:00:00.250.',
+          'Write it as 2026-03-14T08:00:00.250, or say with --stamp how it is written.',
         );
-      return us;
+      return stamp.us;
     }
     const value = this.#number(cell, line);
     if (value === undefined)
@@ -179,7 +192,11 @@ export class RowReader {
 
   #pressureOf(cells: readonly Cell[], column: UnitColumn | null, line: number): Pressure | null {
     const value = column && this.#value(cells, column, line).value;
-    return column && value !== null ? wholePascals(value, column.unit) : null;
+    return column && value !== null ? this.#gaugePa(value, column) : null;
+  }
+
+  #gaugePa(value: number, { unit, absolute }: UnitColumn): Pressure {
+    return (wholePascals(value, unit) - (absolute ? this.#ambientPa : 0)) as Pressure;
   }
 
   #temperatureOf(cells: readonly Cell[], column: UnitColumn | null, line: number): Temperature | null {
@@ -223,6 +240,19 @@ export class RowReader {
     return new DwellmarkError('input', message, { place: { file: this.#file, line, column }, advice });
   }
 }
+
+/** A row of words among the readings, as loggers write for an event: not one number or time in it. */
+export const isRemark = (row: SplitRow, stamp: ReadStamp): boolean =>
+  'cells' in row &&
+  row.cells.some(({ text }) => text !== '') &&
+  row.cells.every(
+    ({ text }) =>
+      text === '' ||
+      (readMark(text) === undefined &&
+        readNumber(text, '.') === undefined &&
+        readNumber(text, ',') === undefined &&
+        stamp(text) === undefined),
+  );
 
 const cutOff = (timeUs: number, line: number): GaugeItem => ({
   kind: 'fault',

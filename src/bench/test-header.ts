@@ -20,6 +20,13 @@ export interface HeaderFacts {
   readonly store: Store;
 }
 
+/** What kept the time of the start; for a log also when it was imported. */
+function clockOf({ origin, gauge, now }: HeaderFacts): string {
+  if (origin !== 'imported') return 'clock of the computer';
+  const kept = gauge.startedAt === undefined ? 'the log carries no date: that of its import' : "the log's own stamps";
+  return `${kept}; imported ${isoWithOffset(now)} by the clock of the computer`;
+}
+
 /**
  * Everything as it is when the test starts: the first link of its chain.
  * @throws DwellmarkError (`usage`) for a control character in what was said by hand.
@@ -34,11 +41,8 @@ export function testHeader(facts: HeaderFacts): TestHeader {
     test: facts.test,
     shop: { name: shop?.name ?? '', address: shop?.address ?? '' },
     bench: shop?.bench ?? '',
-    startedAt: isoWithOffset(facts.now),
-    clock:
-      gauge.startedAt === undefined
-        ? 'clock of the computer'
-        : `log stamped from ${gauge.startedAt}; clock of the computer at import`,
+    startedAt: gauge.startedAt ?? isoWithOffset(facts.now),
+    clock: clockOf(facts),
     technician: oneLine(facts.technician, '--technician'),
     workOrder: job.workOrder,
     customer: job.customer,

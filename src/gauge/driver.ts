@@ -36,10 +36,25 @@ export interface GaugeDescription {
   readonly channels: { readonly opposite: boolean; readonly oil: boolean };
   /** Wall clock of the first reading where the source carries one, ISO 8601 as it stood there. */
   readonly startedAt?: string;
+  /** Of a recorded log: which file it was, and how it was read. */
+  readonly log?: LogSource;
   /** What the driver noticed while opening and the operator should read: columns not used, a setting assumed. */
   readonly notes?: readonly string[];
   /** Of several gauges read as one: the others, by the serial the shop knows them by. */
   readonly others?: readonly { readonly gauge: string; readonly description: GaugeDescription }[];
+}
+
+/** How a recorded log was read: all that decides what its figures mean. */
+export interface LogSource {
+  /** SHA-256 of the file's bytes, hex. */
+  readonly sha256: string;
+  /** What was read from which column: `time_s from "Elapsed"`. */
+  readonly columns: readonly string[];
+  /** Taken off absolute pressures, pascals. */
+  readonly ambientPa?: Pressure;
+  /** Lines that hold no readings and were left out: above the header, remarks, comments; and where the first are. */
+  readonly leftOut: number;
+  readonly firstLeftOut: readonly number[];
 }
 
 /** What a driver's file exports as `driver`; a shop's own driver is a module with just this. */

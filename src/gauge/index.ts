@@ -17,7 +17,15 @@ export {
 export * from './calibration/index.js';
 export * from './channels/index.js';
 export * from './detection/index.js';
-export type { DriverModule, GaugeDescription, GaugeDriver, GaugeFault, GaugeFaultCode, GaugeItem } from './driver.js';
+export type {
+  DriverModule,
+  GaugeDescription,
+  GaugeDriver,
+  GaugeFault,
+  GaugeFaultCode,
+  GaugeItem,
+  LogSource,
+} from './driver.js';
 export { faultAt, faultEffects } from './fault.js';
 export { FaultEpisodes, type Trouble } from './fault-episodes.js';
 export { ItemQueue, type ReadyItems, readyItems } from './item-queue.js';

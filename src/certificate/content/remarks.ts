@@ -32,6 +32,7 @@ export function remarkLines(
         ? words.say('sentence.gauge-not-calibrated', { gauge: of })
         : words.say('sentence.not-inspected', { port: of }),
     ),
+    ...logLines(input.header, words, figures),
     ...findingLines(input, words, figures),
     ...attempts.flatMap((attempt) =>
       attempt.repeat === null
@@ -74,6 +75,19 @@ export function remarkLines(
   const declared =
     input.declaration === undefined ? [] : [words.say('sentence.declaration', { text: input.declaration })];
   return [...declared, ...(lines.length === 0 ? [words.say('sentence.no-remarks')] : lines)];
+}
+
+/** How a recorded log was read: what decides what its figures mean. */
+function logLines({ gauge, origin }: CertificateInput['header'], words: Words, figures: Figures): readonly string[] {
+  const { log, source, startedAt } = gauge;
+  if (origin !== 'imported' || log === undefined) return [];
+  return [
+    words.say('sentence.log', { source, hash: log.sha256, columns: log.columns.join('; '), count: log.leftOut }),
+    ...(log.ambientPa === undefined
+      ? []
+      : [words.say('sentence.log-absolute', { ambient: figures.pressure(log.ambientPa) })]),
+    ...(startedAt === undefined ? [words.say('sentence.log-undated')] : []),
+  ];
 }
 
 function findingLines(input: Pick<CertificateInput, 'header'>, words: Words, figures: Figures): readonly string[] {

@@ -10,10 +10,10 @@ import {
   testHeader,
 } from '../../bench/index.js';
 import { Judgement, type TestResult } from '../../evaluation/index.js';
-import { type GaugeDriver, supervised, supervisionLimits } from '../../gauge/index.js';
+import { type GaugeDescription, type GaugeDriver, supervised, supervisionLimits } from '../../gauge/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import { openStore, type SealMark } from '../../record/index.js';
-import { parseTemperature, type Temperature, unitSystems } from '../../units/index.js';
+import { parsePressure, parseTemperature, type Temperature, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { verdictExit } from '../exit-codes.js';
 import { commandName, remark, say, sayJson, spellAll } from '../output.js';
@@ -24,6 +24,8 @@ export interface ImportOptions extends CommonOptions {
   readonly job: string;
   readonly port?: PortName;
   readonly columns?: string;
+  readonly stamp?: string;
+  readonly ambient?: string;
   readonly technician: string;
   readonly procedure?: string;
   readonly store: boolean;
@@ -34,16 +36,17 @@ export interface ImportOptions extends CommonOptions {
 /** `dwellmark import`: a hold test whose driver reads a file. */
 export async function run(log: string, options: ImportOptions): Promise<void> {
   const shop = options.store || options.shop !== undefined ? findShop(options.shop) : null;
+  const module = await loadDriver('log-file', null);
+  const settings = logSettings(log, options);
+  const { startedAt } = await described(module.create(settings));
   const prepared = prepare({
     jobFile: options.job,
     shop,
     attendance: 'unattended',
-    on: new Date().toISOString().slice(0, 10),
+    on: (startedAt ?? new Date().toISOString()).slice(0, 10),
     ...(options.port === undefined ? {} : { ports: [options.port] }),
     ...(options.procedure === undefined ? {} : { procedure: path.resolve(options.procedure) }),
   });
-  const module = await loadDriver('log-file', null);
-  const settings = { path: log, ...(options.columns === undefined ? {} : { columns: options.columns }) };
   const limits = supervisionLimits({ ...prepared.gauge, mode: 'when-stable' });
   const openLog = () => supervised(module.create(settings), limits, { live: false });
   const oil = { start: typedOil(options.oilStart, '--oil-start'), end: typedOil(options.oilEnd, '--oil-end') };
@@ -63,6 +66,22 @@ export async function run(log: string, options: ImportOptions): Promise<void> {
     if (mark) say(`Stored as ${test}. Next: ${commandName} show ${test}, ${commandName} sign ${test}`);
   }
   process.exitCode = verdictExit(result.verdict);
+}
+
+const logSettings = (log: string, { columns, stamp, ambient }: ImportOptions) => ({
+  path: log,
+  ...(columns === undefined ? {} : { columns }),
+  ...(stamp === undefined ? {} : { stamp }),
+  ...(ambient === undefined ? {} : { ambientPa: parsePressure(ambient, { key: '--ambient' }) }),
+});
+
+/** What a log says of itself: its date decides which calibration was in force. */
+async function described(driver: GaugeDriver): Promise<GaugeDescription> {
+  try {
+    return await driver.open();
+  } finally {
+    await driver.close();
+  }
 }
 
 interface Kept {

@@ -40,6 +40,8 @@ export function bench(program: Command): void {
     .requiredOption('--job <file>', 'job file (TOML)')
     .option('--port <name>', 'which port the log is of', port)
     .option('--columns <map>', 'names in someone else\'s header: "time_s=Elapsed,pressure_psi=P1"')
+    .option('--stamp <format>', 'how the log writes its times: "DD.MM.YYYY HH:mm:ss"; ISO 8601 when absent')
+    .option('--ambient <pressure>', 'taken off absolute pressures, "1013 mbar"; the standard atmosphere when absent')
     .option('--oil-start <temperature>', 'oil temperature read by a person at the start of the dwell, "22.8 C"')
     .option('--oil-end <temperature>', '... and near its end')
     .option('--technician <name>', 'who ran the test', 'not stated')
@@ -50,6 +52,7 @@ export function bench(program: Command): void {
       examples(
         'dwellmark import hold.csv --job job.toml --no-store',
         'dwellmark import hold.csv --job job.toml --port A --json',
+        'dwellmark import bare.csv --job job.toml --columns "time_s=#1,pressure_bar_abs=#2"',
       ),
     )
     .action(async (log, options) => (await import('../commands/import-log.js')).run(log, options));
