@@ -12,6 +12,8 @@ export interface Job {
   /** Serial of the probe or gauge that gives the oil temperature; absent: the gauge itself, or nobody. */
   readonly oilProbe?: string;
   readonly cylinder: Cylinder & { readonly serial: string; readonly maker: string; readonly model: string };
+  /** The most that its maker, or whoever answers for it, allows in a test; absent: not stated. */
+  readonly testPressureMaxPa?: Pressure;
   readonly fluid: Fluid;
   /** Free air in the oil at atmospheric pressure, fraction of the volume; absent: taken as none, and said so. */
   readonly airFraction?: number;

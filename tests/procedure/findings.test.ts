@@ -56,9 +56,33 @@ const cases: readonly [string, Change, Expected][] = [
     ['warn', 'piston-seal-hidden', /both chambers move together/],
   ],
   [
-    'twice the rated pressure is above proof',
+    'twice the rated pressure is unusual',
     { procedure: [['"1.5 x rated"', '"2 x rated"']] },
-    ['stop', 'above-proof', /320\.0.bar is 2 times the rated 160\.0.bar; proof is 1\.5/],
+    [
+      'warn',
+      'above-proof',
+      /320\.0.bar is 2 times the rated 160\.0.bar; more than 1\.5 times is unusual \(common practice/,
+    ],
+  ],
+  [
+    'more than twice the rated pressure is stopped',
+    { procedure: [['"1.5 x rated"', '"2.1 x rated"']] },
+    [
+      'stop',
+      'above-proof',
+      /336\.0.bar is 2\.1 times the rated 160\.0.bar; more than 2 times is stopped \(common practice/,
+    ],
+  ],
+  [
+    'more than the cylinder may be tested with is stopped',
+    {
+      job: [['rated_pressure = "160 bar"', 'rated_pressure = "160 bar"\ntest_pressure_max = "230 bar"']],
+    },
+    [
+      'stop',
+      'above-proof',
+      /240\.0.bar is 1\.5 times .* may be tested up to 230\.0.bar \(job: cylinder\.test_pressure_max\)/,
+    ],
   ],
   [
     'a restrained rod bears pressure times area',
@@ -98,7 +122,7 @@ const cases: readonly [string, Change, Expected][] = [
     [
       'warn',
       'gauge-range',
-      /400\.0.bar is 13\.3 times the pressure of 30\.0.bar; 1\.5 to 4 times is wanted, 45\.0.bar to 120\.0.bar \(ASME VIII-1 UG-102\)/,
+      /400\.0.bar is 13\.3 times the pressure of 30\.0.bar; 1\.5 to 4 times is wanted, 45\.0.bar to 120\.0.bar \(ASME VIII-1 UG-102, for dial gauges\)/,
     ],
   ],
   [
@@ -126,7 +150,7 @@ const cases: readonly [string, Change, Expected][] = [
     [
       'warn',
       'gauge-range',
-      /1\.43 times the pressure of 240\.0.bar; 1\.5 to 4 times is wanted, 360\.0.bar to 960\.0.bar \(ASME VIII-1 UG-102\)\.$/,
+      /1\.43 times the pressure of 240\.0.bar; 1\.5 to 4 times is wanted, 360\.0.bar to 960\.0.bar \(ASME VIII-1 UG-102, for dial gauges\)\.$/,
     ],
   ],
   [

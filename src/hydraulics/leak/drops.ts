@@ -1,4 +1,4 @@
-/** Drops in a millilitre when nobody set it otherwise (MIL-DTL-5523E 3.12.1). API 598 counts 16. */
+/** Drops in a millilitre when nobody set it otherwise (derived from MIL-DTL-5523E 3.12.1). API 598 counts 16. */
 export const usualDropsPerMl = 20;
 
 /**

@@ -36,6 +36,7 @@ const cylinderTable = z.strictObject({
   rod: quantity('length', '"56 mm"').optional(),
   stroke: quantity('length', '"500 mm"'),
   rated_pressure: quantity('pressure', '"160 bar"'),
+  test_pressure_max: quantity('pressure', '"320 bar"').optional(),
   barrel_outside: quantity('length', '"120 mm"').optional(),
   stage_bores: z
     .array(quantity('length', '"63 mm"'))
@@ -105,6 +106,9 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
     gauge: jobGauge(document, table.gauge),
     ...(table.oil_probe === undefined ? {} : { oilProbe: table.oil_probe }),
     cylinder,
+    ...(table.cylinder.test_pressure_max === undefined
+      ? {}
+      : { testPressureMaxPa: pressurePa(table.cylinder.test_pressure_max) }),
     fluid: fluidOf(document, table.fluid),
     ...(table.fluid.air === undefined ? {} : { airFraction: table.fluid.air }),
     trapped: {

@@ -6,7 +6,7 @@ import { gaugeAccuracyPa } from '../resolvable.js';
 import type { Grounds } from './findings-of.js';
 import { difference, percent, pressure, times } from './marks.js';
 
-/** Full scale over test pressure, ASME VIII-1 UG-102. */
+/** Full scale over test pressure: ASME VIII-1 UG-102, written for dial gauges (edition not known). */
 const range = { least: 1.5, most: 4 } as const;
 /** Where on the scale a gauge should work, and how good it should be: UFC 4-390-01. */
 const working = { from: 0.25, to: 0.75, accuracyOfScale: 0.01 } as const;
@@ -77,7 +77,7 @@ function rangeFindings(gauge: GaugeSpec, port: PortFigures, stage: StageFigures)
       grade: highest ? 'warn' : 'note',
       code: 'gauge-range',
       ...at,
-      text: `Full scale ${full} is ${times(ratio)} times the pressure of ${target}; ${range.least} to ${range.most} times is wanted, ${pressure(range.least * stage.targetPa)} to ${pressure(range.most * stage.targetPa)} (ASME VIII-1 UG-102).${band}`,
+      text: `Full scale ${full} is ${times(ratio)} times the pressure of ${target}; ${range.least} to ${range.most} times is wanted, ${pressure(range.least * stage.targetPa)} to ${pressure(range.most * stage.targetPa)} (ASME VIII-1 UG-102, for dial gauges).${band}`,
     },
   ];
 }

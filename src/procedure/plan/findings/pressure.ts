@@ -4,8 +4,8 @@ import { reliefOverTest } from '../port-figures.js';
 import type { Grounds } from './findings-of.js';
 import { energy, force, percent, pressure, times } from './marks.js';
 
-/** Proof over rated pressure: MIL-PRF-5503G 4.6.8, GB/T 15622. */
-const proofOverRated = 1.5;
+/** Test over rated pressure, the program's own rule, no source: above the first it warns, above the second it stops. */
+const overRated = { unusual: 1.5, most: 2 } as const;
 /** A relief valve this much over the wanted setting is too high to protect: the program's own choice. */
 const reliefSlack = 1.05;
 
@@ -49,16 +49,29 @@ function closedPort({ job, procedure }: Grounds, port: PortFigures): Finding[] {
 }
 
 function aboveProof({ job, procedure }: Grounds, port: PortFigures): Finding[] {
-  const over = port.testPa / job.cylinder.ratedPressurePa;
-  if (procedure.subject !== 'cylinder' || over <= proofOverRated + 1e-9) return [];
-  return [
-    {
-      grade: 'stop',
-      code: 'above-proof',
-      port: port.port,
-      text: `${pressure(port.testPa)} is ${times(over)} times the rated ${pressure(job.cylinder.ratedPressurePa)}; proof is ${proofOverRated} times (MIL-PRF-5503G 4.6.8, GB/T 15622).`,
-    },
+  if (procedure.subject !== 'cylinder') return [];
+  const { ratedPressurePa } = job.cylinder;
+  const over = port.testPa / ratedPressurePa;
+  const figures = `${pressure(port.testPa)} is ${times(over)} times the rated ${pressure(ratedPressurePa)}`;
+  const finding = (grade: Finding['grade'], rule: string): Finding[] => [
+    { grade, code: 'above-proof', port: port.port, text: `${figures}; ${rule}` },
   ];
+  const statedPa = job.testPressureMaxPa;
+  if (statedPa !== undefined)
+    return port.testPa > statedPa * (1 + 1e-9)
+      ? finding('stop', `this cylinder may be tested up to ${pressure(statedPa)} (job: cylinder.test_pressure_max).`)
+      : [];
+  if (over > overRated.most + 1e-9)
+    return finding(
+      'stop',
+      `more than ${overRated.most} times is stopped (common practice, no source). State cylinder.test_pressure_max if its maker allows it.`,
+    );
+  if (over > overRated.unusual + 1e-9)
+    return finding(
+      'warn',
+      `more than ${overRated.unusual} times is unusual (common practice, no source). Make sure that its maker allows it.`,
+    );
+  return [];
 }
 
 function weakestPart({ job }: Grounds, port: PortFigures): Finding[] {
