@@ -24,7 +24,9 @@ export interface Trial {
   readonly fedShare: number;
 }
 
-export const allowedPa = ({ test }: HoldSpec): number => test.allowedShare * test.targetPa;
+/** The drop allowed to a dwell that starts where the operator left the pressure. */
+export const allowedPa = ({ test, operator }: HoldSpec): number =>
+  test.allowedShare * (operator.letBackToPa ?? operator.aimPa);
 
 const laws: readonly LeakLaw[] = ['orifice', 'gap', 'constant'];
 
