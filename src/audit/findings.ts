@@ -1,4 +1,4 @@
-import { DwellmarkError } from '../units/index.js';
+import { DwellmarkError, withoutSteering } from '../units/index.js';
 
 /** Something that does not agree, and where: a test, a ledger position, a chunk. */
 export interface Problem {
@@ -46,7 +46,7 @@ export class Findings {
   };
 
   problem(where: string, what: string): void {
-    this.#problems.push({ where, what });
+    this.#problems.push({ where: withoutSteering(where), what: withoutSteering(what) });
   }
 
   /** A problem unless the two are the same. */

@@ -1,4 +1,5 @@
 import { bundleLines, canonicalJson, type Store } from '../record/index.js';
+import { DwellmarkError } from '../units/index.js';
 
 /** `record.json` of a certificate: the test's whole record, so that the PDF alone can be checked. */
 export interface PaperRecord {
@@ -34,5 +35,7 @@ export const isPaperRecord = (text: string): boolean => text.startsWith('{"forma
 
 /** The bundle's text back out of a `record.json`. */
 export function bundleOfPaper(record: PaperRecord): string {
+  if (!Array.isArray(record.bundle) || record.bundle.some((line) => typeof line !== 'object' || line === null))
+    throw new DwellmarkError('altered', 'record.json holds no bundle of a test');
   return record.bundle.map((line) => `${canonicalJson(line)}\n`).join('');
 }

@@ -1,6 +1,6 @@
-import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import { readToml } from '../procedure/index.js';
+import { fileLimits, readGivenText } from '../record/index.js';
 import { DwellmarkError, findUnit } from '../units/index.js';
 
 /** Fields of a calibration as a person writes them, for `readCalibration`. */
@@ -14,16 +14,7 @@ export type CalibrationFields = Readonly<Record<string, unknown>>;
  * @throws DwellmarkError (`input`) with file, line and column.
  */
 export function readCalibrationFile(file: string): CalibrationFields {
-  let text: string;
-  try {
-    text = readFileSync(file, 'utf8');
-  } catch (cause) {
-    throw new DwellmarkError('input', "the file of points can't be read", {
-      place: { file },
-      advice: 'Check its path.',
-      cause,
-    });
-  }
+  const text = readGivenText(file, { what: 'file of points', most: fileLimits.text });
   return path.extname(file).toLowerCase() === '.toml' ? readToml(text, { file }).data : pointsOf(text, file);
 }
 

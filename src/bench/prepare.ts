@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import type { PortName } from '../hydraulics/index.js';
 import {
@@ -11,7 +10,7 @@ import {
   readProcedure,
   type TestPlan,
 } from '../procedure/index.js';
-import { DwellmarkError } from '../units/index.js';
+import { fileLimits, readGivenText } from '../record/index.js';
 import { gaugesOfJob } from './gauges-of-job.js';
 import type { Shop } from './shop.js';
 import { findProcedure, type ProcedureFile } from './templates.js';
@@ -67,13 +66,5 @@ export function prepare(options: PrepareOptions): Prepared {
 }
 
 function readText(file: string, what: string): string {
-  try {
-    return readFileSync(file, 'utf8');
-  } catch (cause) {
-    throw new DwellmarkError('input', `the ${what} can't be read`, {
-      place: { file },
-      advice: 'Check its path.',
-      cause,
-    });
-  }
+  return readGivenText(file, { what, most: fileLimits.text });
 }

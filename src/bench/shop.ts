@@ -1,4 +1,4 @@
-import { existsSync, readFileSync, statSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import path from 'node:path';
 import { z } from 'zod';
 import type { CertificateDemand } from '../certificate/index.js';
@@ -16,6 +16,7 @@ import {
   usualCalibrationPolicy,
   words,
 } from '../procedure/index.js';
+import { fileLimits, readGivenText } from '../record/index.js';
 import type { SignatureRules } from '../signing/index.js';
 import { DwellmarkError, type UnitSystemName, unitSystems } from '../units/index.js';
 
@@ -164,7 +165,7 @@ function upwards(folder: string): string | null {
 
 /** Reads a shop file. @throws DwellmarkError (`input`) naming file, line and key. */
 export function readShop(file: string): Shop {
-  const document = readToml(readFileSync(file, 'utf8'), { file });
+  const document = readToml(readGivenText(file, { what: 'shop file', most: fileLimits.text }), { file });
   const shop = shaped(document, shopSchema);
   const folder = path.dirname(file);
   const gauges = shop.gauge.map((entry, index): ShopGauge => {

@@ -1,7 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { sha256Hex } from '../record/index.js';
+import { fileLimits, readGivenFile, sha256Hex } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 
 /** A procedure's file as it was found. */
@@ -49,7 +49,7 @@ export function findProcedure(name: string, jobFolder: string, shopFolder: strin
         : `Known: ${known}. Or give the path of a file.`,
     });
   }
-  const bytes = readFileSync(file);
+  const bytes = readGivenFile(file, { what: 'procedure', most: fileLimits.text });
   return {
     file,
     text: bytes.toString('utf8'),

@@ -25,13 +25,20 @@ export function reportFailure(error: unknown, debug: boolean): number {
     const place = describePlace(error.place);
     console.error(place === '' ? `dwellmark: ${error.message}` : `dwellmark: ${place}: ${error.message}`);
     if (error.advice !== undefined) console.error(`  ${error.advice}`);
-    if (debug && error.stack !== undefined) console.error(error.stack);
+    if (debug) console.error(withCauses(error));
     return codes[error.code];
   }
   console.error(
     `dwellmark: something went wrong that should not: ${error instanceof Error ? error.message : String(error)}`,
   );
   console.error('  Nothing that was recorded before is lost. Run it again with --debug to see where.');
-  if (debug && error instanceof Error && error.stack !== undefined) console.error(error.stack);
+  if (debug) console.error(withCauses(error));
   return exitCodes.usage;
+}
+
+/** Where an error came from, and every error behind it. */
+function withCauses(error: unknown): string {
+  if (!(error instanceof Error)) return String(error);
+  const own = error.stack ?? error.message;
+  return error.cause === undefined ? own : `${own}\ncaused by: ${withCauses(error.cause)}`;
 }

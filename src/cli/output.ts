@@ -1,13 +1,24 @@
-import { spell, type UnitSystem } from '../units/index.js';
+import { spell, type UnitSystem, withoutSteering } from '../units/index.js';
+
+/** As `paint` writes them. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: colours begin with one.
+const ownColours = /(\u001b\[(?:\d+;)*\d+m)/;
 
 /** A line on stdout: what the command was asked for. */
 export function say(line = ''): void {
-  process.stdout.write(`${line}\n`);
+  process.stdout.write(`${shown(line)}\n`);
 }
+
+/** Stored and given texts may hold what steers a terminal: nothing of it goes out but the colours of this program. */
+const shown = (line: string): string =>
+  line
+    .split(ownColours)
+    .map((part, index) => (index % 2 === 1 ? part : withoutSteering(part)))
+    .join('');
 
 /** A line on stderr: progress and remarks, never part of the answer. */
 export function remark(line: string): void {
-  process.stderr.write(`${line}\n`);
+  process.stderr.write(`${shown(line)}\n`);
 }
 
 /** How the program was called, for what to type next. */

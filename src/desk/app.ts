@@ -28,7 +28,7 @@ const lookEveryMs = 250;
 export function deskApp(desk: Desk): Hono {
   const app = new Hono();
   app.use(guard(desk));
-  app.use(bodyLimit({ maxSize: 16_384 }));
+  app.use(bodyLimit({ maxSize: 16_384, onError: (context) => context.text('That is too much for a form.\n', 413) }));
   const page = (context: Context, made: Html, status: 200 | 404 | 409 = 200) => context.html(made.text, status);
 
   app.get('/', (context) =>

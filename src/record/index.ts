@@ -39,6 +39,7 @@ export {
   traceStart,
   unpackBlock,
 } from './chain/index.js';
+export { fileLimits, readGivenFile, readGivenText } from './file/index.js';
 export type { TestHeader } from './header.js';
 export {
   type ClockMark,

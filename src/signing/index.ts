@@ -1,5 +1,6 @@
 export { answeredNow, answerNow } from './answered-now.js';
 export { maySign, roleFor, type SignatureRules, type SigningQuestion } from './may-sign.js';
+export { openKeyFiles } from './open-keys.js';
 export { type PdfAttachment, readPdfAttachments } from './pdf/attachments.js';
 export { sameDocument } from './pdf/same-document.js';
 export {

@@ -1,3 +1,5 @@
+import { withoutSteering } from './steering.js';
+
 /**
  * What went wrong, sorted by who must act. The command line turns each into its exit code:
  * `usage` and `input` 2, `altered` 4, `gauge` 5.
@@ -31,17 +33,24 @@ export class DwellmarkError extends Error {
     message: string,
     options: { place?: ErrorPlace; advice?: string; cause?: unknown } = {},
   ) {
-    super(message, options.cause === undefined ? undefined : { cause: options.cause });
+    super(withoutSteering(message), options.cause === undefined ? undefined : { cause: options.cause });
     this.name = 'DwellmarkError';
     this.code = code;
-    this.place = options.place ?? {};
-    this.advice = options.advice;
+    this.place = shownPlace(options.place ?? {});
+    this.advice = options.advice === undefined ? undefined : withoutSteering(options.advice);
   }
 
   static override [Symbol.hasInstance](value: unknown): boolean {
     return typeof value === 'object' && value !== null && mark in value;
   }
 }
+
+/** File names and keys come from outside too. */
+const shownPlace = ({ file, key, ...spot }: ErrorPlace): ErrorPlace => ({
+  ...spot,
+  ...(file === undefined ? {} : { file: withoutSteering(file) }),
+  ...(key === undefined ? {} : { key: withoutSteering(key) }),
+});
 
 /** `job.toml:12:5, cylinder.bore`, or an empty string when nothing is known. */
 export function describePlace(place: ErrorPlace): string {

@@ -9,7 +9,7 @@ export {
   shownUnit,
   valueIn,
 } from './format.js';
-export { isOneLine, oneLine, steeringSign } from './one-line.js';
+export { isOneLine, oneLine, steeringSign, withoutSteering } from './one-line.js';
 export { findUnit, fromSi, parsePressure, parseQuantity, parseTemperature, spoken, toSi } from './parse.js';
 export {
   fall,

@@ -1,7 +1,7 @@
 import { DwellmarkError } from './error.js';
+import { steering } from './steering.js';
 
-/** Signs that steer a terminal or a page instead of showing; tab and line ends are left to whoever sets the text. */
-const steering = /(?![\t\n\r])[\p{Cc}\u202a-\u202e\u2066-\u2069]/u;
+export { withoutSteering } from './steering.js';
 
 /**
  * The first sign of a text that steers instead of showing, by its number; null when there is none.

@@ -42,7 +42,8 @@ function decimal(whole: number, places: number): string {
   return `${whole < 0 ? '-' : ''}${digits.slice(0, -places)}.${digits.slice(-places)}`;
 }
 
-const oneLine = (text: string): string => text.replace(/\s+/g, ' ');
+/** In one cell, and none that a spreadsheet would compute. */
+const oneLine = (text: string): string => text.replace(/\s+/g, ' ').replace(/,(?=[=+@-])/g, ', ');
 
 /** Everything of one test as one JSON document, in pieces: header, seal, signatures, certificates, acts, then inputs. */
 export function* exportJson(store: Store, test: string): Iterable<string> {
@@ -58,10 +59,13 @@ export function* exportJson(store: Store, test: string): Iterable<string> {
   yield '\n ]\n}\n';
 }
 
-/** Lines of a list as CSV: quoted where a field holds a comma, a quote or a line break. */
+/** A spreadsheet takes a text that begins so for a formula; an apostrophe before it makes it a text again. */
+const formula = /^[=+\-@\t\r\uff1d\uff0b\uff0d\uff20]/;
+
+/** Lines of a list as CSV: quoted where a field holds a comma, a quote or a line break; no text is left a formula. */
 export function csvRow(fields: readonly (string | number | boolean | null)[]): string {
   const quoted = fields.map((field) => {
-    const text = field === null ? '' : String(field);
+    const text = typeof field === 'string' && formula.test(field) ? `'${field}` : String(field ?? '');
     return /[",\r\n]/.test(text) ? `"${text.replaceAll('"', '""')}"` : text;
   });
   return `${quoted.join(',')}\n`;

@@ -1,4 +1,3 @@
-import { readFileSync } from 'node:fs';
 import path from 'node:path';
 import {
   findShop,
@@ -9,7 +8,7 @@ import {
   type ShopProbe,
 } from '../../bench/index.js';
 import { type CalibrationSpec, readCalibration, readProbeCalibration } from '../../procedure/index.js';
-import { openStore, type Store } from '../../record/index.js';
+import { fileLimits, openStore, readGivenFile, type Store } from '../../record/index.js';
 import { DwellmarkError, type ErrorPlace } from '../../units/index.js';
 import { ask } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
@@ -162,16 +161,7 @@ const media: Readonly<Record<string, { readonly name: string; readonly start: re
 
 function readAttachment(file: string): { media: string; bytes: Buffer } {
   const kind = media[path.extname(file).toLowerCase()];
-  let bytes: Buffer;
-  try {
-    bytes = readFileSync(file);
-  } catch (cause) {
-    throw new DwellmarkError('input', "the certificate's file can't be read", {
-      place: { file },
-      advice: 'Check its path.',
-      cause,
-    });
-  }
+  const bytes = readGivenFile(file, { what: "certificate's file", most: fileLimits.attachment });
   if (kind?.start.every((byte, index) => bytes[index] === byte)) return { media: kind.name, bytes };
   throw new DwellmarkError('input', 'this is no PDF, PNG or JPEG', {
     place: { file },

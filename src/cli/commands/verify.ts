@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import {
   type About,
   bundleOfPaper,
@@ -15,7 +15,7 @@ import {
   verifyTest,
 } from '../../audit/index.js';
 import { findShop, findShopIfAny, judgeStored, softwareVersion } from '../../bench/index.js';
-import { openStore, type Store } from '../../record/index.js';
+import { fileLimits, openStore, readGivenFile, readGivenText, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
@@ -23,6 +23,7 @@ import { say, sayJson } from '../output.js';
 import { Progress, threadLost } from '../report/progress.js';
 import { verifyLines } from '../report/verify-text.js';
 import { anchorsOf } from '../shop/anchors.js';
+import { asClaimed } from '../shop/read-file.js';
 
 export interface VerifyCommandOptions extends CommonOptions {
   readonly all?: boolean;
@@ -54,17 +55,20 @@ export function exitOf({ problems, unproven }: CheckReport): number {
 }
 
 async function verifyFile(file: string, options: VerifyCommandOptions): Promise<Checked> {
-  const bytes = readFileSync(file);
+  const bytes = readGivenFile(file, { what: 'file', most: fileLimits.record });
   const text = bytes.toString('utf8');
   if (bytes.subarray(0, 5).toString('latin1') !== '%PDF-' && isSignedReport(text))
     return inShop(options.shop, (store) => verifyReport(text, store));
-  const report = await verifyOutside(file, bytes, options);
+  const report = await asClaimed(file, () => verifyOutside(file, bytes, options));
   return inShop(options.shop, (store) => withStanding(report, store));
 }
 
 /** A paper, a record or a page, by what it holds. */
 async function verifyOutside(file: string, bytes: Buffer, options: VerifyCommandOptions): Promise<Checked> {
-  const root = options.root === undefined ? undefined : readFileSync(options.root, 'utf8');
+  const root =
+    options.root === undefined
+      ? undefined
+      : readGivenText(options.root, { what: 'root certificate', most: fileLimits.text, key: '--root' });
   const keys = options.key ?? [];
   if (bytes.subarray(0, 5).toString('latin1') === '%PDF-') return verifyPdf(bytes, judgeStored, root);
   const text = bytes.toString('utf8');

@@ -1,6 +1,8 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { type OutsideAnchor, outsideAnchor } from '../../audit/index.js';
+import { fileLimits, readGivenFile } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import { asClaimed } from './read-file.js';
 
 /**
  * What `--anchor` was given: `41:9f2c…` as it is printed on a certificate, or a file that carries such a mark.
@@ -8,13 +10,13 @@ import { DwellmarkError } from '../../units/index.js';
  */
 export async function anchorsOf(given: readonly string[] = []): Promise<OutsideAnchor[]> {
   const anchors: OutsideAnchor[] = [];
-  for (const text of given) anchors.push(existsSync(text) ? await anchorIn(text) : markOf(text));
+  for (const text of given) anchors.push(existsSync(text) ? await asClaimed(text, () => anchorIn(text)) : markOf(text));
   return anchors;
 }
 
 /** A record's page carries its bundle, and the bundle the mark. */
 async function anchorIn(file: string): Promise<OutsideAnchor> {
-  const bytes = readFileSync(file);
+  const bytes = readGivenFile(file, { what: 'anchor', most: fileLimits.record });
   if (bytes.subarray(0, 15).toString('latin1').toLowerCase() !== '<!doctype html>') return outsideAnchor(bytes, file);
   const { openPage } = await import('../../page/index.js');
   return outsideAnchor(Buffer.from(openPage(bytes.toString('utf8')).bundle), file);

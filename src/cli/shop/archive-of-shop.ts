@@ -59,7 +59,7 @@ export async function withCopy<T>(
   wanted: { readonly tests?: readonly string[]; readonly ledger: 'whole' | 'about them' },
   work: (store: Store) => T | Promise<T>,
 ): Promise<T> {
-  const folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-archive-'));
+  const folder = passingFolder();
   try {
     const file = path.join(folder, 'record.db');
     const entry = await benchNamed(archive, bench);
@@ -74,6 +74,18 @@ export async function withCopy<T>(
     }
   } finally {
     rmSync(folder, { recursive: true, force: true });
+  }
+}
+
+function passingFolder(): string {
+  try {
+    return mkdtempSync(path.join(tmpdir(), 'dwellmark-archive-'));
+  } catch (cause) {
+    throw new DwellmarkError('input', 'no temporary file can be written', {
+      place: { file: tmpdir() },
+      advice: 'Make that folder, or name another in TMPDIR.',
+      cause,
+    });
   }
 }
 

@@ -1,9 +1,10 @@
 import type { Shop } from '../../bench/index.js';
 import { demandEntitled, type Entitlement, peopleHere, unlocked } from '../../quality/index.js';
 import type { EnrolledSigner, Store } from '../../record/index.js';
-import { readPassphrase, type UnlockedSigner } from '../../signing/index.js';
+import { openKeyFiles, readPassphrase, type UnlockedSigner } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { choose } from '../ask.js';
+import { remark } from '../output.js';
 
 /**
  * The signer that was named, the only one of the roles wanted, or the one chosen on the terminal.
@@ -16,6 +17,8 @@ export async function chosenSigner(
   id: string | undefined,
   roles?: Entitlement['roles'],
 ): Promise<EnrolledSigner> {
+  for (const file of openKeyFiles(shop.keys))
+    remark(`Warning: others on this computer may read ${file}. Close it: chmod go= ${file}`);
   const signers = peopleHere(store, shop);
   const able = signers.filter(({ role }) => roles === undefined || roles.includes(role));
   if (able.length === 0 && id === undefined)

@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { type Shop, shippedTemplates } from '../../bench/index.js';
 import {
@@ -10,8 +10,7 @@ import {
   shippedWords,
   type Words,
 } from '../../certificate/index.js';
-import { sha256Hex } from '../../record/index.js';
-import { DwellmarkError } from '../../units/index.js';
+import { fileLimits, readGivenFile, readGivenText, sha256Hex } from '../../record/index.js';
 
 /** What a shop puts on its papers, and the fingerprints by which a later rendering knows it again. */
 export interface Stationery {
@@ -58,17 +57,8 @@ function fileInUse(shop: Shop, name: string): { readonly file: string; readonly 
   const place = path.join('certificate', name);
   const own = path.join(shop.folder, 'templates', place);
   const file = existsSync(own) ? own : path.join(shippedTemplates, place);
-  return { file, text: readFileSync(file, 'utf8'), own: file === own };
+  const what = name === 'layout.toml' ? 'layout file' : 'language file';
+  return { file, text: readGivenText(file, { what, most: fileLimits.text }), own: file === own };
 }
 
-function logoOf(file: string): Buffer {
-  try {
-    return readFileSync(file);
-  } catch (cause) {
-    throw new DwellmarkError('input', "the logo can't be read", {
-      place: { file, key: 'logo' },
-      advice: 'Correct `logo` in the shop file, or take it out.',
-      cause,
-    });
-  }
-}
+const logoOf = (file: string): Buffer => readGivenFile(file, { what: 'logo', most: fileLimits.picture, key: 'logo' });
