@@ -161,13 +161,8 @@ export class SerialLine {
     if (identity !== this.#identity && identity !== null && this.#identity !== null)
       return faultAt(at, 'other-device', `another device answers at ${path}: ${identity}, not ${this.#identity}`);
     if (identity === null)
-      return faultAt(
-        at,
-        'replugged',
-        `a device is back at ${path}; check by its serial that it is the same gauge`,
-        'warn',
-      );
-    return faultAt(at, 'replugged', `the device is back at ${path}`);
+      return faultAt(at, 'replugged', `a device is back at ${path}: check its serial; its zero may have moved`, 'warn');
+    return faultAt(at, 'replugged', `the device is back at ${path}: its zero may have moved`, 'warn');
   }
 }
 

@@ -115,6 +115,28 @@ describe('an unknown gauge is added, read, calibrated and shown', () => {
   });
 });
 
+describe('gauge doctor', () => {
+  it('writes down what is heard, a guess and what it rests on, and changes nothing', async () => {
+    talking((i) => `${i / 10} s ${(250 + (i % 3) / 10).toFixed(1)} bar\r\n`);
+    const before = readFileSync(shopFile(), 'utf8');
+    const said = await dwellmark('gauge', 'doctor', '--path', cable().path, '--baud', '9600', '--seconds', '2');
+    expect(said.code).toBe(0);
+    expect(said.out).toMatch(/9600 baud 8N1: \d+ bytes, [\d.]+ lines\/s/);
+    expect(said.out).toMatch(/guess \(sure\): .*"unit":"bar"/);
+    expect(said.out).toMatch(/because .* is in s/);
+    expect(said.out).toMatch(/noise \d+ Pa/);
+    expect(readFileSync(shopFile(), 'utf8')).toBe(before);
+  });
+
+  it('says what came where nothing is understood, exit 5', async () => {
+    talking(() => '\u0091\u00fe\u0003\u00c1');
+    const said = await dwellmark('gauge', 'doctor', '--path', cable().path, '--baud', '9600', '--seconds', '1');
+    expect(said.code).toBe(5);
+    expect(said.out).toMatch(/not understood/);
+    expect(said.out).toMatch(/91 c3|91 fe/);
+  });
+});
+
 describe('what is wrong is said in one to three lines', () => {
   it.each<{ what: string; args: readonly string[]; code: number; says: RegExp }>([
     {

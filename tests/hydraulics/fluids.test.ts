@@ -16,11 +16,17 @@ describe('fluids by name', () => {
     ['Water glycol', 'HFC'],
     ['HFD-R', 'HFD'],
     ['Water', 'water'],
+    ['HLP 46', 'ISO VG 46'],
+    ['HM-46', 'ISO VG 46'],
+    ['HV 32', 'ISO VG 32'],
+    ['hvlp 68', 'ISO VG 68'],
+    ['HFC 46', 'HFC'],
+    ['phosphate ester', 'HFD'],
   ])('%s is %s', (written, name) => {
     expect(findFluid(written)?.name).toBe(name);
   });
 
-  it.each(['ISO VG 47', '', 'olive oil', 'constructor'])('%j is none', (written) => {
+  it.each(['HLP 47', 'HLP', 'XHM 46', 'ISO VG 47', '', 'olive oil', 'constructor'])('%j is none', (written) => {
     expect(findFluid(written)).toBeUndefined();
   });
 

@@ -20,6 +20,7 @@ import { shopFileName } from '../../bench/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { commandName, remark, say, sayJson } from '../output.js';
+import { PracticeHand } from '../practice-hand.js';
 import { makeShop } from '../shop/found-shop.js';
 
 export interface SimulateOptions extends CommonOptions {
@@ -85,23 +86,15 @@ async function answer(gauge: SimulatedGauge, pty: PtyPair, { units }: DemoScenar
   for await (const item of gauge.items()) if (item.kind === 'reading') device.show(item.reading);
 }
 
-/** Enter begins the next port, or lets the pressure go. */
+/** The Enter key of this terminal works the valves. */
 function handOn(gauge: SimulatedGauge, scenario: DemoScenario, tell: (line: string) => void): { close(): void } {
-  const names = (['A', 'B'] as const).filter((name) => scenario.ports[name] !== undefined);
-  let begun = 0;
-  const told = () =>
-    tell(`  now: port ${gauge.hand.port}, ${gauge.hand.phase}; once it holds, Enter lets the pressure go`);
+  const hand = new PracticeHand((['A', 'B'] as const).filter((name) => scenario.ports[name] !== undefined));
+  tell(`  now: no pressure; ${hand.next} (A or B before Enter picks the port)`);
   const keyboard = createInterface({ input: process.stdin });
-  keyboard.on('line', () => {
-    const next = names[begun];
-    if (gauge.hand.phase === 'vented' && next) {
-      begun += 1;
-      tell(`  pumping up port ${next}`);
-      gauge.operate({ kind: 'begin', port: next });
-    } else if (gauge.hand.phase === 'hold') {
-      tell(`  bleeding down port ${gauge.hand.port}`);
-      gauge.operate({ kind: 'release' });
-    } else told();
+  keyboard.on('line', (typed) => {
+    const { says, command } = hand.enter(gauge.hand, typed);
+    tell(`  ${says}`);
+    if (command) gauge.operate(command);
   });
   keyboard.on('SIGINT', () => void gauge.close());
   process.once('SIGINT', () => void gauge.close());

@@ -52,6 +52,12 @@ export function gauges(gauge: Command): void {
       ),
     )
     .action(async (options) => (await import('../commands/gauge-add.js')).run(options));
+  command(gauge, 'doctor', 'write down what is heard on a port, for a mail to whoever helps')
+    .option('--path <port>', 'serial port; asked when there are several')
+    .option('--baud <n>', 'try this rate only', positive)
+    .option('--seconds <n>', 'listen so long at each line setting', positive, 4)
+    .addHelpText('after', examples('dwellmark gauge doctor', 'dwellmark gauge doctor --path /dev/ttyUSB0 > gauge.txt'))
+    .action(async (options) => (await import('../commands/gauge-doctor.js')).run(options));
   command(gauge, 'show', 'what a gauge is, how it is read, its calibrations, the tests that used it last')
     .argument('<serial>', 'serial of the gauge')
     .addHelpText('after', examples('dwellmark gauge show "SN 40117"'))

@@ -28,14 +28,22 @@ const usualNotes = [
   'gauge line was bled',
 ] as const;
 
+/** What happened, and what to do now in five words. Common practice, no source. */
+export const emergencies = [
+  'pressure jumps: STOP PUMP. STAND CLEAR. WAIT.',
+  'relief valve lifts: STOP PUMP. STAND WELL CLEAR.',
+  'rod or piston moves: STAND CLEAR. TOUCH NOTHING. WAIT.',
+  'oil jets out: STAND BACK. NEVER FEEL. STOP.',
+] as const;
+
 /** Reasons by number, for whoever has gloves on or nothing but a numeric pad. */
 const usualReasons = {
   stop: [
+    ...emergencies,
     'hose or fitting of the bench leaks',
     'oil outside the cylinder',
     'wrong job, port or gauge',
     'gauge or cable',
-    'something moved or sounded wrong',
   ],
   endDwell: ['oil is seen outside: enough is known', 'a valve was touched', 'the bench is needed'],
   force: ['steady by eye', 'the phase was over and was not seen', 'trying the bench out'],
@@ -103,6 +111,11 @@ const inspected: ActDialogue = {
 
 const observation: ActDialogue = {
   title: 'Oil seen',
+  // Drops that nobody counted were seen all the same.
+  left: ([point, amount]) =>
+    amount === amountWords.drops && point !== undefined
+      ? { kind: 'observation', observation: { point: point as LeakPoint, amount: 'drops' } }
+      : undefined,
   next: ([point, amount, drops]) => {
     if (point === undefined) return ask({ kind: 'choose', ask: 'Where?', options: leakPoints });
     if (amount === undefined)
@@ -166,7 +179,10 @@ export const stop: ActDialogue = {
     const why = 'Why? What was recorded stands; the bleed-down is still watched.';
     const said = worded(given, why, usualReasons.stop);
     if (!('text' in said)) return said;
-    return said.after.length === 0 ? confirm('Stop the test now?') : act({ kind: 'stop', reason: said.text });
+    const [happened = '', doNow] = said.text.split(': ');
+    const words = emergencies.some((one) => one === said.text) ? doNow : undefined;
+    if (said.after.length > 0) return act({ kind: 'stop', reason: words === undefined ? said.text : happened });
+    return ask({ kind: 'confirm', ask: 'Stop the test now?', ...(words === undefined ? {} : { words }) });
   },
 };
 

@@ -10,6 +10,8 @@ export function factLines(view: BenchView): Line[] {
   const { plan, state, reading, early, system } = view;
   const { port, stage, ratePaPerS } = progressOf(plan, state);
   const facts: [string, string][] = [];
+  if (reading?.pressurePa != null && view.silentS !== null && view.silentS > 2)
+    facts.push(['last seen', `{pressure:${reading.pressurePa}}`]);
   if (stage) {
     facts.push(['target', `{pressure:${stage.targetPa}}`]);
     facts.push([
@@ -47,7 +49,7 @@ const barWidth = 30;
 export function clockLine(view: BenchView, width: number): Line {
   const { inPhaseS, ofS, clock: of } = progressOf(view.plan, view.state);
   if (inPhaseS === null) return [];
-  if (ofS === null || of === null) return [span(`   ${spellDuration(inPhaseS)} in this phase`, 'dim')];
+  if (ofS === null || of === null) return [span(`   ${spellDuration(Math.max(0, inPhaseS))} in this phase`, 'dim')];
   const share = Math.min(1, Math.max(0, inPhaseS / ofS));
   const cells = Math.min(barWidth, Math.max(8, width - 50));
   const full = Math.floor(share * cells);

@@ -83,9 +83,11 @@ export function stepLine(view: BenchView, width: number): Line {
 function figurePart(view: BenchView, width: number, scale: number): Line[] {
   const { reading, silentS, system } = view;
   const pa = reading?.pressurePa ?? null;
-  const lost = pa === null || silentS === null || silentS > 2;
+  const lost = isLost(view);
+  const gone = silentS !== null && silentS > 2;
   const unit = system.pressure;
-  const text = pa === null ? '---' : formatIn(pa, 'pressure', unit, pressureDecimals(unit));
+  // A value of before must not look like the pressure of now.
+  const text = pa === null || gone ? '---' : formatIn(pa, 'pressure', unit, pressureDecimals(unit));
   const big = bigFigures(text, scale);
   const facts = factLines(view);
   const style = lost ? 'dim' : view.state.alarms.length > 0 ? 'bad' : 'bold';
@@ -94,7 +96,7 @@ function figurePart(view: BenchView, width: number, scale: number): Line[] {
   const time = bigTime(view, width - figureWidth - unitWidth - factWidth, scale);
   const lines: Line[] = [[]];
   for (let row = 0; row < height; row++) {
-    const unitHere = row === figureRows * scale - 1 ? unitText(unit, lost, silentS) : '';
+    const unitHere = row === figureRows * scale - 1 ? unitText(view, lost) : '';
     const fact = facts[row - (height - facts.length)] ?? [];
     const line: Line = [
       span(padTo(`  ${big[row] ?? ''}`, figureWidth), style),
@@ -107,7 +109,15 @@ function figurePart(view: BenchView, width: number, scale: number): Line[] {
   return lines;
 }
 
-const unitWidth = 12;
+/** No pressure to go by: none has come for a while, or the gauge gives none. */
+const isLost = ({ reading, silentS }: BenchView): boolean =>
+  reading?.pressurePa == null || silentS === null || silentS > 2;
+
+/** Until the gauge is back nothing on this screen says what the pressure is. */
+const goneText =
+  'No reading: the pressure is not known here. Open nothing. Look at the dial of the bench; check cable and power of the gauge.';
+
+const unitWidth = 14;
 /** Columns that the facts beside the pressure take. */
 const factWidth = 38;
 
@@ -124,14 +134,18 @@ function bigTime(view: BenchView, room: number, scale: number): string[] {
   );
 }
 
-function unitText(unit: string, lost: boolean, silentS: number | null): string {
+function unitText({ reading, silentS, system }: BenchView, lost: boolean): string {
+  const unit = system.pressure;
   if (!lost) return unit;
-  return silentS === null ? 'no reading' : silentS > 2 ? `${Math.floor(silentS)} s old` : 'no value';
+  if (silentS === null) return 'no reading';
+  if (silentS <= 2) return 'no value';
+  return reading?.pressurePa == null ? `${Math.floor(silentS)} s old` : `gone ${Math.floor(silentS)} s`;
 }
 
 /** The one thing to do now, on a ground of its own: after the pressure the first thing that is seen. */
 function promptPart(view: BenchView, width: number, blanks: 0 | 1 | 2): Line[] {
-  const text = spell(promptFor(view.plan, view.state).text, view.system);
+  const gone = view.mode === 'bench' && view.silentS !== null && view.silentS > 2 && view.state.phase.name !== 'done';
+  const text = gone ? goneText : spell(promptFor(view.plan, view.state).text, view.system);
   const [mark, style] = view.mode === 'bench' ? ([' ▶ ', 'ask'] as const) : (['   ', 'bold'] as const);
   const shown = wrapText(text, width - 6, 3).map(
     (line, index): Line => [span(padTo(`${index === 0 ? mark : '   '}${line}`, width), style)],

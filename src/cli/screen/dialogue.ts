@@ -6,7 +6,8 @@ export type Question =
   | { readonly kind: 'text'; readonly ask: string; readonly preset?: string }
   /** A figure above zero; a comma will do for a point. */
   | { readonly kind: 'figure'; readonly ask: string; readonly unit: string }
-  | { readonly kind: 'confirm'; readonly ask: string };
+  /** `words`: what to do first, seen from across the bench. */
+  | { readonly kind: 'confirm'; readonly ask: string; readonly words?: string };
 
 /** What comes after the answers so far: another question, or what they come to. */
 export type Next<T> = { readonly question: Question } | { readonly outcome: T };
@@ -15,6 +16,8 @@ export type Next<T> = { readonly question: Question } | { readonly outcome: T };
 export interface Dialogue<T> {
   readonly title: string;
   readonly next: (answers: readonly string[]) => Next<T>;
+  /** What the answers so far come to when the rest is left out; absent or undefined: nothing. */
+  readonly left?: (answers: readonly string[]) => T | undefined;
 }
 
 export interface OpenDialogue<T> {
@@ -25,6 +28,8 @@ export interface OpenDialogue<T> {
   readonly chosen: number;
   /** What was wrong with the last answer. */
   readonly complaint: string;
+  /** The answer before was a number that took itself: an Enter behind it is of that answer, not of this one. */
+  readonly spareEnter: boolean;
 }
 
 export type Answered<T> =
@@ -46,22 +51,27 @@ export function begin<T>(dialogue: Dialogue<T>): Answered<T> {
   return advance(dialogue, []);
 }
 
-function advance<T>(dialogue: Dialogue<T>, answers: readonly string[]): Answered<T> {
+function advance<T>(dialogue: Dialogue<T>, answers: readonly string[], spareEnter = false): Answered<T> {
   const next = dialogue.next(answers);
   if ('outcome' in next) return { outcome: next.outcome };
   const { question } = next;
   const typed = question.kind === 'text' ? (question.preset ?? '') : '';
-  return { open: { dialogue, answers, question, typed, chosen: 0, complaint: '' } };
+  return { open: { dialogue, answers, question, typed, chosen: 0, complaint: '', spareEnter } };
 }
 
 /**
  * One key on. Escape leaves, and on a numeric pad / does where nothing is written; Backspace takes back a letter. Enter
  * never confirms: whoever treads on a foot switch twice has not said yes.
  */
-export function press<T>(open: OpenDialogue<T>, key: Key): Answered<T> {
+export function press<T>(before: OpenDialogue<T>, key: Key): Answered<T> {
+  const open = before.spareEnter ? { ...before, spareEnter: false } : before;
+  if (before.spareEnter && isEnter(key)) return { open };
   const { question } = open;
   const writes = question.kind === 'text' || question.kind === 'figure';
-  if (key.name === 'escape' || (key.text === '/' && !writes)) return { left: true };
+  if (key.name === 'escape' || (key.text === '/' && !writes)) {
+    const outcome = open.dialogue.left?.(open.answers);
+    return outcome === undefined ? { left: true } : { outcome };
+  }
   switch (question.kind) {
     case 'choose':
       return pressChoice(open, question.options, key);
@@ -74,6 +84,8 @@ export function press<T>(open: OpenDialogue<T>, key: Key): Answered<T> {
   }
 }
 
+const isEnter = ({ name }: Key): boolean => name === 'return' || name === 'enter';
+
 function pressChoice<T>(open: OpenDialogue<T>, options: readonly string[], key: Key): Answered<T> {
   const move = key.name === 'down' || key.text === '+' ? 1 : key.name === 'up' || key.text === '-' ? -1 : 0;
   if (move !== 0)
@@ -83,10 +95,10 @@ function pressChoice<T>(open: OpenDialogue<T>, options: readonly string[], key: 
     const few = options.length < 10;
     if (number < 1 || number > options.length) return { open: { ...open, typed: '', complaint: '' } };
     if (few || number * 10 > options.length)
-      return advance(open.dialogue, [...open.answers, options[number - 1] ?? '']);
+      return advance(open.dialogue, [...open.answers, options[number - 1] ?? ''], true);
     return { open: { ...open, chosen: number - 1, typed: key.text } };
   }
-  if (key.name !== 'return' && key.name !== 'enter') return { open };
+  if (!isEnter(key)) return { open };
   return advance(open.dialogue, [...open.answers, options[open.chosen] ?? '']);
 }
 
@@ -97,7 +109,7 @@ function pressText<T>(
 ): Answered<T> {
   if (key.name === 'backspace') return { open: { ...open, typed: [...open.typed].slice(0, -1).join('') } };
   if (key.ctrl && key.name === 'u') return { open: { ...open, typed: '' } };
-  if (key.name === 'return' || key.name === 'enter') {
+  if (isEnter(key)) {
     const answer = open.typed.trim();
     if (answer === '') return { open: { ...open, complaint: 'Write something, or Escape to leave.' } };
     if (question.kind === 'figure') {
@@ -118,6 +130,7 @@ export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: num
   const bar = (text: string): Line => [span(padTo(cut(` ${text}`, width), width), 'band')];
   const lines: Line[] = [
     bar(dialogue.title),
+    ...(question.kind === 'confirm' && question.words !== undefined ? bigWords(question.words, width) : []),
     ...wrapText(question.ask, width - 4).map((text): Line => [span(`  ${text}`, 'bold')]),
   ];
   if (question.kind === 'choose') lines.push(...choiceLines(question.options, chosen, width, rows - lines.length - 2));
@@ -136,8 +149,22 @@ export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: num
       : question.kind === 'confirm'
         ? 'y or n'
         : 'Enter when it is written';
-  lines.push([span(`  ${how}; Esc leaves this without an answer`, 'dim')]);
+  const leaves = dialogue.left?.(open.answers) === undefined ? 'leaves this without an answer' : 'leaves out the rest';
+  lines.push([span(`  ${how}; Esc ${leaves}`, 'dim')]);
   return lines;
+}
+
+/** Words spread over the width on a ground of alarm; each sentence on its own line, none cut. */
+function bigWords(words: string, width: number): Line[] {
+  const band = (text: string): Line => [span(padTo(text, width), 'alarm')];
+  const spreadOut = (text: string): string => [...text].join(' ');
+  const sentences = words.split(/(?<=\.) /);
+  return sentences
+    .flatMap((sentence) => {
+      const shown = 2 * sentence.length + 4 <= width ? spreadOut(sentence) : sentence;
+      return [band(''), band(`  ${shown}`)];
+    })
+    .concat([band('')]);
 }
 
 /** Options in as many columns as it takes to fit the rows. */

@@ -16,14 +16,22 @@ const otherNames: Readonly<Record<string, string>> = {
   waterglycol: 'hfc',
   phosphateester: 'hfd',
   hfdr: 'hfd',
+  phosphateesterhfdr: 'hfd',
+  hfc46: 'hfc',
+  hfd46: 'hfd',
+  hfdr46: 'hfd',
 };
 
+/** Mineral oils by class and viscosity grade: HH, HL, HM, HR, HV, HG of ISO 6743-4, HLP and HVLP of DIN 51524. */
+const mineralClass = /^(?:hh|hl|hm|hr|hv|hg|hlp|hvlp)(\d+)$/;
+
 /**
- * The fluid of that name, or undefined. Capitals, spaces and hyphens don't matter.
+ * The fluid of that name or class, or undefined. Capitals, spaces and hyphens don't matter.
+ * @example findFluid('HLP 46')?.name // 'ISO VG 46'
  * @example findFluid('iso-vg 46')?.bulkModulusPa // 1.5e9
  */
 export function findFluid(name: string): Fluid | undefined {
-  const sought = squeezed(name);
+  const sought = squeezed(name).replace(mineralClass, 'isovg$1');
   const printed = Object.hasOwn(otherNames, sought) ? otherNames[sought] : sought;
   return fluidTable.find((fluid) => squeezed(fluid.name) === printed);
 }

@@ -1,6 +1,7 @@
 import { beforeAll, describe, expect, it } from 'vitest';
 import { benchScreen } from '../../../src/cli/screen/bench-screen.js';
 import type { BenchView } from '../../../src/cli/screen/bench-view.js';
+import { bigFigures } from '../../../src/cli/screen/big-figures.js';
 import { lineWidth } from '../../../src/cli/screen/frame.js';
 import { frameText, paintLine } from '../../../src/cli/screen/paint-line.js';
 import { showTest } from './shown.js';
@@ -38,6 +39,20 @@ const text = (view: BenchView | undefined, size = { columns: 80, rows: 24 }): st
 };
 
 describe('the screen at the bench', () => {
+  it('shows no pressure and asks for nothing but care while the gauge is gone', () => {
+    const dwell = moments.get('dwell');
+    if (!dwell?.reading) throw new Error('no dwell');
+    const shown = text({ ...dwell, silentS: 12.4 });
+    expect(shown).toContain('gone 12 s');
+    expect(shown).toContain('last seen');
+    expect(shown).toContain('Open nothing.');
+    expect(shown).not.toContain('Touch no valve. Look at every point');
+    const bigSeen = bigFigures((dwell.reading.pressurePa ?? 0).toString(), 1)[0] ?? '';
+    expect(shown).not.toContain(bigSeen);
+    expect(shown).toContain((bigFigures('---', 1)[2] ?? '').trim());
+    expect(text({ ...dwell, silentS: 0.3 })).toContain('Touch no valve.');
+  });
+
   it.each(sizes)('fills $columns x $rows in every phase, and nothing is wider or longer', (size) => {
     expect([...moments.keys()]).toEqual(['ready', 'ramp', 'stabilise', 'dwell', 'bleed-down', 'done']);
     for (const view of [...moments.values(), alarmed ?? moments.get('done')]) {

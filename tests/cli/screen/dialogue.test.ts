@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { dialogueOf } from '../../../src/cli/screen/act-dialogues.js';
+import { dialogueOf, emergencies } from '../../../src/cli/screen/act-dialogues.js';
 import { type Answered, begin, dialogueLines, press } from '../../../src/cli/screen/dialogue.js';
 import { lineWidth } from '../../../src/cli/screen/frame.js';
 import { actKeys, actOfKey, helpOf } from '../../../src/cli/screen/key-words.js';
@@ -46,7 +46,7 @@ describe('what the keys at the bench come to', () => {
     ['end-dwell', '1fire drill<Enter>y', 'dwell', { kind: 'end-dwell', reason: 'fire drill' }],
     ['end-dwell', '41', 'dwell', { kind: 'end-dwell', reason: 'the bench is needed' }],
     ['stop', '1hose weeps<Enter>y', 'ramp', { kind: 'stop', reason: 'hose weeps' }],
-    ['stop', '51', 'ramp', { kind: 'stop', reason: 'gauge or cable' }],
+    ['stop', '91', 'ramp', { kind: 'stop', reason: 'gauge or cable' }],
     ['force', '11by the clock<Enter>y', 'stabilise', { kind: 'force', to: 'dwell', reason: 'by the clock' }],
     ['force', '12y', 'stabilise', { kind: 'force', to: 'dwell', reason: 'steady by eye' }],
     ['repeat', '1121', 'ready', { kind: 'repeat', port: 'A', cause: 'bench fault', reason: 'hose or fitting leaked' }],
@@ -87,6 +87,38 @@ describe('what the keys at the bench come to', () => {
       expect('open' in typed('collected', `${figure}<Enter>`) && typed('collected', `${figure}<Enter>`)).toMatchObject({
         open: { answers: [], complaint: 'Write a figure above zero, in mL.' },
       });
+  });
+
+  it('takes an Enter behind a number for that number, never for the answer of the next list', () => {
+    const asked = typed('observation', '11<Enter>');
+    expect('open' in asked && asked.open.question).toMatchObject({
+      kind: 'choose',
+      ask: expect.stringMatching(/^How much/),
+    });
+    expect(typed('observation', '11<Enter>2')).toEqual(typed('observation', '112'));
+    expect('open' in typed('repeat', '2<Enter>')).toBe(true);
+  });
+
+  it('keeps oil that was seen when its drops are not counted', () => {
+    expect(typed('observation', '24<Esc>')).toEqual({
+      outcome: { kind: 'observation', observation: { point: 'gland O-ring', amount: 'drops' } },
+    });
+  });
+
+  it('says in five words what to do in an emergency, whole on 80 and on 40 columns', () => {
+    for (const [index, line] of emergencies.entries()) {
+      const [happened = '', words = ''] = line.split(': ');
+      expect(words.split(' ')).toHaveLength(5);
+      const sure = typed('stop', String(index + 2));
+      if (!('open' in sure)) throw new Error('nothing asked');
+      for (const columns of [80, 40]) {
+        const shown = dialogueLines(sure.open, columns, 12).map((spans) => spans.map(({ text }) => text).join(''));
+        const letters = shown.join('').replaceAll(' ', '');
+        expect(letters).toContain(words.replaceAll(' ', ''));
+        expect(shown.slice(0, 8).every((text) => text.length <= columns)).toBe(true);
+      }
+      expect(typed('stop', `${index + 2}y`)).toEqual({ outcome: { kind: 'stop', reason: happened } });
+    }
   });
 
   it('chooses by arrows as well as by number', () => {
