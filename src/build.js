@@ -1,10 +1,10 @@
 /**
- * Builds `dist`: what TypeScript compiles, and the scripts of pages bundled for a browser.
+ * Builds `dist`: what TypeScript compiles, the scripts of pages bundled for a browser, help and the manual page.
  * `node src/build.js --clean` begins from nothing. Where development modules are not installed (`npm ci --omit=dev`)
  * there is nothing to build with, and `dist` stays as it is.
  */
 import { spawnSync } from 'node:child_process';
-import { chmodSync, existsSync, rmSync } from 'node:fs';
+import { chmodSync, copyFileSync, existsSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 
 const root = path.resolve(import.meta.dirname ?? '.', '..');
@@ -25,6 +25,11 @@ if (existsSync(path.join(modules, 'typescript')) && existsSync(path.join(modules
   run('typescript/bin/tsc', '-p', 'tsconfig.build.json');
   run('tsx/dist/cli.mjs', 'src/page/browser/bundle.ts', 'src/page/browser/main.ts', 'src/desk/browser/live.ts');
   chmodSync(program, 0o755);
+  const help = path.join(root, 'src/help');
+  for (const name of readdirSync(help).filter((file) => file.endsWith('.md')))
+    copyFileSync(path.join(help, name), path.join(root, 'dist/src/help', name));
+  const { stdout } = spawnSync(process.execPath, [program, 'man']);
+  if (stdout.length > 0) writeFileSync(path.join(root, 'dist/dwellmark.1'), stdout);
 } else if (!existsSync(program)) {
   process.stderr.write('dist is not built: that needs the development modules (npm ci, then npm run build)\n');
 }

@@ -25,7 +25,7 @@ import {
   textDescription,
 } from '../serial/index.js';
 
-const schema = z.strictObject({
+export const asciiPollSchema = z.strictObject({
   ...portShape,
   ...lineShape,
   ...instrumentShape,
@@ -41,8 +41,8 @@ const schema = z.strictObject({
 });
 
 /** Settings of a gauge that answers when asked; only `path`, `request`, `pattern` and the pressure's `unit` are needed. */
-export type AsciiPollSettings = z.input<typeof schema>;
-type Settings = z.output<typeof schema>;
+export type AsciiPollSettings = z.input<typeof asciiPollSchema>;
+type Settings = z.output<typeof asciiPollSchema>;
 
 /**
  * A gauge that is asked for each reading. One question at a time; an answer that comes after its time, from another
@@ -62,7 +62,7 @@ export const driver: DriverModule = {
 };
 
 function fromTable(table: Readonly<Record<string, unknown>>, lister?: PortLister): GaugeDriver {
-  const settings = readDriverSettings('ascii-poll', schema, table);
+  const settings = readDriverSettings('ascii-poll', asciiPollSchema, table);
   const pattern = withAddress('pattern', settings.pattern, settings.address);
   const { address: _, ...line } = settings;
   const grammar = lineGrammar({ ...line, pattern });

@@ -1,2 +1,2 @@
-export { type AsciiPollSettings, createAsciiPoll, driver } from './ascii-poll.js';
+export { type AsciiPollSettings, asciiPollSchema, createAsciiPoll, driver } from './ascii-poll.js';
 export { type AnsweringGauge, type TriedRequest, tryRequests } from './try-requests.js';

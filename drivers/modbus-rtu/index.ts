@@ -17,4 +17,4 @@ export {
   type WordOrder,
   wordOrders,
 } from './register-value.js';
-export type { ModbusRtuSettings } from './settings.js';
+export { type ModbusRtuSettings, modbusSchema } from './settings.js';

@@ -26,6 +26,7 @@ export {
   type ShopGauge,
   type ShopProbe,
   shopFileName,
+  shopSchema,
 } from './shop.js';
 export { procedureNames, shippedTemplates } from './templates.js';
 export { testHeader } from './test-header.js';

@@ -81,7 +81,8 @@ const readHow = {
   simulated: z.boolean().default(false),
 };
 
-const shopSchema = z.strictObject({
+/** What a shop file may say, key by key. */
+export const shopSchema = z.strictObject({
   name: words('"Harrow Fell Hydraulics"'),
   address: z.string().default(''),
   bench: z.string().default('Bench 1'),

@@ -16,3 +16,8 @@ export function verdictExit(verdict: Verdict): number {
   if (verdict === 'pass') return exitCodes.done;
   return verdict === 'fail' ? exitCodes.fail : exitCodes.undecided;
 }
+
+/** What help and the manual page say of them. */
+export const exitStatus = `0 done, every verdict pass; 1 a verdict is fail; 2 wrong use or unreadable
+input; 3 inconclusive or invalid; 4 altered or unverifiable record; 5 gauge fault;
+6 not proven, as the signer is not known or the paper is void.`;

@@ -22,9 +22,12 @@ export function reportFailure(error: unknown, debug: boolean): number {
     return exitCodes.usage;
   }
   if (error instanceof DwellmarkError) {
-    const place = describePlace(error.place);
-    console.error(place === '' ? `dwellmark: ${error.message}` : `dwellmark: ${place}: ${error.message}`);
-    if (error.advice !== undefined) console.error(`  ${error.advice}`);
+    // A driver of the shop's own may bring an error without `others`.
+    for (const { message, place, advice } of [error, ...(error.others ?? [])]) {
+      const spot = describePlace(place);
+      console.error(spot === '' ? `dwellmark: ${message}` : `dwellmark: ${spot}: ${message}`);
+      if (advice !== undefined) console.error(`  ${advice}`);
+    }
     if (debug) console.error(withCauses(error));
     return codes[error.code];
   }

@@ -4,9 +4,37 @@ import { spell, type UnitSystem, withoutSteering } from '../units/index.js';
 // biome-ignore lint/suspicious/noControlCharactersInRegex: colours begin with one.
 const ownColours = /(\u001b\[(?:\d+;)*\d+m)/;
 
+/** Lines held back while it is not known whether they fit the screen. */
+let held: string[] | undefined;
+
 /** A line on stdout: what the command was asked for. */
 export function say(line = ''): void {
-  process.stdout.write(`${shown(line)}\n`);
+  if (held) held.push(shown(line));
+  else process.stdout.write(`${shown(line)}\n`);
+}
+
+/** Says all that `write` says; in a terminal that it does not fit into, by the pager. */
+export async function paged(write: () => void): Promise<void> {
+  const { isTTY, rows } = process.stdout;
+  if (!isTTY || !process.stdin.isTTY || process.env.PAGER === '') return write();
+  held = [];
+  try {
+    write();
+  } finally {
+    const lines = held;
+    held = undefined;
+    const text = lines.map((line) => `${line}\n`).join('');
+    if (lines.length < (rows ?? 24) || !(await byPager(text))) process.stdout.write(text);
+  }
+}
+
+/** False when there is no pager. */
+async function byPager(text: string): Promise<boolean> {
+  const { spawnSync } = await import('node:child_process');
+  const pager = process.env.PAGER ?? (process.platform === 'win32' ? 'more' : 'less');
+  const env = { ...process.env, LESS: process.env.LESS ?? 'FRX' };
+  const { status } = spawnSync(pager, { input: text, stdio: ['pipe', 'inherit', 'inherit'], shell: true, env });
+  return status === 0;
 }
 
 /** Stored and given texts may hold what steers a terminal: nothing of it goes out but the colours of this program. */
@@ -41,7 +69,12 @@ function spelled(value: unknown, system: UnitSystem): unknown {
   return Object.fromEntries(Object.entries(value).map(([key, entry]) => [key, spelled(entry, system)]));
 }
 
-const useColour = (): boolean => process.stdout.isTTY === true && !process.env.NO_COLOR;
+/** NO_COLOR and FORCE_COLOR decide where they are set, `FORCE_COLOR=0` means none; else a terminal has colour. */
+const useColour = (): boolean => {
+  const { NO_COLOR: none, FORCE_COLOR: force } = process.env;
+  if (none) return false;
+  return force === undefined || force === '' ? process.stdout.isTTY === true : !/^(?:0|false)$/.test(force);
+};
 
 const paints = { bold: 1, dim: 2, red: 31, green: 32, yellow: 33, cyan: 36 } as const;
 

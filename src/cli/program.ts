@@ -1,8 +1,10 @@
 import { Command } from 'commander';
+import { exitStatus } from './exit-codes.js';
 import { archive } from './program/archive.js';
 import { audit } from './program/audit.js';
 import { bench } from './program/bench.js';
 import { desk } from './program/desk.js';
+import { help } from './program/help.js';
 import { quality } from './program/quality.js';
 import { records } from './program/records.js';
 import { start } from './program/start.js';
@@ -22,10 +24,9 @@ export function buildProgram(): Command {
     .addHelpText(
       'after',
       `
-Exit codes: 0 done, every verdict pass; 1 a verdict is fail; 2 wrong use or unreadable
-input; 3 inconclusive or invalid; 4 altered or unverifiable record; 5 gauge fault.
+Exit codes: ${exitStatus}
 
-Start with:  dwellmark demo`,
+Start with:  dwellmark demo      Read more:  dwellmark help`,
     );
   start(program);
   bench(program);
@@ -34,6 +35,7 @@ Start with:  dwellmark demo`,
   audit(program);
   desk(program);
   archive(program);
+  help(program);
   return program;
 }
 

@@ -15,6 +15,7 @@ import { guard } from './guard.js';
 import { LiveFeed } from './live-feed.js';
 import { comparePage } from './pages/compare.js';
 import { gaugesPage } from './pages/gauges.js';
+import { helpPage } from './pages/help.js';
 import { livePage } from './pages/live.js';
 import { decideByForm, recallPage } from './pages/recall.js';
 import { searchPage } from './pages/search.js';
@@ -67,6 +68,11 @@ export function deskApp(desk: Desk): Hono {
       context,
       reading(desk, (store) => comparePage(desk, store, a, b)),
     );
+  });
+
+  app.get('/help/:topic?', (context) => {
+    const made = helpPage(desk, context.req.param('topic'));
+    return made === null ? context.notFound() : page(context, made);
   });
 
   const room = (context: Context, test: string, told: Told | null) =>

@@ -7,6 +7,7 @@ const rooms = [
   ['/gauges', 'Gauges'],
   ['/recall', 'Recall'],
   ['/live', 'Live'],
+  ['/help', 'Help'],
 ] as const;
 
 /** What a page tells at its top: something done, or why it was not. */

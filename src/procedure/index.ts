@@ -36,8 +36,9 @@ export { readCalibration, readProbeCalibration } from './reading/calibration-tab
 export { words } from './reading/fields.js';
 export { gaugeOf, gaugeTable, parseAccuracy, readGauge } from './reading/gauge-table.js';
 export { parseLevel } from './reading/level.js';
-export { readJob } from './reading/load-job.js';
+export { jobSchema, readJob } from './reading/load-job.js';
 export { procedureDefaults, readProcedure } from './reading/load-procedure.js';
 export { parseTemperatureRange, probeOf, probeTable, readProbe } from './reading/probe-table.js';
+export { procedureTable } from './reading/procedure-table.js';
 export { parseRange as parsePressureRange } from './reading/range.js';
 export { readToml, refusal, shaped } from './reading/toml-text.js';

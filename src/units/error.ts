@@ -26,18 +26,21 @@ export class DwellmarkError extends Error {
   readonly place: ErrorPlace;
   /** What to do about it, one sentence, or undefined when the message says it. */
   readonly advice: string | undefined;
+  /** Other mistakes in the same material, found together with this one. */
+  readonly others: readonly DwellmarkError[];
   readonly [mark] = true;
 
   constructor(
     code: ErrorCode,
     message: string,
-    options: { place?: ErrorPlace; advice?: string; cause?: unknown } = {},
+    options: { place?: ErrorPlace; advice?: string; cause?: unknown; others?: readonly DwellmarkError[] } = {},
   ) {
     super(withoutSteering(message), options.cause === undefined ? undefined : { cause: options.cause });
     this.name = 'DwellmarkError';
     this.code = code;
     this.place = shownPlace(options.place ?? {});
     this.advice = options.advice === undefined ? undefined : withoutSteering(options.advice);
+    this.others = options.others ?? [];
   }
 
   static override [Symbol.hasInstance](value: unknown): boolean {

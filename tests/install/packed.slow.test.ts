@@ -13,7 +13,7 @@ beforeAll(() => {
   place.run(`npm pack --ignore-scripts --pack-destination "${place.folder}"`, root);
   tarball = place.at(readdirSync(place.folder).find((name) => name.endsWith('.tgz')) ?? '');
 }, 120_000);
-afterAll(() => place.remove());
+afterAll(() => place.remove(), 300_000);
 
 /** A demo with its papers, and a picture of a test's charts. */
 function worksIn(folder: string, program: string): void {

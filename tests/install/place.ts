@@ -33,7 +33,7 @@ export class Place {
     // Without what an npm that runs the tests says of itself.
     const own = Object.entries(process.env).filter(([name]) => !/^(?:npm_|NODE_OPTIONS|VITEST|DWELLMARK)/.test(name));
     const env = { ...Object.fromEntries(own), PATH: this.#path };
-    const options = { cwd, env, encoding: 'utf8', timeout: 300_000 } as const;
+    const options = { cwd, env, encoding: 'utf8', timeout: 540_000 } as const;
     const { status, stdout, stderr } = spawnSync('sh', ['-c', line], options);
     if (status !== 0) throw new Error(`${line}: exit code ${status}\n${stdout}\n${stderr}`);
     return stdout;

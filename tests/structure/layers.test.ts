@@ -19,6 +19,7 @@ const order = [
   'archive',
   'bench',
   'quality',
+  'help',
   'desk',
   'cli',
 ];
@@ -192,9 +193,10 @@ describe('the house', () => {
     expect(wrong).toEqual([]);
   });
 
-  it('only the bench and the command line reach for drivers', () => {
+  it('only the bench, the reference and the command line reach for drivers', () => {
     const wrong = inSrc.filter(
-      (found) => target(found).startsWith(`drivers${path.sep}`) && !['bench', 'cli'].includes(folderOf(found.file)),
+      (found) =>
+        target(found).startsWith(`drivers${path.sep}`) && !['bench', 'help', 'cli'].includes(folderOf(found.file)),
     );
     expect(wrong).toEqual([]);
   });

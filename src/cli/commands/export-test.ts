@@ -24,7 +24,8 @@ export async function run(tests: readonly string[], options: ExportOptions): Pro
   try {
     for (const name of tests) store.test(name);
     if (several) return await exportInto(store, shop, tests, formats, options);
-    if (options.output === undefined) return await toStdout(store, shop, test, format, options.json);
+    if (options.output === undefined || options.output === '-')
+      return await toStdout(store, shop, test, format, options.json);
     const file = isFolder(options.output) ? fileIn(options.output, test, format) : options.output;
     await toFile(store, shop, test, format, file);
     if (options.json) sayJson([{ test, format, file }]);

@@ -5,7 +5,7 @@ import { systemOf } from '../../quality/index.js';
 import { openStore, type Store, type StoredTest } from '../../record/index.js';
 import { DwellmarkError, spell, type UnitSystem, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { say, sayJson, spellAll } from '../output.js';
+import { paged, say, sayJson, spellAll } from '../output.js';
 import { historyCsv, historyLines } from '../report/history-text.js';
 import { recordJson, resultJson } from '../report/result-json.js';
 import { resultLines, wrapped } from '../report/result-text.js';
@@ -17,7 +17,7 @@ export interface ShowOptions extends CommonOptions {
 }
 
 /** `dwellmark show`: one record, whole; or everything that one cylinder was put through. */
-export function run(test: string | undefined, options: ShowOptions): void {
+export async function run(test: string | undefined, options: ShowOptions): Promise<void> {
   const shop = findShop(options.shop);
   if ((test === undefined) === (options.cylinder === undefined))
     throw new DwellmarkError('usage', 'show wants a test, or --cylinder SERIAL', {
@@ -25,8 +25,10 @@ export function run(test: string | undefined, options: ShowOptions): void {
     });
   const store = openStore(shop.database, { mode: 'read' });
   try {
-    if (test !== undefined) showTest(store, test, options);
-    else showCylinder(store, options.cylinder ?? '', unitSystems[shop.units], options);
+    await paged(() => {
+      if (test !== undefined) showTest(store, test, options);
+      else showCylinder(store, options.cylinder ?? '', unitSystems[shop.units], options);
+    });
   } finally {
     store.close();
   }

@@ -1,11 +1,11 @@
 import { type Command, Option } from 'commander';
 import { archiveOption } from './archive.js';
-import { collect, command, examples, number, positive, speed, whole } from './command.js';
+import { collect, command, examples, number, numberOf, positive, speed, whole } from './command.js';
 
 /** Commands of the auditor. */
 export function audit(program: Command): void {
   command(program, 'replay', 'watch a test again, judge it again')
-    .argument('<test>', 'test, e.g. T-2026-0007')
+    .argument('<test>', 'test, e.g. T-2026-0007', numberOf)
     .option('--speed <n>', 'times real time; when absent 10 on a screen, and as fast as possible in lines', speed)
     .option('--procedure <file>', 'judge by another procedure, beside the original')
     .addHelpText(
@@ -19,7 +19,7 @@ export function audit(program: Command): void {
     .action(async (test, options) => (await import('../commands/replay.js')).run(test, options));
 
   command(program, 'verify', 'prove that nothing was altered')
-    .argument('[what]', 'a test, a bundle, a certificate PDF, an audit report; the whole store when absent')
+    .argument('[what]', 'a test, a bundle, a certificate PDF, an audit report; the whole store when absent', numberOf)
     .option('--all', 'every test of the store')
     .option('--root <file>', "the shop's root certificate (PEM): without it nobody knows who signed a PDF")
     .option(

@@ -1,11 +1,11 @@
 import type { Command } from 'commander';
-import { command, examples, port } from './command.js';
+import { command, examples, numberOf, orStdin, port } from './command.js';
 import { gauges } from './gauges.js';
 
 /** Commands at the bench. */
 export function bench(program: Command): void {
   command(program, 'plan', 'what a test will need, and what speaks against it')
-    .argument('<job>', 'job file (TOML)')
+    .argument('<job>', 'job file (TOML); - for stdin', orStdin('toml'))
     .option('--port <name>', 'only this port', port)
     .addHelpText('after', examples('dwellmark plan jobs/ram-12.toml'))
     .action(async (job, options) => (await import('../commands/plan.js')).run(job, options));
@@ -31,13 +31,13 @@ export function bench(program: Command): void {
     .action(async (job, options) => (await import('../commands/test.js')).run(job, options));
 
   command(program, 'watch', 'follow a running test from another terminal, read-only')
-    .argument('[test]', 'test, e.g. T-2026-0007; the one that is running when absent')
+    .argument('[test]', 'test, e.g. T-2026-0007; the one that is running when absent', numberOf)
     .addHelpText('after', examples('dwellmark watch', 'dwellmark watch T-2026-0007'))
     .action(async (test, options) => (await import('../commands/watch.js')).run(test, options));
 
   command(program, 'import', 'the same test on a recorded log')
-    .argument('<log>', 'log file (CSV with a header row)')
-    .requiredOption('--job <file>', 'job file (TOML)')
+    .argument('<log>', 'log file (CSV with a header row); - for stdin', orStdin('csv'))
+    .requiredOption('--job <file>', 'job file (TOML); - for stdin', orStdin('toml'))
     .option('--port <name>', 'which port the log is of', port)
     .option('--columns <map>', 'names in someone else\'s header: "time_s=Elapsed,pressure_psi=P1"')
     .option('--stamp <format>', 'how the log writes its times: "DD.MM.YYYY HH:mm:ss"; ISO 8601 when absent')

@@ -1,3 +1,6 @@
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import path from 'node:path';
 import { type Command, InvalidArgumentError } from 'commander';
 import { exitCodes } from '../exit-codes.js';
 
@@ -52,3 +55,34 @@ export function port(text: string): 'A' | 'B' {
     throw new InvalidArgumentError('A cylinder has port A (cap end) and port B (rod end).');
   return name;
 }
+
+/**
+ * A test or certificate as it is stored, from how it may be typed; anything else is left as it is.
+ * @example numberOf('t-2026-7') // 'T-2026-0007'
+ */
+export function numberOf(text: string): string {
+  const [, series, year, count] = /^([a-z0-9]{1,8})-(\d{4})-(\d{1,})$/i.exec(text) ?? [];
+  if (series === undefined || count === undefined) return text;
+  return `${series.toUpperCase()}-${year}-${count.replace(/^0+(?=\d)/, '').padStart(4, '0')}`;
+}
+
+/** The same for several. */
+export const numbersOf = (text: string, before: readonly string[] = []): readonly string[] => [
+  ...before,
+  numberOf(text),
+];
+
+/** A file to read; `-` stands for what comes on stdin. */
+export const orStdin =
+  (extension: string) =>
+  (text: string): string => {
+    if (text !== '-') return text;
+    if (process.stdin.isTTY) throw new InvalidArgumentError('Nothing comes on stdin: it is a terminal.');
+    const file = path.join(tmpdir(), `stdin-${process.pid}-${stdinTaken++}.${extension}`);
+    const bytes = readFileSync(0);
+    if (stdinTaken > 1 && bytes.length === 0) throw new InvalidArgumentError('Stdin can stand for one file only.');
+    writeFileSync(file, bytes, { flag: 'wx', mode: 0o600 });
+    process.once('exit', () => rmSync(file, { force: true }));
+    return file;
+  };
+let stdinTaken = 0;

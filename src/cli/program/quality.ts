@@ -1,5 +1,5 @@
 import { type Command, Option } from 'commander';
-import { command, examples, unitNames, whole } from './command.js';
+import { command, examples, numberOf, numbersOf, unitNames, whole } from './command.js';
 
 /** Commands of the quality inspector. */
 export function quality(program: Command): void {
@@ -44,7 +44,7 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
     .action(async (id, options) => (await import('../commands/signer.js')).passphrase(id, options));
 
   command(program, 'sign', 'sign a sealed record')
-    .argument('<test>', 'test, e.g. T-2026-0007')
+    .argument('<test>', 'test, e.g. T-2026-0007', numberOf)
     .option('--signer <id>', 'who signs; asked when there are several')
     .addOption(
       new Option('--meaning <words>', 'what the signature means').choices([
@@ -66,7 +66,7 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
     .action(async (test, options) => (await import('../commands/sign.js')).run(test, options));
 
   command(program, 'certificate', 'render the certificate, or the test report of a fail')
-    .argument('[tests...]', 'one or more tests, e.g. T-2026-0007')
+    .argument('[tests...]', 'one or more tests, e.g. T-2026-0007', numbersOf)
     .option('-o, --output <path>', 'file to write; with several tests the folder')
     .option('--work-order <text>', 'every test of this work order that waits for its certificate')
     .option('--draft', 'a marked draft that takes no number and needs no signature')
@@ -75,7 +75,7 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
     .addOption(new Option('--beside <unit>', 'other units, printed beside').choices(unitNames))
     .addOption(new Option('--language <code>', 'language').choices(['en', 'de']))
     .option('--declare <text>', 'words of conformity that QA answers for, printed as they are')
-    .option('--reissue <number>', 'a new certificate in place of this one, which becomes void')
+    .option('--reissue <number>', 'a new certificate in place of this one, which becomes void', numberOf)
     .option('--reason <text>', 'why it is reissued; printed')
     .option('--signer <id>', 'who decides on the reissue (qa or administrator); asked when there are several')
     .option('--passphrase-fd <n>', 'of a reissue: read the passphrase from this file descriptor', whole)
@@ -95,7 +95,7 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
     .action(async (tests, options) => (await import('../commands/certificate.js')).run(tests, options));
 
   command(program, 'void', 'strike out a test or a certificate; nothing is removed')
-    .argument('<number>', 'test or certificate number')
+    .argument('<number>', 'test or certificate number', numberOf)
     .requiredOption('--reason <text>', 'why')
     .option('--signer <id>', 'who decides (qa or administrator); asked when there are several')
     .option('--passphrase-fd <n>', 'read the passphrase from this file descriptor', whole)

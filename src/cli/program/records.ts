@@ -1,6 +1,6 @@
 import { type Command, Option } from 'commander';
 import { archiveOption } from './archive.js';
-import { command, examples, whole } from './command.js';
+import { command, examples, numberOf, numbersOf, whole } from './command.js';
 
 /** Commands that find and read records. */
 export function records(program: Command): void {
@@ -43,7 +43,7 @@ export function records(program: Command): void {
     );
 
   command(program, 'show', 'read a record, or the history of a cylinder')
-    .argument('[test]', 'test, e.g. T-2026-0007')
+    .argument('[test]', 'test, e.g. T-2026-0007', numberOf)
     .option('--cylinder <serial>', "instead of a test: all of a cylinder's holds, with the trend of its leak")
     .option('--csv', 'of a cylinder: CSV and nothing else on stdout')
     .option(...archiveOption)
@@ -58,9 +58,9 @@ export function records(program: Command): void {
     );
 
   command(program, 'export', 'hand records on in forms that other programs read')
-    .argument('<tests...>', 'one or more tests, e.g. T-2026-0007')
+    .argument('<tests...>', 'one or more tests, e.g. T-2026-0007', numbersOf)
     .option('--format <names>', 'csv, json, parquet, html, png or bundle; several with commas between', 'csv')
-    .option('-o, --output <path>', 'file to write, or the folder for several; stdout when absent')
+    .option('-o, --output <path>', 'file to write, or the folder for several; stdout when absent or -')
     .addHelpText(
       'after',
       `${examples(

@@ -16,7 +16,9 @@ export type Rule = 'any' | 'positive' | 'not negative';
  * The example is shown when the field is missing or has no unit.
  */
 export function quantity(dimension: Dimension, example: string, rule: Rule = 'positive') {
-  return grammar(example, (text) => ruled(parseQuantity(text, dimension), text, dimension, rule));
+  const field = grammar(example, (text) => ruled(parseQuantity(text, dimension), text, dimension, rule));
+  // For the reference of keys.
+  return field.meta({ description: example, dimension, rule });
 }
 
 /** A text field that is read by a function; what the function refuses becomes an error at this key. */

@@ -85,6 +85,9 @@ const jobTable = (data: TomlText['data']) =>
     port: z.array(portTable).min(1, 'a job tests at least one port').describe('a [[port]] table'),
   });
 
+/** What a job file may say, key by key. Its gauge is named, or described in a table. */
+export const jobSchema = jobTable({}).extend({ gauge: z.union([words('"SN 40117"'), gaugeTable]) });
+
 type JobTable = z.output<ReturnType<typeof jobTable>>;
 
 /**

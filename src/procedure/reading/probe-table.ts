@@ -12,7 +12,7 @@ import type { OilProbeSpec } from '../gauge-spec.js';
 import { probeCalibrationOf, probeCalibrationTable } from './calibration-table.js';
 import { fieldsOf, grammar, quantity, words } from './fields.js';
 
-interface TemperatureRange {
+export interface TemperatureRange {
   readonly lowK: Temperature;
   readonly highK: Temperature;
   readonly unit: string;

@@ -43,19 +43,23 @@ function refuseSteering(document: TomlText, value: unknown, path: readonly PathP
 
 /**
  * Holds the text against its schema.
- * @throws DwellmarkError (`input`) for the first trouble, with file, line and key; it says how many more there are.
+ * @throws DwellmarkError (`input`) for the first trouble, with file, line and key, and with all others beside it.
  */
 export function shaped<Schema extends z.ZodType>(document: TomlText, schema: Schema): z.output<Schema> {
   const result = schema.safeParse(document.data);
   if (result.success) return result.data;
   const troubles = result.error.issues
     .flatMap((issue) => troublesOf(issue, document, schema))
-    .sort((a, b) => Number(a.missing) - Number(b.missing));
-  const [first] = troubles;
+    .sort((a, b) => Number(a.missing) - Number(b.missing))
+    // A mistyped key is not missing as well.
+    .filter(({ path, missing }, _, all) => !missing || all.every(({ meant }) => meant !== path.join('.')));
+  const [first, ...others] = troubles.map(({ path, message, advice }) => refusal(document, path, message, advice));
   if (!first) throw new Error('a schema failed without an issue');
-  const more = troubles.length - 1;
-  const rest = more === 0 ? '' : ` (and ${more} more after this one)`;
-  throw refusal(document, first.path, `${first.message}${rest}`, first.advice);
+  throw new DwellmarkError('input', first.message, {
+    place: first.place,
+    ...(first.advice === undefined ? {} : { advice: first.advice }),
+    others,
+  });
 }
 
 /** The error for a key of this text: throw it. */
@@ -90,9 +94,11 @@ interface Trouble {
   readonly message: string;
   readonly advice?: string;
   readonly missing: boolean;
+  /** The key that was meant, where this one is mistyped. */
+  readonly meant?: string;
 }
 
-/** A missing key comes last: it is often the same as a mistyped one. */
+/** A missing key comes last. */
 function troublesOf(issue: z.core.$ZodIssue, document: TomlText, schema: z.ZodType): Trouble[] {
   const path = issue.path.filter((part): part is PathPart => typeof part !== 'symbol');
   const name = path.at(-1) ?? 'file';
@@ -101,7 +107,8 @@ function troublesOf(issue: z.core.$ZodIssue, document: TomlText, schema: z.ZodTy
     return issue.keys.map((key) => {
       const near = nearWord(key, known);
       const advice = near === undefined ? `Known here: ${known.join(', ')}.` : `Did you mean "${near}"?`;
-      return { path: [...path, key], message: `unknown key "${key}"`, advice, missing: false };
+      const meant = near === undefined ? {} : { meant: [...path, near].join('.') };
+      return { path: [...path, key], message: `unknown key "${key}"`, advice, missing: false, ...meant };
     });
   }
   if (issue.code === 'custom') {
