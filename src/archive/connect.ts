@@ -26,6 +26,7 @@ export class Archive {
       application_name: 'dwellmark',
       connectionTimeoutMillis: 10_000,
       keepAlive: true,
+      ssl: tlsFor(this.#url),
     });
     // A line lost while nothing is asked shows at the next question.
     this.#lost = undefined;
@@ -89,6 +90,17 @@ export async function openArchive(url: string): Promise<Archive> {
     await archive.close();
     throw archiveError(cause, archive.name);
   }
+}
+
+/**
+ * Over a network the archive is spoken to by TLS, its certificate checked; `sslmode` in the address says otherwise, or
+ * names the authority (`sslrootcert`). On this computer (socket, loopback) none is needed.
+ */
+export function tlsFor(url: string): { readonly rejectUnauthorized: true } | undefined {
+  const { hostname, searchParams } = new URL(url);
+  const host = searchParams.get('host') ?? (hostname || process.env.PGHOST || '');
+  const isHere = host === '' || host.startsWith('/') || /^(localhost|127(\.\d+){3}|\[?::1\]?)$/.test(host);
+  return isHere || searchParams.has('sslmode') || process.env.PGSSLMODE ? undefined : { rejectUnauthorized: true };
 }
 
 /** The URL as it may be shown: no password in it. @throws DwellmarkError (`usage`) when it is none. */

@@ -79,6 +79,27 @@ describe('authority is a key', () => {
     expect(said.err).toContain('only administrator');
   });
 
+  it('a key enrolled to sign, and a name on two keys, are named by audit; ledger tells who enrolled them', async () => {
+    const own = 'a passphrase of mine';
+    await inShop(here.folder, ['signer', 'add', 'ines', '--name', 'Ines Okafor', '--role', 'witness'], [words, own]);
+    const sign = ['sign', here.waiting, '--signer', 'ines', '--meaning', 'witnessed'];
+    expect(await inShop(here.folder, sign, [own])).toMatchObject({ code: 0 });
+    const audit = JSON.parse((await inShop(here.folder, ['audit', '--json'])).out) as {
+      suspicions: { kind: string }[];
+    };
+    const kinds = audit.suspicions.map(({ kind }) => kind);
+    expect(kinds).toContain('one name on two keys');
+    expect(kinds.filter((kind) => kind === 'enrolled to sign')).toHaveLength(1);
+    const trail = JSON.parse(await made(here.folder, ['ledger', '--about', 'ines'])) as Record<string, string>[];
+    expect(trail.map(({ act, who }) => [act, who])).toEqual([
+      ['signer enrolled', 'Ines Okafor'],
+      ['signed', 'Ines Okafor'],
+    ]);
+    expect(trail.every(({ key }) => /^([0-9a-f]{4} ?){4}$/.test(key ?? ''))).toBe(true);
+    const text = await inShop(here.folder, ['ledger', '--kind', 'enrolled']);
+    expect(text.out.trim().split('\n')).toHaveLength(3);
+  });
+
   it('a second key for a name in the same role is refused; in another role it is named', async () => {
     const add = (id: string, role: string) =>
       inShop(here.folder, ['signer', 'add', id, '--name', 'ines  okafor', '--role', role], [words]);

@@ -1,5 +1,5 @@
 import type { LedgerLine, Store, TestLine } from '../../record/index.js';
-import { signatureDoubts } from './authority.js';
+import { keyDoubts, signatureDoubts } from './authority.js';
 import { type CalibratedTest, calibratedTest, calibrationDoubts } from './calibration.js';
 import { unlikeTheirGauge } from './gauge-habits.js';
 import { certificateDoubts } from './papers.js';
@@ -60,6 +60,7 @@ export function suspicions(store: Store, options: SuspicionOptions = {}): Suspic
     ...neverSealed(store.acts('test started'), new Set(sealed.map(({ test }) => test)), newestTime(store)),
     ...calibrationDoubts(seen.calibrated, store.gauges()),
     ...seen.found,
+    ...keyDoubts(store),
     ...certificateDoubts(store, credible),
   ];
   const order = Object.keys(suspicionKinds);

@@ -31,6 +31,8 @@ export const suspicionKinds = {
   'calibration after the test': 'a wrong date in a job or in the calibration',
   'another calibration than in force': 'a calibration that was entered after the job was prepared',
   'outside authority': 'a person enrolled anew, or a shop of one person',
+  'one name on two keys': 'a person who runs tests and reviews those of others, with a key for each',
+  'enrolled to sign': 'a new inspector, on the first day, with tests that waited',
   'certificate unsigned': 'a rule on signatures that came later',
   'one file under two numbers': 'a mistyped number',
   'withdrawn but not voided': 'a recall that goes on',

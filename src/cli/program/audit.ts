@@ -53,6 +53,23 @@ export function audit(program: Command): void {
         : (await import('../commands/verify.js')).run(what, options),
     );
 
+  command(program, 'ledger', 'who did what, when, with which key')
+    .option('--kind <words>', 'acts of this kind: "signer enrolled", "void", "signed"')
+    .option('--person <name>', 'done by this person')
+    .option('--about <number>', 'about this test, certificate, signer or gauge')
+    .option('--since <date>', 'on this day or later')
+    .option('--until <date>', 'on this day or earlier')
+    .option('--csv', 'CSV and nothing else on stdout')
+    .addHelpText(
+      'after',
+      examples(
+        'dwellmark ledger --since 2026-03-01',
+        'dwellmark ledger --kind void',
+        'dwellmark ledger --about T-2026-0007 --csv',
+      ),
+    )
+    .action(async (options) => (await import('../commands/ledger.js')).run(options));
+
   command(program, 'backup', 'a whole copy of the record, also while a test runs')
     .argument('<file>', 'the copy; a folder gets a file named after today')
     .addHelpText('after', examples('dwellmark backup /mnt/safe/record.db', 'dwellmark backup /mnt/safe'))

@@ -25,12 +25,22 @@ export async function withArchive<T>(options: ArchiveOptions, work: (archive: Ar
 
 /** @throws DwellmarkError (`usage`) when nothing says where the archive is. */
 export function archiveUrl({ archive, shop }: ArchiveOptions): string {
-  if (typeof archive === 'string') return archive;
+  if (typeof archive === 'string') return withoutPassword(archive);
   const url = process.env.DWELLMARK_ARCHIVE ?? findShopIfAny(shop)?.archive;
   if (url) return url;
   throw new DwellmarkError('usage', 'nothing says where the archive is', {
     place: { key: '--archive' },
     advice: 'Give --archive postgres://login@host/database, or set archive = "..." in the shop file.',
+  });
+}
+
+/** What stands in a command is seen by everybody on the computer. @throws DwellmarkError (`usage`) for a password. */
+function withoutPassword(url: string): string {
+  if (!URL.canParse(url) || new URL(url).password === '') return url;
+  throw new DwellmarkError('usage', 'the password in the address can be seen in the list of processes', {
+    place: { key: '--archive' },
+    advice:
+      'Leave it out: give it in PGPASSWORD or a PGPASSFILE, or put the address in DWELLMARK_ARCHIVE or the shop file.',
   });
 }
 
