@@ -97,7 +97,7 @@ for y in json.load(sys.stdin):
 json.dump(out, sys.stdout)
 `;
 
-describe('a line in correlated noise, against GLSAR and against the truth', () => {
+describe('a line in correlated noise, against GLSAR of statsmodels and against the truth', () => {
   it.each([0, 0.3, 0.6, 0.8])(
     'first-order noise of %f: the error of GLSAR within 8 parts in 100 in the median, and 95 of 100 bands cover the truth',
     (rho) => {

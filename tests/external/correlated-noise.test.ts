@@ -3,7 +3,7 @@ import { correlatedNoise, createLineFit } from '../../src/evaluation/index.js';
 import { relative } from './oracle.js';
 import { certifiedSeries } from './strd-series.js';
 
-describe('certified lag-one correlations of the NIST Statistical Reference Datasets', () => {
+describe('certified lag-one correlations, NIST StRD (univariate)', () => {
   it.each(certifiedSeries)(
     '$name: mean, standard deviation and lag-one correlation',
     ({ values, mean, sd, lagOne }) => {

@@ -5,12 +5,17 @@ import { checksumOf, crc16Modbus } from '../../src/gauge/index.js';
 
 const hex = (text: string): Buffer => Buffer.from(text.replaceAll(' ', ''), 'hex');
 
-describe('CRC-16 of the MODBUS serial line', () => {
+describe('CRC-16, MODBUS over serial line V1.02, 6.2.2', () => {
   it('of "123456789" is 0x4B37 (check value of the CRC catalogue, CRC-16/MODBUS)', () => {
     expect(crc16Modbus(Buffer.from('123456789'))).toBe(0x4b37);
   });
 
-  // Examples of the public MODBUS specification, CRC low byte first
+  // PDUs of the application protocol V1.1b3, 6; its text prints no CRC: computed from the definition, low byte first.
+  it('of 02 07 is 0x1241, sent as 41 12 (the frame that 6.2.2 prints, from memory)', () => {
+    expect(crc16Modbus(hex('02 07'))).toBe(0x1241);
+    expect(withCrc(hex('02 07'))).toEqual(hex('02 07 41 12'));
+  });
+
   it.each([
     ['01 03 00 00 00 0A', 'C5 CD'],
     ['01 03 00 00 00 02', 'C4 0B'],
@@ -18,7 +23,6 @@ describe('CRC-16 of the MODBUS serial line', () => {
     ['11 04 00 08 00 01', 'B2 98'],
     // write of 1.2345 to register 4
     ['01 10 00 04 00 02 04 3F 9E 04 19', '5C AC'],
-    // computed from the definition
     ['11 83 02', 'C1 34'],
     ['01 03 04 43 7D B3 33', '4A 8A'],
   ])('%s ends with %s', (frame, crc) => {
@@ -35,7 +39,7 @@ describe('CRC-16 of the MODBUS serial line', () => {
   });
 });
 
-describe('answers', () => {
+describe('answers (MODBUS application protocol V1.1b3, 6.3 and 7; CRC computed)', () => {
   const request = { address: 1, function: 3, start: 0, count: 2 } as const;
 
   it('01 03 04 43 7D B3 33 4A 8A is 253.7', () => {

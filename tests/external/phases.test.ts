@@ -59,7 +59,7 @@ const trace = (bar: number, s: number): Leg[] => [
   { s: 15, toBar: 0 },
 ];
 
-describe('published holding times, run through the phases', () => {
+describe('published holding times, each with its source, run through the phases (times computed)', () => {
   it.each(holds)('$source: $holdS s', ({ atPa, holdS }) => {
     const plan = planOf(stageOf(atPa, holdS));
     const { phases, effects } = told(plan, asInputs(drawTrace(trace(atPa / 1e5, holdS + 60))));

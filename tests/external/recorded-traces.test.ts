@@ -100,7 +100,7 @@ describe('air chambers, against SciPy 1.10.1 over the same rows', () => {
   });
 });
 
-describe('pulse test in shale', () => {
+describe('pulse test in shale (Neuzil 1982, data/README.md)', () => {
   const points = (): { s: number[]; share: number[] } => {
     const rows = readFileSync(`${folder}pulse-test/pulse.csv`, 'utf8').trim().split(/\r?\n/).slice(1);
     return {

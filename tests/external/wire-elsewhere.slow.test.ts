@@ -108,7 +108,7 @@ describe('pymodbus asks', () => {
   });
 });
 
-describe('mbpoll asks', () => {
+describe('mbpoll asks by MODBUS application protocol V1.1b3, 6.3 and 6.4', () => {
   it('and the simulated device answers 253.7 bar and 215 tenths by functions 3 and 4', async () => {
     const path = await shownDevice();
     const asked = async (type: string, register: number): Promise<string> => {
