@@ -36,7 +36,7 @@ describe('the packed tarball', () => {
     const files = (JSON.parse(listed)[0].files as { path: string }[]).map(({ path: name }) => name);
     expect(files).toEqual(expect.arrayContaining(['CHANGELOG.md', 'LICENSE', 'README.md', 'dist/src/cli/main.js']));
     const reasons =
-      /^(?:CHANGELOG\.md|LICENSE|README\.md|package\.json|dist\/(?:src|drivers)\/|templates\/|sample-logs\/|node_modules\/(?:chart\.js|@kurkle\/color|chartjs-node-canvas|canvas|tslib|serialport|@serialport|debug|ms|node-gyp-build|node-addon-api)\/)/;
+      /^(?:CHANGELOG\.md|LICENSE|README\.md|package\.json|dist\/(?:src|drivers)\/|dist\/dwellmark\.1$|templates\/|sample-logs\/|node_modules\/(?:chart\.js|@kurkle\/color|chartjs-node-canvas|canvas|tslib|serialport|@serialport|debug|ms|node-gyp-build|node-addon-api)\/)/;
     expect(files.filter((name) => !reasons.test(name))).toEqual([]);
     expect(files.filter((name) => /tsbuildinfo|\.test\.|browser\/bundle\.|^templates\/pictures/.test(name))).toEqual(
       [],
