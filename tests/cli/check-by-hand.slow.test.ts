@@ -12,6 +12,9 @@ import {
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { honestShop } from '../forgeries/honest-shop.js';
+import { pdfForgeries } from '../forgeries/pdf-forgeries.js';
+import { withByte } from '../signing/sample-document.js';
 import { dwellmark } from './command-line.js';
 
 const root = path.resolve(import.meta.dirname, '../..');
@@ -88,14 +91,15 @@ describe('the check by hand, its commands taken from the document', () => {
     expect(lines.map((line) => line.split(',')[0]?.replace(/ [0-9a-f]{64}.*| \d+:.*| \d+ links/, ''))).toEqual([
       'ok: signed by the shop',
       'ok: the record attached is the record printed',
+      'ok: verdict pass',
       'ok: the header and all lead to the seal',
       'ok: trace.csv is of this record',
       'ok: reviewed and released',
       'ok: witnessed',
       'ok: ask the shop for this line of its ledger:',
     ]);
-    expect(lines[4]).toMatch(/^ok: reviewed and released, Ines Okafor, key [0-9a-f]{16}$/);
-    expect(lines[5]).toContain('Rolf Ångström');
+    expect(lines[5]).toMatch(/^ok: reviewed and released, Ines Okafor, key [0-9a-f]{16}$/);
+    expect(lines[6]).toContain('Rolf Ångström');
     expect(code).toBe(0);
     anchor = lines.at(-1)?.split(': ').at(-1) ?? '';
   });
@@ -107,12 +111,12 @@ describe('the check by hand, its commands taken from the document', () => {
   });
 
   it.each([
-    ['a changed byte', () => Buffer.from(pdf).fill((pdf[40_000] ?? 0) ^ 1, 40_000, 40_001)],
+    ['a changed byte', () => withByte(pdf, pdf.indexOf('stream') + 100, (pdf[pdf.indexOf('stream') + 100] ?? 0) ^ 1)],
     ['an appended update', () => Buffer.concat([pdf, Buffer.from('\n%an update\n')])],
   ])('stops at the first step for %s', (name, made) => {
     const { code, lines } = byHand(name.replaceAll(' ', '-'), made(), rootPem);
     expect(code).not.toBe(0);
-    expect(lines).toEqual([]);
+    expect(lines).toEqual([expect.stringMatching(/^NOT OK: it is not signed by the shop/)]);
   });
 
   it('stops at the first step for the root of another shop', async () => {
@@ -121,7 +125,7 @@ describe('the check by hand, its commands taken from the document', () => {
     expect((await dwellmark('certificate', '--root', `${other}.pem`, '--shop', other)).code).toBe(0);
     const { code, lines } = byHand('foreign', pdf, readFileSync(`${other}.pem`));
     expect(code).not.toBe(0);
-    expect(lines).toEqual([]);
+    expect(lines).toEqual([expect.stringMatching(/^NOT OK: it is not signed by the shop/)]);
   });
 
   it('stops at the step that a record changed behind the signature would fail', () => {
@@ -153,6 +157,42 @@ describe('the check by hand, its commands taken from the document', () => {
       }
       expect(out.split('\n').filter((line) => line.startsWith('ok')).length).toBeGreaterThanOrEqual(passed);
       expect(out).not.toContain('ask the shop');
+      expect(out.trim().split('\n').at(-1)).toMatch(/^NOT OK: /);
     }
   });
+
+  it('ends in a plain "NOT OK" for each of twelve altered papers, those that the shop’s own key signed too', async () => {
+    const honest = await honestShop();
+    const strangers = path.join(shop, 'strangers');
+    mkdirSync(strangers);
+    const forgeries = await pdfForgeries(honest, strangers);
+    const own: readonly (readonly [string, RegExp])[] = [
+      ['a pass of one cylinder with the record of another that failed', /record attached is not the one/],
+      ['Fail worded as Pass', /does not print what its record says: verdict fail/],
+      ['another customer', /does not print what its record says/],
+      ['another serial number', /does not print what its record says/],
+      ['another record hash printed', /record attached is not the one/],
+      ['the record of another test attached', /record attached is not the one/],
+      ['a verdict changed in the record', /record attached is not the one/],
+      ['the trace of another test attached', /trace\.csv is not of this record/],
+      ['no record attached', /record attached is not the one/],
+      ['another root under the same name', /not signed by the shop/],
+      ['not signed', /not signed by the shop/],
+      ['an update appended', /not signed by the shop/],
+    ];
+    for (const [index, [name, why]] of own.entries()) {
+      const file = await forgeries.find((one) => one.name === name)?.file;
+      if (!file) throw new Error(`nobody forged "${name}"`);
+      const { code, lines } = byHand(`forged-${index}`, file, Buffer.from(honest.rootPem));
+      expect(code, name).not.toBe(0);
+      expect(lines.at(-1), name).toMatch(/^NOT OK: .* Do not rely on this paper\.$/);
+      expect(lines.at(-1), name).toMatch(why);
+    }
+    for (const [index, { pdf: paper }] of [honest.pass, honest.fail].entries()) {
+      const { code, lines } = byHand(`honest-${index}`, paper, Buffer.from(honest.rootPem));
+      expect(lines.at(-1)).toMatch(/^ok: ask the shop/);
+      expect(code).toBe(0);
+    }
+    honest.remove();
+  }, 120_000);
 });

@@ -41,7 +41,9 @@ describe('an imported log', () => {
       'Columns: timestamp from "timestamp"; pressure_kgfcm2 from "pressure_kgfcm2"',
     ])
       expect(text).toContain(part);
-    expect(text).toMatch(/Imported log air\.csv, SHA-256 [0-9a-f ]{64,80}\. .*Lines without readings left out: 1\./);
+    expect(text).toMatch(
+      /Imported log air\.csv, SHA-256 of the file: [0-9a-f ]{64,80}\. .*Lines without readings left out: 1\./,
+    );
     expect(text).not.toContain('The log carries no date');
   });
 

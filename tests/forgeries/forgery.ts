@@ -3,6 +3,8 @@ export interface Forgery {
   readonly name: string;
   readonly of: 'pdf' | 'page' | 'bundle' | 'store' | 'archive' | 'keys';
   readonly must: 'altered' | 'unproven';
+  /** The forged file, where a check by hand goes through it too. */
+  readonly file?: Buffer | Promise<Buffer>;
   /** Checks the forged thing: what was found altered, and what was named as not proven; an error with a message is a refusal. */
   check(): Promise<Found>;
 }

@@ -35,6 +35,7 @@ export async function pdfForgeries(honest: HonestShop, strangersFolder: string):
     name,
     of: 'pdf',
     must,
+    file: pdf,
     check: async () => verifyPdf(await pdf, judgeStored, root ? honest.rootPem : undefined),
   });
   const bySigner = async (set: SetPaper, change: Change, identity: ShopIdentity = press.identity): Promise<Buffer> => {
