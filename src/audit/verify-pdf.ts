@@ -40,7 +40,7 @@ export async function verifyPdf(pdf: Buffer, judge: Judge | null, trustedRootPem
   const opened = opening(pdf, findings);
   const bundle = opened && reading(opened, judge, findings);
   // A file that was changed after it was signed is told so already; setting its pages again would add nothing.
-  if (opened && bundle && (signature.digestOk || !signature.present))
+  if (opened && bundle && signature.digestOk)
     await comparePages(pdf, opened.paper, opened.attached, opened.bundle, findings);
   if (bundle) findings.add(bundle);
   const about = bundle?.about ?? null;

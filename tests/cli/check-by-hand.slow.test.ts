@@ -173,7 +173,7 @@ describe('the check by hand, its commands taken from the document', () => {
       ['another serial number', /does not print what its record says/],
       ['another record hash printed', /record attached is not the one/],
       ['the record of another test attached', /record attached is not the one/],
-      ['a verdict changed in the record', /record attached is not the one/],
+      ['a fail whose pages are those of the pass', /record attached is not the one/],
       ['the trace of another test attached', /trace\.csv is not of this record/],
       ['no record attached', /record attached is not the one/],
       ['another root under the same name', /not signed by the shop/],
