@@ -1,5 +1,5 @@
 export { copyFile } from './copy-file.js';
-export { fileLimits, type GivenFile, readGivenFile, readGivenText } from './given-file.js';
+export { fileLimits, readGivenFile, readGivenText } from './given-file.js';
 export { demandRows, insertingRow, insertRow } from './insert-row.js';
 export { type Made, type OpenFile, openFile } from './open-file.js';
 export { damage, foreignSchema, strays } from './raw.js';
