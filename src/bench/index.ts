@@ -28,6 +28,6 @@ export {
   shopFileName,
   shopSchema,
 } from './shop.js';
-export { procedureNames, shippedTemplates } from './templates.js';
+export { shippedTemplates } from './templates.js';
 export { testHeader } from './test-header.js';
 export { softwareVersion } from './version.js';

@@ -67,6 +67,11 @@ export async function readNoisy(pieces: readonly Buffer[]): Promise<GaugeItem[]>
   return items;
 }
 
+/** Start of text (2) and end of text (3) may stand around a line's words, as blanks may. */
+const plainLine =
+  // biome-ignore lint/suspicious/noControlCharactersInRegex: they are sent by gauges, and made by noise.
+  /^[ \t\u0002]*([+-]?) *(\d+(?:\.\d*)?|\.\d+)(e[+-]?\d{1,3})?[ \t]+bar(?:g|s|\(g\))?[ \t\u0003]*\r?$/i;
+
 /**
  * What may be read of these bytes, by a second and plainer reading: lines between two line ends, the first one never,
  * a number with a point, blanks, and the unit.
@@ -77,7 +82,7 @@ export function valuesWithin(bytes: Buffer): number[] {
   const first = ended.findIndex((line) => line !== '');
   return ended.slice(first + 1).flatMap((line) => {
     if (line.length > longest) return [];
-    const match = /^[ \t]*([+-]?) *(\d+(?:\.\d*)?|\.\d+)(e[+-]?\d{1,3})?[ \t]+bar(?:g|s|\(g\))?[ \t]*\r?$/i.exec(line);
+    const match = plainLine.exec(line);
     if (!match) return [];
     const value = Number(`${match[1]}${match[2]}${match[3] ?? ''}`);
     // 9.9E37 stands for no value, and above 1 TPa nothing is a pressure.
