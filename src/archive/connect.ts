@@ -35,14 +35,19 @@ export class Archive {
     });
     this.#client = client;
     await client.connect();
-    await client.query('SET search_path = dwellmark, public');
+    await this.rows('SET search_path = dwellmark, public');
   }
 
   /** Rows of one statement, its values as `$1`, `$2` and so on. */
   async rows<Row extends QueryResultRow>(text: string, values: readonly unknown[] = []): Promise<Row[]> {
     if (this.#lost) throw this.#lost;
     if (!this.#client) throw new Error('the archive is not connected');
-    return (await this.#client.query<Row>(text, [...values])).rows;
+    try {
+      return (await this.#client.query<Row>(text, [...values])).rows;
+    } catch (cause) {
+      // Of a line that went just now the client says only that it can't be asked, without a code.
+      throw this.#lost ?? cause;
+    }
   }
 
   /** Several statements with nothing to fill in. */
