@@ -87,7 +87,8 @@ async function talkedThrough(shape: LineCase): Promise<readonly Reading[]> {
 }
 
 describe('an unknown gauge that talks is set up on a terminal with nothing but confirming', () => {
-  const groups = [0, 5, 10].map((at) => lineCases.slice(at, at + 5));
+  // Two at a time: with five terminals at once the talkers of this process fall silent on a busy machine.
+  const groups = Array.from({ length: Math.ceil(lineCases.length / 2) }, (_, i) => lineCases.slice(2 * i, 2 * i + 2));
   it.each(groups.map((group) => [group.map(({ name }) => name).join('; '), group] as const))('%s', async (_, group) => {
     const read = await Promise.all(group.map(async (shape) => ({ shape, readings: await talkedThrough(shape) })));
     for (const { shape, readings } of read) {
