@@ -9,7 +9,17 @@ import { sampleHeader, sampleReadings, sampleResult } from '../sample-test.js';
 const [path = ''] = process.argv.slice(2);
 const readings = sampleReadings({ seconds: 40 });
 const store = openStore(path, { mode: 'write' });
-const say = (text: string): void => void writeSync(1, `${text}\n`);
+/** Written at once and whole, also where whoever reads the pipe is slow: Node.js then says EAGAIN. */
+function say(text: string): void {
+  const line = Buffer.from(`${text}\n`);
+  for (let sent = 0; sent < line.length; ) {
+    try {
+      sent += writeSync(1, line, sent);
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'EAGAIN') throw error;
+    }
+  }
+}
 
 /** A test that another writer left unsealed when it was killed. */
 function takenUp(): TestWriter | undefined {
