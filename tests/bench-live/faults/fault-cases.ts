@@ -81,7 +81,7 @@ export const faultCases: readonly FaultCase[] = [
     codes: ['unplugged', 'replugged'],
     told: [
       /ALARM Dwell void: the device at \S+ is gone: look at cable and power\./,
-      /warning: a device is back at \S+; check by its serial that it is the same gauge/,
+      /warning: a device is back at \S+: check its serial; its zero may have moved/,
     ],
     verdicts: ['invalid'],
   },
