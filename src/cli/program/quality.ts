@@ -87,7 +87,7 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
         'dwellmark certificate T-2026-0007',
         'dwellmark certificate T-2026-0007 --units psi --beside bar -o cert.pdf',
         'dwellmark certificate --work-order WO-2207 -o certificates --label',
-        'dwellmark certificate --reissue HF-2026-0012 --reason "customer\'s name misspelt"',
+        'dwellmark certificate --reissue HF-2026-0012 --reason "printed on the former letterhead"',
         'dwellmark certificate --copy HF-2026-0012',
         'dwellmark certificate --root shop-root.pem',
       ),
