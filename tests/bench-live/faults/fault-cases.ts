@@ -105,7 +105,14 @@ export const faultCases: readonly FaultCase[] = [
   },
   {
     name: 'a jump of one reading is told, and the trace is judged without it',
-    spoil: during({ offBar: 20, readings: 1 }, 500),
+    spoil: async (at) => {
+      // On a busy computer the line may come so late that oil could have moved as far: then it is tried again.
+      for (let tries = 0; tries < 6 && !at.faults().includes('jump'); tries++) {
+        at.gauge.trouble = { offBar: 20, readings: 1 };
+        await sleep(700);
+      }
+      await dwellOver(at);
+    },
     codes: ['jump'],
     told: [/warning: the reading rose by (19|20)\.\d+ bar within .*: faster than oil can move/],
     verdicts: ['pass', 'inconclusive'],
