@@ -1,4 +1,5 @@
 import type { Correction, GaugeSpec, PortPlan, StagePlan } from '../procedure/index.js';
+import type { Rise } from './course/rises.js';
 import type { StageResult } from './result.js';
 
 /** All that the evaluation of one dwell must know besides its readings. */
@@ -12,8 +13,10 @@ export interface DwellContext {
   readonly unmeasuredTemperatureK: number;
   /** Leak of the bench itself against plugged lines, m3/s; null when there is no valid check. */
   readonly benchCheckLeakM3PerS: number | null;
-  /** How the pressure was brought up, when the ramp was seen. */
-  readonly ramp?: { readonly seconds: number; readonly fromPa: number; readonly toPa: number };
+  /** Who set that bound; absent: the program. */
+  readonly boundBy?: 'program' | 'procedure' | 'job';
+  /** How the pressure was brought up, times before the start of the trace, when it was seen. */
+  readonly rises?: readonly Rise[];
   readonly previousStages: readonly StageResult[];
   readonly dropsPerMl: number;
 }
@@ -24,7 +27,7 @@ export interface EarlyWord {
   readonly dropPa: number | null;
   readonly bandPa: number | null;
   readonly ratePaPerS: number | null;
-  readonly word: 'pass likely' | 'cannot tell yet' | 'certain to fail';
+  readonly word: 'pass likely' | 'fail likely' | 'cannot tell yet' | 'certain to fail';
   /** Time until a clear verdict at the present rate, s; 0 when it is clear, null when no time in sight makes it so. */
   readonly secondsForClearVerdict: number | null;
 }

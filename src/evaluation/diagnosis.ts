@@ -1,6 +1,8 @@
 import type { DwellContext } from './context.js';
 import type { DecayEstimate } from './estimate.js';
 import type { Diagnosis, DiagnosisShape } from './result.js';
+import { gathered, type Series } from './shape/series.js';
+import { type Trend, trendOf } from './shape/trend.js';
 import type { TraceState } from './trace/dwell-trace.js';
 
 /** A shape is named only when its weight among those tried reaches this. */
@@ -14,6 +16,15 @@ const clearFall = 12;
 /** Share of the raw fall that the oil must explain to be called its cause. */
 const thermalShare = 0.7;
 
+/** The course as read, measured temperature taken out: what a person sees on the chart. */
+function plainSeries(state: TraceState, { fit, thermal, judged }: DecayEstimate): Series {
+  const { timeS: t, pressure, count: weight } = state.blocks;
+  const within = t.filter((at) => at <= judged.toS - judged.fromS).length;
+  const warm = (timeS: number): number => (thermal ? fit.explained(0, timeS).mean - fit.creep(0, timeS) : 0);
+  const cells = gathered({ t: t.slice(0, within), y: pressure.slice(0, within), weight: weight.slice(0, within) }, 128);
+  return thermal ? { ...cells, y: cells.y.map((y, i) => y + warm(cells.t[i] ?? 0)) } : cells;
+}
+
 /** The shape of a dwell, likely causes and what to try. It never changes a verdict. */
 export function diagnose(
   state: TraceState,
@@ -21,20 +32,22 @@ export function diagnose(
   context: DwellContext,
   allowedDropPa: number | null,
 ): Diagnosis {
-  const { shape, strength } = shapeOf(state, estimate, context, allowedDropPa);
-  return { shape, strength, ...wordsFor(shape, estimate, context) };
+  const trend = trendOf(plainSeries(state, estimate), estimate.judged.toS);
+  const { shape, strength } = shapeOf(state, estimate, trend, context, allowedDropPa);
+  return { shape, strength, ...wordsFor(shape, estimate, trend, context) };
 }
 
 function shapeOf(
   state: TraceState,
   estimate: DecayEstimate,
+  trend: Trend,
   context: DwellContext,
   allowedDropPa: number | null,
 ): { shape: DiagnosisShape; strength: number } {
-  const { trend, thermal, dropPa, statisticalUPa } = estimate;
+  const { thermal, scatterUPa: statisticalUPa } = estimate;
+  const { dropPa } = estimate.judged;
   const { line, settling, step } = trend.weight;
   if (isQuantised(state, context.gauge.resolutionPa)) return { shape: 'quantised', strength: 1 };
-  if (!estimate.fits) return { shape: 'none', strength: 0 };
   if (step >= bendWeight) return { shape: 'step', strength: step };
   if (settling >= bendWeight) return { shape: 'settling', strength: settling };
   if (thermal) {
@@ -55,9 +68,10 @@ const isQuantised = (state: TraceState, resolutionPa: number): boolean =>
 function wordsFor(
   shape: DiagnosisShape,
   estimate: DecayEstimate,
+  trend: Trend,
   context: DwellContext,
 ): { likely: string[]; tryNext: string[] } {
-  const falling = estimate.dropPa >= 0;
+  const falling = estimate.judged.dropPa >= 0;
   const { port } = context;
   switch (shape) {
     case 'steady':
@@ -87,7 +101,7 @@ function wordsFor(
         ? {
             likely: ['heat of compression leaving the oil', 'air being dissolved', 'seals and hoses still creeping'],
             tryNext: [
-              `wait: the time constant is about {seconds:${estimate.trend.bestSettling?.atS ?? 0}}`,
+              `wait: the time constant is about {seconds:${trend.bestSettling?.atS ?? 0}}`,
               'repeat the hold: heat and creep give less each time, a leak the same',
               'purge the air and pump up more slowly',
             ],
@@ -105,7 +119,7 @@ function wordsFor(
           ? ['a valve or a fitting was moved', 'a seal slipped into place', 'the piston moved']
           : ['oil was topped up', 'a valve was moved'],
         tryNext: [
-          `look at what happened {seconds:${estimate.trend.bestStep?.atS ?? 0}} into the dwell`,
+          `look at what happened {seconds:${trend.bestStep?.atS ?? 0}} into the dwell`,
           'repeat the hold untouched',
         ],
       };

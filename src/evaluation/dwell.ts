@@ -15,6 +15,7 @@ export interface Dwell {
   addColumns(readings: ReadingColumns, from: number, until: number): void;
   /** An oil temperature that a person read and typed, K. */
   typedOil(timeUs: number, oilK: number): void;
+  /** The running estimate, made anew once a second. */
   early(nowUs: number): EarlyWord;
   /** Ends the dwell; readings added later don't count. */
   finish(end: DwellEnd): StageResult;
@@ -30,6 +31,7 @@ export interface Dwell {
 export function startDwell(context: DwellContext): Dwell {
   const trace = new DwellTrace(context.gauge.resolutionPa);
   let ended = false;
+  let said: { readonly second: number; readonly word: EarlyWord } | null = null;
   return {
     add(timeUs, pressurePa, oilK, flags) {
       if (!ended) trace.add(timeUs, pressurePa, oilK, flags);
@@ -40,7 +42,11 @@ export function startDwell(context: DwellContext): Dwell {
     typedOil(timeUs, oilK) {
       if (!ended) trace.typedOil(timeUs, oilK);
     },
-    early: (nowUs) => earlyWord(trace.state(), context, nowUs),
+    early(nowUs) {
+      const second = Math.floor(nowUs / 1e6);
+      if (said?.second !== second) said = { second, word: earlyWord(trace.state(), context, nowUs) };
+      return said.word;
+    },
     finish(end) {
       ended = true;
       trace.close();

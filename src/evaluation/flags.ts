@@ -1,4 +1,5 @@
 import type { DwellContext } from './context.js';
+import { governingLimit } from './decision.js';
 import type { DecayEstimate } from './estimate.js';
 import type { LeakRate } from './leak.js';
 import type { EvaluationFlag } from './result.js';
@@ -14,8 +15,6 @@ const fewReadings = 20;
 const secondOpinionPoints = 256;
 /** Above this share of exactly level pairs the second opinion has nothing to say. */
 const tiedShare = 0.2;
-/** A gas-free liquid keeps at most this share of a fast rise as heat: mineral oil loses some 12 % (29.4 of 250 bar). */
-const heatShare = 0.15;
 
 /** What a reader should know besides the figures. */
 export function flagsOf(
@@ -32,6 +31,8 @@ export function flagsOf(
     ...gaugeFlags(estimate, context, allowedDropPa),
     ...benchFlags(leak, context),
     ...levelFlags(estimate, context),
+    ...stoppedFlags(estimate, allowedDropPa, context),
+    notSeen,
   ];
 }
 
@@ -60,88 +61,90 @@ function readingFlagsOf(state: TraceState): EvaluationFlag[] {
 }
 
 function fitFlags(state: TraceState, estimate: DecayEstimate): EvaluationFlag[] {
-  const { trend, durationS, series } = estimate;
+  const { fit, series, judged, holdS } = estimate;
+  const { scatter } = fit.best;
   const flags: EvaluationFlag[] = [];
-  if (trend.noise.slopeFactor > 1.5)
+  if (scatter.wanderPa > 0)
     flags.push({
       code: 'correlated-noise',
-      text: `Neighbouring readings resemble each other: ${state.used} of them are worth ${Math.max(1, Math.round(state.used / trend.noise.slopeFactor))}.`,
+      text: `The readings wander by {difference:${scatter.wanderPa}} over {seconds:${scatter.wanderS}}; the uncertainty allows for it.`,
     });
-  if (!estimate.fits)
+  if (estimate.speedUpPaPerS > 0)
+    flags.push({
+      code: 'sped-up',
+      text: `The fall sped up by {rate:${estimate.speedUpPaPerS}} within the hold. Look at the chart.`,
+    });
+  else if (bendOf(fit, holdS) > 2 * judged.u)
     flags.push({
       code: 'not-one-line',
-      text: 'Neither a line nor settling nor a step fits this trace; the drop is taken between its two ends. Look at the trace.',
+      text: 'The trace bends; the rate at the end differs from that at the start, and the rate given is their mean.',
     });
-  else if (trend.weight.line < 0.05)
-    flags.push({
-      code: 'not-one-line',
-      text:
-        trend.weight.step > trend.weight.settling
-          ? `The trace has a step of {difference:${Math.abs(trend.bestStep?.sizePa ?? 0)}}; the fall is not one line.`
-          : `The trace bends; the rate at the end differs from that at the start, and the rate given is their mean.${oneConstant(trend)}`,
-    });
-  if (estimate.fits && trend.weight.line >= 0.5) {
+  if (scatter.bend === 0 && fit.best.explanation.term === null) {
     const points = state.used === series.t.length ? series : gathered(series, secondOpinionPoints);
     const robust = theilSen(points.t, points.y);
-    const apart = Math.abs(robust.slope - estimate.slopePaPerS) * durationS;
-    if (robust.tied < tiedShare && apart > 4 * estimate.statisticalUPa && apart > 1e-9 * Math.abs(estimate.startPa))
+    const apart = Math.abs(-robust.slope * (judged.toS - judged.fromS) - judged.dropPa);
+    if (robust.tied < tiedShare && apart > 4 * estimate.scatterUPa && apart > 1e-9 * Math.abs(estimate.startPa))
       flags.push({
         code: 'second-opinion-differs',
-        text: `A robust line (Theil and Sen) gives a drop of {difference:${-robust.slope * durationS}}: {difference:${apart}} from least squares. Look at the trace.`,
+        text: `A robust line (Theil and Sen) gives a drop of {difference:${-robust.slope * (judged.toS - judged.fromS)}}: {difference:${apart}} from least squares. Look at the trace.`,
       });
   }
   return flags;
 }
 
-/** Residuals this alike beside a fitted settling mean that it has more than one time constant, or wandering noise. */
-const alike = 0.5;
+/** How far the loss at half time is from half of the loss, Pa: 0 for a straight line. */
+const bendOf = (fit: DecayEstimate['fit'], holdS: number): number =>
+  Math.abs(fit.lossAt(holdS) / 2 - fit.lossAt(holdS / 2));
 
-const oneConstant = (trend: DecayEstimate['trend']): string =>
-  trend.noise.lagOne > alike ? ' One time constant does not describe it either: what is left wanders.' : '';
+/** A probe counts as not following the oil from this weight on. */
+const doubted = 0.5;
 
 function temperatureFlags(estimate: DecayEstimate, context: DwellContext): EvaluationFlag[] {
   const flags: EvaluationFlag[] = [];
   const { thermalPaPerK } = context.port.trapped;
-  if (!estimate.thermal)
+  const { settlingPa, probeDoubt, judged } = estimate;
+  if (probeDoubt > doubted)
+    flags.push({
+      code: 'probe-does-not-follow',
+      text: 'The oil thermometer does not follow the oil: heat of compression explains the pressure better than its readings. Check where it sits. Its readings were not used.',
+    });
+  else if (!estimate.thermal)
     flags.push({
       code: 'temperature-not-measured',
-      text: `Oil temperature not measured: a change of {kelvin:${Math.abs(estimate.dropPa) / thermalPaPerK}} would explain the whole change of pressure.`,
+      text: `Oil temperature not measured: oil that warms by {kelvin:${hidingK(estimate, context)}} would hide a leak at the limit.`,
     });
-  else if (estimate.thermal.refused)
+  if (settlingPa !== null && settlingPa > 2 * judged.u)
     flags.push({
-      code: 'temperature-not-the-cause',
-      text: 'The pressure bends with the temperature more than oil and walls can make it: something else bends too. The stated coefficient was used.',
+      code: 'heat-of-compression',
+      text: `Of the {difference:${estimate.plainDropPa}} that the pressure fell, {difference:${settlingPa}} is heat of compression leaving the oil and creep of seals and hoses, as the course itself tells; {kelvin:${settlingPa / thermalPaPerK}} of cooling would do that.`,
     });
-  const { bestSettling, weight } = estimate.trend;
-  const { ramp } = context;
-  if (ramp && bestSettling && weight.settling > 0.5) {
-    const rise = ramp.toPa - ramp.fromPa;
-    const heat =
-      bestSettling.sizePa > 0 && bestSettling.sizePa <= heatShare * rise && ramp.seconds < 2 * bestSettling.atS;
-    if (heat)
-      flags.push({
-        code: 'heat-of-compression',
-        text: `Pumped up by {difference:${rise}} in {seconds:${ramp.seconds}}, and the fall dies away with {seconds:${bestSettling.atS}}: this looks like heat of compression leaving the oil.`,
-      });
-  }
   return flags;
+}
+
+/** Warming that would hide a leak at the limit, or the whole drop where there is no limit, K. */
+function hidingK(estimate: DecayEstimate, { stage, port }: DwellContext): number {
+  const limit = governingLimit(stage.allowed, estimate.shutInPa, stage.dwellS, port.trapped);
+  return Math.max(0, limit?.allowedDropPa ?? Math.abs(estimate.judged.dropPa)) / port.trapped.thermalPaPerK;
 }
 
 function gaugeFlags(estimate: DecayEstimate, context: DwellContext, allowedDropPa: number | null): EvaluationFlag[] {
   const flags: EvaluationFlag[] = [];
-  const resolution = estimate.budget.find((line) => line.name === 'resolution')?.u ?? 0;
-  if (resolution > 0.5 * estimate.drop.u)
+  const resolution = estimate.judged.budget.find((line) => line.name === 'resolution')?.u ?? 0;
+  if (resolution > 0.5 * estimate.judged.u)
     flags.push({
       code: 'coarse-resolution',
       text: `Steps of {difference:${context.gauge.resolutionPa}} make up most of the uncertainty.`,
     });
-  if (allowedDropPa !== null && allowedDropPa < estimate.drop.expandedU)
+  if (allowedDropPa !== null && allowedDropPa < estimate.judged.expandedU)
     flags.push({
       code: 'limit-below-resolution',
-      text: `The limit of {difference:${allowedDropPa}} is below the {difference:${estimate.drop.expandedU}} that this dwell could resolve.`,
+      text: `The limit of {difference:${allowedDropPa}} is below the {difference:${estimate.judged.expandedU}} that this dwell could resolve.`,
     });
-  if (estimate.dropPa < -riseFactor * estimate.drop.expandedU)
-    flags.push({ code: 'rising', text: `The pressure rose by {difference:${-estimate.dropPa}} during the dwell.` });
+  if (estimate.judged.dropPa < -riseFactor * estimate.judged.expandedU)
+    flags.push({
+      code: 'rising',
+      text: `The pressure rose by {difference:${-estimate.judged.dropPa}} during the dwell.`,
+    });
   return flags;
 }
 
@@ -175,4 +178,39 @@ function levelFlags(estimate: DecayEstimate, context: DwellContext): EvaluationF
       text: `The gauge read {pressure:${highest}}, above {pressure:${port.overpressurePa}}.`,
     });
   return flags;
+}
+
+/** The first part of a hold in which a fall that stops at once is looked for, s, and the share that must then be still. */
+const earlyS = 25;
+
+/** A fall over the limit that stops at once: as if a valve between gauge and cylinder was shut. */
+function stoppedFlags(estimate: DecayEstimate, allowedDropPa: number | null, context: DwellContext): EvaluationFlag[] {
+  const { holdS, judged, cells } = estimate;
+  if (allowedDropPa === null || holdS < 4 * earlyS || judged.dropPa > allowedDropPa) return [];
+  const at = (fromS: number, toS: number): number => meanBetween(cells, fromS, toS);
+  const early = (at(0, 5) - at(earlyS, 2 * earlyS)) / earlyS;
+  const late = (at(earlyS, 2 * earlyS) - at(holdS - earlyS, holdS)) / (holdS - 2 * earlyS);
+  const clear = early * earlyS > 6 * estimate.scatterUPa + 2 * context.gauge.resolutionPa;
+  if (early < allowedDropPa / context.stage.dwellS || Math.abs(late) > 0.1 * early || !clear) return [];
+  return [
+    {
+      code: 'fall-stopped',
+      text: `The pressure first fell at {rate:${early}} and then stood still. Check that no valve between gauge and cylinder was shut: a shut valve always holds.`,
+    },
+  ];
+}
+
+/** What no hold on one gauge can show; a reader must know it. */
+const notSeen: EvaluationFlag = {
+  code: 'not-seen',
+  text: 'The readings alone cannot show a valve shut between gauge and cylinder, or oil fed in exactly as fast as it leaks.',
+};
+
+function meanBetween(
+  { t, y }: { readonly t: Float64Array; readonly y: Float64Array },
+  fromS: number,
+  toS: number,
+): number {
+  const within = Array.from(y).filter((_, i) => (t[i] ?? 0) >= fromS && (t[i] ?? 0) <= toS);
+  return within.length > 0 ? within.reduce((sum, one) => sum + one, 0) / within.length : Number.NaN;
 }

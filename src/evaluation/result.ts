@@ -119,6 +119,12 @@ export interface StageResult {
   readonly allowedDropPa: PressureDifference | null;
   readonly governingLimit: AllowedDecay | null;
   readonly decision: DecisionRule;
+  /** Which drop was held against the limit: the loss with heat and creep taken out, or the plain one; absent before evaluation 5. */
+  readonly judged?: 'leak' | 'plain drop';
+  /** Fall from start to end as the gauge read it. */
+  readonly plainDropPa?: PressureDifference | null;
+  /** Of that, what heat of compression and creep took, by the course itself; null where they were not looked for. */
+  readonly settlingDropPa?: PressureDifference | null;
   readonly smallestResolvableDropPa: PressureDifference | null;
   readonly budget: readonly BudgetLine[];
   readonly diagnosis: Diagnosis | null;
@@ -154,6 +160,10 @@ export interface EvaluationFlag {
     | 'few-readings'
     | 'coarse-resolution'
     | 'heat-of-compression'
+    | 'probe-does-not-follow'
+    | 'fall-stopped'
+    | 'sped-up'
+    | 'not-seen'
     | 'temperature-not-measured'
     | 'temperature-not-the-cause'
     | 'limit-below-resolution'

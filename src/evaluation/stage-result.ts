@@ -1,6 +1,7 @@
 import { pressureDifferencePa, pressurePa } from '../units/index.js';
 import { compareStages, stagesComparedFlag } from './compare-stages.js';
 import type { DwellContext } from './context.js';
+import { releaseS } from './course/release.js';
 import { governingLimit } from './decision.js';
 import { diagnose } from './diagnosis.js';
 import { type DecayEstimate, estimateDecay } from './estimate.js';
@@ -17,8 +18,16 @@ export interface DwellEnd {
   readonly endUs: number;
   /** The operator or the source ended it before its time. */
   readonly cutShort: boolean;
-  /** Why the dwell counts for nothing (topped up, valve moved, gap, gauge fault), or null. */
+  /** Why the dwell counts for nothing (topped up, gap, gauge fault), or null. */
   readonly voided: string | null;
+  /** Void because the pressure was let go: the hold ends where that began. */
+  readonly released?: boolean;
+  /** What of the trace after the dwell belongs to the hold; absent: all of it. */
+  readonly tail?: 'none' | 'all' | 'released';
+  /** What was lost before stays proven, although the dwell is void. */
+  readonly lossCounts?: boolean;
+  /** Falls within seconds after which the pressure held again. */
+  readonly suddenFalls?: number;
 }
 
 /** A stage that has no evaluated dwell: it did not settle, never began, or its trace is useless. */
@@ -69,10 +78,17 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
   if (state.broken !== null) return { ...bare, reason: state.broken };
   const startUs = state.startUs;
   if (startUs === null) return { ...bare, reason: end.voided ?? 'the dwell has no readings' };
-  const dwellS = (end.endUs - startUs) / 1e6;
+  const { blocks } = state;
+  const lastS = Math.max(0, blocks.timeS[blocks.length - 1] ?? 0);
+  const letGo = end.released === true || end.tail === 'released';
+  const leastPaPerS = end.released ? leastRelease * stage.targetPa : 0;
+  const shutInS = letGo ? releaseS(blocks, leastPaPerS) : lastS;
+  const fullS = (end.endUs - startUs) / 1e6;
+  const dwellS = end.released ? Math.min(fullS, shutInS) : fullS;
   if (!(dwellS > 0))
     return { ...bare, reason: end.voided ?? 'the dwell has no length: it ended no later than its first reading' };
-  const estimate = estimateDecay(state, context, dwellS);
+  const holdS = end.tail === 'none' ? Math.min(dwellS, lastS) : shutInS;
+  const estimate = estimateDecay(state, context, { dwellS, holdS });
   if (!estimate)
     return {
       ...bare,
@@ -81,10 +97,20 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
         end.voided ??
         `only ${state.used} usable readings at different times; a fall and its uncertainty take at least 3`,
     };
+  if (!Number.isFinite(estimate.judged.expandedU) || !Number.isFinite(estimate.judged.dropPa))
+    return { ...bare, dwellS, reason: 'no uncertainty can be stated for these readings' };
   const cutShort = end.cutShort || dwellS < 0.999 * stage.dwellS - 1e-6;
-  const leak = leakWithUncertainty(context.port.trapped, estimate.dropPa, estimate.drop, dwellS);
+  const leak = leakWithUncertainty(
+    context.port.trapped,
+    estimate.judged.dropPa,
+    estimate.judged,
+    estimate.judged.toS - estimate.judged.fromS,
+  );
   return evaluated(bare, state, context, { ...end, cutShort }, estimate, leak);
 }
+
+/** A pressure that is let go in mid-dwell falls by at least this share of the target in a second; a gross leak does not. */
+const leastRelease = 0.01;
 
 /** Standard deviations of noise that a single lowest or highest reading may owe to chance. */
 const noiseMargin = 4;
@@ -98,47 +124,53 @@ function evaluated(
   leak: LeakRate,
 ): StageResult {
   const { stage, port } = context;
-  const { durationS: dwellS, dropPa, drop, startPa, endPa, thermal } = estimate;
-  const limit = governingLimit(stage.allowed, startPa, stage.dwellS, port.trapped);
+  const { judged: loss, startPa, endPa, thermal, settlingPa } = estimate;
+  const dwellS = loss.toS - loss.fromS;
+  const startUs = (state.startUs ?? 0) + Math.round(loss.fromS * 1e6);
+  const limit = governingLimit(stage.allowed, estimate.shutInPa, stage.dwellS, port.trapped);
   const perPa = port.trapped.volumeM3 / port.trapped.bulkModulusPa / dwellS;
+  const letGo = end.released === true || end.tail === 'released';
+  const [lowest, highest] = letGo ? [Math.min(startPa, endPa), startPa] : [state.lowestPa, state.highestPa];
   const judged = verdictOf({
     context,
     dwellS,
     cutShort: end.cutShort,
-    startPa,
-    endPa,
-    dropPa,
-    dropUncertaintyPa: drop.expandedU,
-    leakDropUncertaintyPa: leak.expandedU / perPa,
-    drawUpPa: estimate.drawUpPa,
-    lowestPa: levelPa(context, state.lowestPa + noiseMargin * state.noisePa),
-    highestPa: levelPa(context, state.highestPa - noiseMargin * state.noisePa),
+    estimate,
+    leakUPerDropU: loss.expandedU > 0 ? leak.expandedU / perPa / loss.expandedU : 1,
+    lowestPa: levelPa(context, lowest + noiseMargin * state.noisePa),
+    highestPa: levelPa(context, highest - noiseMargin * state.noisePa),
+    suddenFalls: end.suddenFalls ?? 0,
     limit,
   });
-  const voided = end.voided === null ? null : { verdict: 'invalid' as const, reason: end.voided };
+  const proven = judged.verdict === 'fail' && end.lossCounts === true;
   const flags = flagsOf(state, estimate, leak, context, limit?.allowedDropPa ?? null);
   if (end.cutShort)
     flags.push({ code: 'cut-short', text: `The dwell lasted {seconds:${dwellS}} of {seconds:${stage.dwellS}}.` });
   const result: StageResult = {
     ...bare,
-    ...(voided ?? judged),
+    ...(end.voided === null || proven ? judged : { verdict: 'invalid' as const, reason: end.voided }),
     startPa: pressurePa(startPa),
     endPa: pressurePa(endPa),
     dwellS,
-    dropPa: pressureDifferencePa(dropPa),
-    dropUncertaintyPa: pressureDifferencePa(drop.expandedU),
-    coverageFactor: drop.coverageFactor,
-    ratePaPerS: dropPa / dwellS,
-    rateUncertaintyPaPerS: drop.expandedU / dwellS,
+    dwellStartUs: startUs,
+    dwellEndUs: loss.fromS > 0 || end.released ? startUs + Math.round(dwellS * 1e6) : bare.dwellEndUs,
+    dropPa: pressureDifferencePa(loss.dropPa),
+    dropUncertaintyPa: pressureDifferencePa(loss.expandedU),
+    coverageFactor: loss.coverageFactor,
+    ratePaPerS: loss.dropPa / dwellS,
+    rateUncertaintyPaPerS: loss.expandedU / dwellS,
     temperatureCorrected: thermal !== null,
     thermalDropPa: thermal ? pressureDifferencePa(thermal.dropPa) : null,
-    temperatureToExplainK: Math.abs(dropPa) / port.trapped.thermalPaPerK,
+    temperatureToExplainK: Math.abs(loss.dropPa) / port.trapped.thermalPaPerK,
     leakM3PerS: leak.leakM3PerS,
     leakUncertaintyM3PerS: leak.expandedU,
     allowedDropPa: limit?.allowedDropPa ?? null,
     governingLimit: limit?.limit ?? null,
-    smallestResolvableDropPa: pressureDifferencePa((drop.expandedU * stage.dwellS) / dwellS),
-    budget: [...estimate.budget, ...leak.budget, ...bare.budget],
+    judged: stage.judge ?? 'leak',
+    plainDropPa: pressureDifferencePa(estimate.plainDropPa),
+    settlingDropPa: settlingPa === null ? null : pressureDifferencePa(settlingPa),
+    smallestResolvableDropPa: pressureDifferencePa((loss.expandedU * stage.dwellS) / dwellS),
+    budget: [...loss.budget, ...leak.budget, ...bare.budget],
     diagnosis: diagnose(state, estimate, context, limit?.allowedDropPa ?? null),
     flags,
   };

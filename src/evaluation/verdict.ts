@@ -1,5 +1,7 @@
 import type { DwellContext } from './context.js';
+import type { Fed } from './course/fed.js';
 import { acceptance, type GoverningLimit } from './decision.js';
+import type { DecayEstimate } from './estimate.js';
 import type { Verdict } from './result.js';
 
 /** What a verdict is drawn from. Drops in Pa, positive for a fall. */
@@ -7,17 +9,14 @@ export interface VerdictInput {
   readonly context: DwellContext;
   readonly dwellS: number;
   readonly cutShort: boolean;
-  readonly startPa: number;
-  readonly endPa: number;
-  readonly dropPa: number;
-  readonly dropUncertaintyPa: number;
-  /** Expanded uncertainty of the drop when a leak limit governs: volume and stiffness count then. */
-  readonly leakDropUncertaintyPa: number;
-  /** Greatest rise above the running minimum within the dwell, Pa. */
-  readonly drawUpPa: number;
+  readonly estimate: DecayEstimate;
+  /** Expanded uncertainty of the drop when a leak limit governs, against that of the drop alone: volume and stiffness count then. */
+  readonly leakUPerDropU: number;
   /** Lowest and highest reading, noise allowed for, Pa. */
   readonly lowestPa: number;
   readonly highestPa: number;
+  /** Falls within seconds after which the pressure held again. */
+  readonly suddenFalls: number;
   readonly limit: GoverningLimit | null;
 }
 
@@ -32,19 +31,15 @@ export interface VerdictWords {
  */
 export const riseFactor = 1.5;
 
-/** A rise within the dwell stops a pass from so many expanded uncertainties on, and from this share of the allowed drop. */
-const drawUpFactor = 3;
-const drawUpShare = 0.25;
-
 /** The verdict on one dwell, and one clause that says why (it begins in lower case and has no full stop). Fails come first, then doubts, then the pass. */
 export function verdictOf(input: VerdictInput): VerdictWords {
   return levelFailure(input) ?? decayVerdict(input);
 }
 
-function levelFailure({ context, startPa, endPa, lowestPa, highestPa }: VerdictInput): VerdictWords | null {
+function levelFailure({ context, estimate, lowestPa, highestPa }: VerdictInput): VerdictWords | null {
   const { stage, port } = context;
-  const highest = Math.max(startPa, endPa, highestPa);
-  const lowest = Math.min(startPa, endPa, lowestPa);
+  const highest = Math.max(estimate.startPa, estimate.endPa, highestPa);
+  const lowest = Math.min(estimate.startPa, estimate.endPa, lowestPa);
   if (highest > port.overpressurePa)
     return broken(
       `the pressure stood at {pressure:${highest}}, above the {pressure:${port.overpressurePa}} it must never pass`,
@@ -56,39 +51,74 @@ function levelFailure({ context, startPa, endPa, lowestPa, highestPa }: VerdictI
   return null;
 }
 
+/** A loss that is proven stays a fail; then what spoils the dwell; then what leaves it open; a pass is what remains. */
 function decayVerdict(input: VerdictInput): VerdictWords {
-  const { context, dwellS, cutShort, startPa, limit } = input;
+  const { context, dwellS, cutShort, estimate, limit } = input;
   const { stage } = context;
-  const scale = cutShort ? 1 : stage.dwellS / dwellS;
-  const drop = input.dropPa * scale;
-  const ownU = limit?.limit.kind === 'leak' ? input.leakDropUncertaintyPa : input.dropUncertaintyPa;
-  const u = ownU * scale;
-  const told = tell(drop, u, cutShort ? dwellS : stage.dwellS, limit, context);
+  const { judged } = estimate;
+  const lengthS = judged.toS - judged.fromS;
+  const scale = cutShort ? 1 : Math.min(1, stage.dwellS / lengthS);
+  const drop = judged.dropPa * scale;
+  const u = judged.expandedU * scale * (limit?.limit.kind === 'leak' ? input.leakUPerDropU : 1);
+  const told = tell(drop, u, lengthS * scale, limit, context);
   const bounded = `${told.found}; ${told.bound}`;
-  if (limit && drop - u > limit.allowedDropPa) return fail(bounded);
+  const { fed } = estimate;
+  const fails = limit !== null && drop - u > limit.allowedDropPa;
+  if (input.suddenFalls === 1 && !(fails && drop - u - suddenOf(estimate) > limit.allowedDropPa))
+    return broken('the pressure fell within seconds and then held, as if a valve was moved');
+  if (fed && !(fails && !byTyped(estimate))) return broken(fedWords(fed));
+  if (fails) return byTyped(estimate) ? doubt(`${bounded}, but the oil temperature was only typed`) : fail(bounded);
   if (cutShort)
     return doubt(
       `the dwell was ended after {seconds:${dwellS}} of {seconds:${stage.dwellS}}; a shorter hold can't pass`,
     );
   const floor = stage.targetPa - stage.belowPa - context.gauge.resolutionPa;
-  if (startPa < floor)
+  if (estimate.shutInPa < floor)
     return doubt(
-      `the dwell began at {pressure:${startPa}}, below the band of the test pressure {pressure:${stage.targetPa}}`,
+      `the dwell began at {pressure:${estimate.shutInPa}}, below the band of the test pressure {pressure:${stage.targetPa}}`,
     );
   if (drop < -riseFactor * u)
     return doubt(`${told.found}: something warmed or fed the trapped oil, and a leak can hide behind a rise`);
-  const rise = input.drawUpPa;
-  if (rise > drawUpFactor * u && rise > drawUpShare * (limit?.allowedDropPa ?? 0))
-    return doubt(
-      `the pressure rose by {difference:${rise}} within the dwell: something fed or warmed the trapped oil, and a leak can hide behind a rise`,
-    );
   if (!limit) return { verdict: 'pass', reason: `${told.found}; the procedure sets no limit for it` };
+  const open = openQuestion(estimate, limit.allowedDropPa, stage.dwellS);
+  if (open !== null) return doubt(`${bounded}, but ${open}`);
   if (limit.allowedDropPa < u)
     return doubt(`${bounded}, and less than ${told.u} can't be told from nothing in this dwell`);
   const words = acceptance(stage.decision, drop, u, limit.allowedDropPa);
   if (words === 'pass') return { verdict: 'pass', reason: bounded };
   if (words === 'fail') return fail(bounded);
   return doubt(`${bounded}: too close to the limit for this uncertainty`);
+}
+
+const byTyped = ({ thermal }: DecayEstimate): boolean => thermal?.source === 'typed' && thermal.dropPa < 0;
+
+/** The part of the loss that came within seconds, Pa: what a valve may have let go. */
+const suddenOf = ({ series }: DecayEstimate): number => {
+  let most = 0;
+  for (let i = 1; i < series.y.length; i++) most = Math.max(most, (series.y[i - 1] ?? 0) - (series.y[i] ?? 0));
+  return most;
+};
+
+function fedWords({ byPa, atS, strokes }: Fed): string {
+  return strokes
+    ? `the pressure was kept up by small strokes of about {difference:${byPa}}, as a pump makes them`
+    : `the pressure rose by {difference:${byPa}} after {seconds:${atS}}, more than warming can do, as if oil was fed in`;
+}
+
+/** What leaves a passing mean open, in words; null when nothing does. */
+function openQuestion(estimate: DecayEstimate, allowedPa: number, dwellS: number): string | null {
+  const { thermal, lastRate, speedUpPaPerS, plainDropPa } = estimate;
+  const { withoutProbe } = estimate;
+  const twice = withoutProbe !== null && withoutProbe.dropPa + withoutProbe.expandedU <= allowedPa;
+  if (thermal && Math.abs(thermal.dropPa) > allowedPa && !twice)
+    return `the correction for oil temperature, {difference:${thermal.dropPa}}, is larger than the allowed drop itself`;
+  if (thermal?.source === 'typed' && plainDropPa > allowedPa)
+    return 'only the typed oil temperatures bring it below the limit';
+  if ((lastRate.paPerS - lastRate.expandedU) * dwellS > allowedPa)
+    return `in its last fifth it fell at {rate:${lastRate.paPerS}}, which is more than the limit allows`;
+  if (speedUpPaPerS > 0)
+    return 'the fall sped up during the hold, which a steady leak, heat and creep never do: a leak began or grew, or oil was fed in before';
+  return null;
 }
 
 /** What was found and what is allowed, in the terms of the limit: a drop, a rate or a leak. */

@@ -1,5 +1,5 @@
 import type { LeakObservation, OperatorAct, PhaseName } from './input.js';
-import { finishDwell, voidDwell } from './phases/dwell.js';
+import { cutDwell, finishDwell, voidDwell } from './phases/dwell.js';
 import { beginDwell } from './phases/stabilise.js';
 import {
   beginPort,
@@ -44,7 +44,7 @@ export function onOperator(turn: Turn, act: OperatorAct): void {
     case 'inspected':
       setFacts(turn, { inspected: true });
       report(turn, 'inspected', 'note', 'Every point has been looked at.');
-      if (turn.state.phase.name === 'dwell' && turn.state.phase.timeDone) finishDwell(turn, turn.state.phase.forced);
+      if (turn.state.phase.name === 'dwell' && turn.state.phase.timeDone) finishDwell(turn, turn.state.phase, 'all');
       return;
     case 'acknowledge':
       turn.state = { ...turn.state, alarms: [] };
@@ -52,11 +52,7 @@ export function onOperator(turn: Turn, act: OperatorAct): void {
     case 'end-dwell':
       if (turn.state.phase.name !== 'dwell') return report(turn, 'note', 'note', `No dwell to end: ${act.reason}`);
       report(turn, 'dwell-early-end', 'warn', `Dwell ended by the operator: ${act.reason}`);
-      return endStage(turn, {
-        kind: 'cut short',
-        reason: `ended by the operator: ${act.reason}`,
-        forced: turn.state.phase.forced,
-      });
+      return cutDwell(turn, turn.state.phase, `ended by the operator: ${act.reason}`);
     case 'stop':
       return onStop(turn, act.reason);
     case 'force':
@@ -91,7 +87,7 @@ function onObservation(turn: Turn, observation: LeakObservation): void {
 function onStop(turn: Turn, reason: string): void {
   report(turn, 'stopped', 'alarm', `Stopped by the operator: ${reason}`);
   const { phase } = turn.state;
-  if (phase.name === 'dwell') endStage(turn, { kind: 'cut short', reason: `stopped: ${reason}`, forced: phase.forced });
+  if (phase.name === 'dwell') cutDwell(turn, phase, `stopped: ${reason}`);
   else if (phase.name === 'ramp' || phase.name === 'stabilise' || phase.name === 'ready')
     endStage(turn, { kind: 'no dwell', verdict: 'invalid', reason: `stopped before the dwell: ${reason}` });
 }
@@ -102,15 +98,14 @@ function onForce(turn: Turn, to: PhaseName, reason: string): void {
   const pressurePa = signal.lastPa ?? 0;
   report(turn, 'forced', 'warn', `Forced from ${phase.name} to ${to}: ${reason}`);
   if (to === 'bleed-down' && (phase.name === 'dwell' || phase.name === 'stabilise' || phase.name === 'ramp')) {
-    if (phase.name === 'dwell')
-      endStage(turn, { kind: 'cut short', reason: `forced to bleed-down: ${reason}`, forced: true });
+    if (phase.name === 'dwell') cutDwell(turn, phase, `forced to bleed-down: ${reason}`, true);
     else endStage(turn, { kind: 'no dwell', verdict: 'inconclusive', reason: `forced to bleed-down: ${reason}` });
   } else if (to === 'done' && phase.name === 'bleed-down') endAttempt(turn);
-  else if (to === 'dwell' && stage && phase.name === 'stabilise') beginDwell(turn, phase, pressurePa, true);
+  else if (to === 'dwell' && stage && phase.name === 'stabilise') beginDwell(turn, turn.timeUs, pressurePa, true);
   else if (to === 'ramp' && phase.name === 'ready') enter(turn, freshRamp(turn.timeUs, pressurePa), 'Ramp.');
   else if (to === 'ramp' && phase.name === 'dwell') voidDwell(turn, 'topped-up', `forced back to the ramp: ${reason}`);
   else if (to === 'stabilise' && stage && phase.name === 'ramp')
-    enter(turn, freshStabilise(turn.timeUs, phase, stage.stabilise.forS), 'Waiting for the pressure to settle.');
+    enter(turn, freshStabilise(turn.timeUs, pressurePa, stage.stabilise.forS), 'Waiting for the pressure to settle.');
   else report(turn, 'note', 'note', `There is no way from ${phase.name} to ${to}.`);
 }
 

@@ -59,7 +59,7 @@ function bare(plan: TestPlan, state: HoldState): Prompt {
       return { text: settleText(state, target, stage), keys: ['note', 'observation', 'oil', 'force', 'stop'] };
     case 'dwell':
       return {
-        text: dwellText(phase.timeDone, state.facts.inspected),
+        text: dwellText(phase.timeDone, state.facts.inspected, plan.attendance),
         keys: [
           ...(state.facts.inspected ? [] : (['inspected'] as const)),
           'observation',
@@ -119,7 +119,9 @@ function settleText(state: HoldState, target: string, stage: StagePlan | null): 
   return 'Shut the cylinder in and leave every valve alone while the pressure settles.';
 }
 
-function dwellText(timeDone: boolean, inspected: boolean): string {
+function dwellText(timeDone: boolean, inspected: boolean, attendance: TestPlan['attendance']): string {
+  if (timeDone && attendance === 'unattended')
+    return 'The time is over. Bleed down slowly at the bench valve; until then the hold is watched.';
   if (inspected) return 'Inspected. Touch no valve until the time is over.';
   return timeDone
     ? 'The time is over. Look at every point, then confirm the inspection; until then the dwell goes on.'

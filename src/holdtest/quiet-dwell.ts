@@ -31,7 +31,7 @@ export function quietDwell(
   if (phase.fall !== null || phase.risenPa > harmlessRise * targetPa) return { state, until: from };
   const openPa = port.opposite === 'open' ? risePa(port.zeroTolerancePa, targetPa) : Number.POSITIVE_INFINITY;
   const { resolutionPa } = gaugeAt(plan, port);
-  const setting = { targetPa, resolutionPa, settlePaPerS: stage.stabilise.ratePaPerS };
+  const setting = { targetPa, resolutionPa };
   const signal = new RunningSignal(state.signal);
   const until = signal.addQuiet(levels, from, {
     lowestPa: Math.max(0.5 * targetPa, stage.neverBelowPa ?? 0),

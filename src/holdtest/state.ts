@@ -1,6 +1,7 @@
 import type { HoldEvent } from './event.js';
 import type { LeakObservation, PhaseName, RepeatCause } from './input.js';
 import type { RateWindow } from './rate-window.js';
+import type { ShutInWatch } from './shut-in.js';
 import { freshSignal, type Signal } from './signal.js';
 import { freshStrokes, type SeenStroke, type StrokeState } from './strokes/stroke-state.js';
 
@@ -65,12 +66,14 @@ export type Phase =
   | {
       readonly name: 'stabilise';
       readonly sinceUs: number;
-      readonly rampS: number;
-      readonly rampFromPa: number;
       readonly window: RateWindow;
       readonly outOfBand: boolean;
       /** Rate when the settling window was first full, Pa/s: with the last one it tells settling from a steady leak. */
       readonly firstRate: number | null;
+      /** Why an earlier dwell of this stage counts for nothing; the stage is void unless a whole one follows. */
+      readonly spoiled: string | null;
+      /** Null after a break in the readings, until the next one. */
+      readonly shutIn: ShutInWatch | null;
     }
   | {
       readonly name: 'dwell';
@@ -82,6 +85,9 @@ export type Phase =
       /** Sum of the rises from one second to the next that were too sudden for oil left alone, Pa. */
       readonly risenPa: number;
       readonly fall: { readonly sinceSeconds: number; readonly fromPa: number } | null;
+      /** Falls within seconds after which the pressure held again. */
+      readonly suddenFalls: number;
+      readonly spoiled: string | null;
     }
   | {
       readonly name: 'bleed-down';
@@ -95,10 +101,17 @@ export type Phase =
 
 /** How a stage ended, for whoever judges it. */
 export type StageOutcome =
-  | { readonly kind: 'full'; readonly forced: boolean }
+  | {
+      readonly kind: 'full';
+      readonly forced: boolean;
+      readonly suddenFalls: number;
+      /** What of the trace after the dwell belongs to the hold: nothing, all, or up to where the pressure was let go. */
+      readonly tail: 'none' | 'all' | 'released';
+    }
   /** The operator or the trace ended the dwell before its time. */
   | { readonly kind: 'cut short'; readonly reason: string; readonly forced: boolean }
-  | { readonly kind: 'voided'; readonly reason: string }
+  /** `lossCounts`: what was lost before stays proven. `released`: void because the pressure was let go. */
+  | { readonly kind: 'voided'; readonly reason: string; readonly lossCounts: boolean; readonly released: boolean }
   /** No dwell: did not settle, never reached, released. */
   | { readonly kind: 'no dwell'; readonly verdict: 'inconclusive' | 'invalid'; readonly reason: string };
 
@@ -106,12 +119,12 @@ export type StageOutcome =
 export type HoldEffect =
   | { readonly kind: 'event'; readonly event: HoldEvent }
   | { readonly kind: 'attempt-began'; readonly portIndex: number; readonly attempt: number }
+  /** The pressure rose until now: a hold begins here at the earliest. */
+  | { readonly kind: 'shut-in'; readonly timeUs: number }
   | {
       readonly kind: 'dwell-began';
       readonly stageIndex: number;
       readonly startUs: number;
-      readonly rampS: number;
-      readonly rampFromPa: number;
     }
   | {
       readonly kind: 'stage-ended';

@@ -4,11 +4,11 @@ import type { EndReason, HoldInput } from './input.js';
 import { asLevel } from './level.js';
 import { onOperator } from './operator.js';
 import { onBleedDown } from './phases/bleed-down.js';
-import { finishDwell, onDwell, voidDwell, watchGap } from './phases/dwell.js';
+import { cutDwell, finishDwell, onDwell, spoilDwell, tailSoFar, watchGap } from './phases/dwell.js';
 import { onRamp } from './phases/ramp.js';
 import { onReady, risePa } from './phases/ready.js';
-import { onStabilise } from './phases/stabilise.js';
-import { track } from './signal.js';
+import { breakSettling, onStabilise } from './phases/stabilise.js';
+import { gapLimitUs, track } from './signal.js';
 import type { HoldState, Stepped } from './state.js';
 import { watchStrokes } from './strokes/watch-strokes.js';
 import { endStage, portOf, report, setFacts, stageOf, type Turn } from './turn.js';
@@ -26,7 +26,8 @@ export function step(plan: TestPlan, state: HoldState, input: HoldInput): Steppe
     case 'fault': {
       const { fault } = input;
       const inDwell = turn.state.phase.name === 'dwell';
-      if (inDwell && fault.effect === 'void') voidDwell(turn, 'gauge-fault', fault.text);
+      if (fault.effect === 'void') breakSettling(turn);
+      if (inDwell && fault.effect === 'void') spoilDwell(turn, 'gauge-fault', fault.text);
       else
         report(
           turn,
@@ -67,6 +68,7 @@ function onReading(turn: Turn, shown: Reading): void {
   if (lastUs !== null && turn.state.phase.name === 'dwell' && watchGap(turn, lastUs)) return;
   const pressurePa = reading.pressurePa;
   if (pressurePa === null || (reading.flags & (readingFlags.otherUnit | readingFlags.checksum)) !== 0) return;
+  if (lastUs !== null && reading.timeUs - lastUs > gapLimitUs(turn.state.signal)) breakSettling(turn);
   const { signal, secondDone } = track(turn.state.signal, reading, pressurePa, port.overpressurePa);
   turn.state = { ...turn.state, signal };
   watchLimits(turn, reading, pressurePa);
@@ -157,13 +159,8 @@ function onEnd(turn: Turn, why: EndReason): void {
     const heldS = (turn.timeUs - phase.startUs) / 1e6;
     const spareUs = turn.state.signal.intervalUs ?? 0;
     if (why === 'end of trace' && turn.timeUs - phase.startUs + spareUs >= stage.dwellS * 1e6)
-      finishDwell(turn, phase.forced);
-    else
-      endStage(turn, {
-        kind: 'cut short',
-        reason: `${over} after {seconds:${heldS}} of {seconds:${stage.dwellS}} dwell`,
-        forced: phase.forced,
-      });
+      finishDwell(turn, phase, tailSoFar(turn, phase));
+    else cutDwell(turn, phase, `${over} after {seconds:${heldS}} of {seconds:${stage.dwellS}} dwell`);
   } else if (phase.name === 'ramp' || phase.name === 'stabilise') {
     const where =
       phase.name === 'ramp'

@@ -1,6 +1,7 @@
 import { type GaugeSpec, gaugeAt, type PortPlan, type StagePlan, type TestPlan } from '../procedure/index.js';
 import type { HoldEvent, HoldEventCode } from './event.js';
 import { emptyWindow } from './rate-window.js';
+import { watchFrom } from './shut-in.js';
 import {
   freshFacts,
   freshReady,
@@ -63,12 +64,13 @@ export function setFacts(turn: Turn, facts: Partial<HoldState['facts']>): void {
 }
 
 /** Closes the stage under way. After a full dwell the next stage follows, after anything else the bleed-down. */
-export function endStage(turn: Turn, outcome: StageOutcome): void {
+export function endStage(turn: Turn, ended: StageOutcome, endUs: number = turn.timeUs): void {
+  const outcome = spoiledOutcome(turn.state.phase, ended);
   const { plan, timeUs } = turn;
   const port = portOf(plan, turn.state);
   if (!port) return;
   const stageIndex = turn.state.stageIndex;
-  turn.effects.push({ kind: 'stage-ended', stageIndex, endUs: timeUs, outcome });
+  turn.effects.push({ kind: 'stage-ended', stageIndex, endUs, outcome });
   const next = stageIndex + 1;
   if (outcome.kind === 'full' && next < port.stages.length) {
     const lastPa = turn.state.signal.lastPa ?? 0;
@@ -93,6 +95,14 @@ export function endStage(turn: Turn, outcome: StageOutcome): void {
   enter(turn, bleedDown, 'Bleed down slowly at the bench valve.');
 }
 
+/** A dwell that was spoiled before stays void, unless a whole one has followed. */
+function spoiledOutcome(phase: Phase, outcome: StageOutcome): StageOutcome {
+  const spoiled = phase.name === 'dwell' || phase.name === 'stabilise' ? phase.spoiled : null;
+  if (spoiled === null || outcome.kind === 'full') return outcome;
+  const released = outcome.kind === 'voided' && outcome.released;
+  return { kind: 'voided', reason: spoiled, lossCounts: phase.name === 'dwell', released };
+}
+
 /** Closes the attempt at this port and makes the next port ready, or ends the test. */
 export function endAttempt(turn: Turn): void {
   turn.effects.push({ kind: 'attempt-ended', facts: turn.state.facts });
@@ -114,15 +124,20 @@ export function beginPort(turn: Turn, portIndex: number, repeat: HoldState['fact
   };
 }
 
-/** Shut in after a ramp, with an empty window over the settling time. */
-export const freshStabilise = (timeUs: number, ramp: PhaseNamed<'ramp'>, forS: number): PhaseNamed<'stabilise'> => ({
+/** Near the target after a ramp, with an empty window over the settling time. */
+export const freshStabilise = (
+  timeUs: number,
+  pressurePa: number,
+  forS: number,
+  spoiled: string | null = null,
+): PhaseNamed<'stabilise'> => ({
   name: 'stabilise',
+  spoiled,
   sinceUs: timeUs,
-  rampS: (timeUs - ramp.sinceUs) / 1e6,
-  rampFromPa: ramp.fromPa,
   window: emptyWindow(forS),
   outOfBand: false,
   firstRate: null,
+  shutIn: watchFrom(timeUs, pressurePa),
 });
 
 /** The beginning of a ramp from a pressure. */

@@ -19,6 +19,7 @@ export { pistonForceN, pullForceN, pushForceN } from './geometry/force.js';
 export { intensificationRatio, intensifiedPressure } from './geometry/intensification.js';
 export { stagePushRangeM2, telescopicStages } from './geometry/stages.js';
 export { fallAsHeatLeavesPa, heatOfCompressionK } from './heat/heat-of-compression.js';
+export { type HeatOfHold, heatOfHold } from './heat/heat-of-hold.js';
 export { settleWaitS } from './heat/settle-wait.js';
 export { columnGrowthM, thermalPressurePaPerK } from './heat/thermal-pressure.js';
 export { clearanceConductance, clearanceFlowM3PerS } from './leak/clearance.js';

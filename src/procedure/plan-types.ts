@@ -1,4 +1,4 @@
-import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../hydraulics/index.js';
+import type { HeatOfHold, OppositePort, PistonPosition, PortName, TrappedOil } from '../hydraulics/index.js';
 import type { Pressure, PressureDifference, TemperatureDifference } from '../units/index.js';
 import type { GaugeSpec, OilProbeSpec } from './gauge-spec.js';
 
@@ -24,6 +24,8 @@ export interface TestPlan {
   readonly dropsPerMl: number;
   /** A stated bound for an oil temperature change that nobody measured, half-width over a dwell, kelvins. */
   readonly unmeasuredTemperatureK: TemperatureDifference;
+  /** Who set that bound; absent in plans of evaluation 4 and before. */
+  readonly boundBy?: 'program' | 'procedure' | 'job';
 }
 
 export interface ProcedureIdentity {
@@ -50,6 +52,8 @@ export interface PortPlan {
   /** A gauge of its own at the opposite port; absent: none, or the gauge gives both pressures. */
   readonly oppositeGauge?: GaugeSpec;
   readonly trapped: TrappedOil;
+  /** How heat of compression leaves the oil shut in; absent in plans of evaluation 4 and before. */
+  readonly heat?: HeatOfHold;
   readonly stages: readonly StagePlan[];
   /** Above this the gauge must never read; an alarm and a failed demand. */
   readonly overpressurePa: Pressure;
@@ -116,6 +120,8 @@ export interface StagePlan {
   /** Several: the strictest governs. */
   readonly allowed: readonly AllowedDecay[];
   readonly decision: DecisionRule;
+  /** What is held against the limit; absent: the loss by leaks, with heat of compression and creep taken out. */
+  readonly judge?: 'plain drop';
   /** During the dwell the level must not fall below this, when the procedure demands it. */
   readonly neverBelowPa?: Pressure;
   /** What to look at during the dwell. */

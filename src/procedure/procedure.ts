@@ -22,7 +22,8 @@ export interface Procedure {
     readonly opposite: Level | null;
     /** How far the vented gauge may stand from zero; null: follows from the gauge. */
     readonly zeroPa: PressureDifference | null;
-    readonly unmeasuredTemperatureK: TemperatureDifference;
+    /** Bound of an oil temperature change that nobody measures; null: the program's own. */
+    readonly unmeasuredTemperatureK: TemperatureDifference | null;
   };
   readonly bleedDown: { readonly belowPa: Pressure; readonly forS: number };
   /** Slow strokes before the hold, from which break-away and drag are read; null: none are asked for. */
@@ -61,6 +62,8 @@ export interface ProcedureStage {
   readonly dwellS: number;
   readonly allowed: readonly DecayLimit[];
   readonly decision: DecisionRule;
+  /** Held against the limit: the loss by leaks, or the plain drop of a pressure that has settled. */
+  readonly judge: 'leak' | 'plain drop';
   /** Steps before this stage's pressure is raised. */
   readonly prepare: readonly string[];
   /** What to look at during the dwell. */

@@ -54,13 +54,44 @@ test('where a dwell went on for longer than demanded, the drop that was judged s
   expect(cell(input, 'the same over the demanded dwell, judged')).toBeUndefined();
 });
 
+test('the drop observed, what of it was heat and creep, and what was judged stand in the table, and only where they are known', () => {
+  const input = samplePass();
+  const ports = input.result.ports.map((port) => ({
+    ...port,
+    stages: port.stages.map((stage) => ({
+      ...stage,
+      judged: 'leak' as const,
+      plainDropPa: pressureDifferencePa(0.84e5),
+      settlingDropPa: pressureDifferencePa(0.65e5),
+    })),
+  }));
+  const told = { ...input, result: { ...input.result, ports } };
+  expect(cell(told, 'Pressure drop, observed')).toMatchObject({ figure: '0.84' });
+  expect(cell(told, 'of which heat of compression and creep')).toMatchObject({ figure: '0.65' });
+  expect(cell(told, 'Judged')).toEqual({ kind: 'word', word: 'loss by leaks' });
+  expect(cell(told, 'Drop judged')).toMatchObject({ figure: '0.19', plusMinus: '0.14' });
+  const before = certificateContent(input).results.rows.map(({ label }) => label);
+  for (const label of ['of which heat of compression and creep', 'Judged', 'Drop judged'])
+    expect(before).not.toContain(label);
+  const plain = ports.map((port) => ({
+    ...port,
+    stages: port.stages.map((stage) => ({ ...stage, judged: 'plain drop' as const, settlingDropPa: null })),
+  }));
+  const asRead = { ...told, result: { ...told.result, ports: plain } };
+  expect(cell(asRead, 'Judged')).toEqual({ kind: 'word', word: 'plain drop' });
+  expect(cell(asRead, 'of which heat of compression and creep')).toEqual({ kind: 'word', word: '–' });
+});
+
 test('in psi the bar stands beside: 240 bar is 3481 psi', () => {
   expect(cell(samplePsi(), 'Target')).toMatchObject({ figure: '3481', second: '240.0' });
   expect(certificateContent(samplePsi()).groups[0]?.facts[3]?.value).toBe('2321\u00a0psi');
 });
 
 test('a figure that could not be had is a dash, an unmeasured temperature says so', () => {
-  expect(cell(sampleInconclusive(), 'of that, by cooling of the oil')).toEqual({ kind: 'word', word: 'not measured' });
+  expect(cell(sampleInconclusive(), 'of which by oil temperature, measured')).toEqual({
+    kind: 'word',
+    word: 'not measured',
+  });
   const work = certificateContent(sampleInconclusive()).groups[1]?.facts ?? [];
   expect(work.find(({ label }) => label === 'Oil temp.')?.value).toContain('not measured; ±0.50\u00a0K');
   const untold = samplePass();

@@ -14,7 +14,7 @@ export interface HoldChoices {
   readonly thermalUPaPerK?: number;
   readonly neverBelowPa?: number;
   readonly overpressurePa?: number;
-  readonly ramp?: DwellContext['ramp'];
+  readonly rises?: DwellContext['rises'];
   readonly benchCheckLeakM3PerS?: number;
 }
 
@@ -78,6 +78,6 @@ export function holdContext(choices: HoldChoices = {}): DwellContext {
     benchCheckLeakM3PerS: choices.benchCheckLeakM3PerS ?? null,
     previousStages: [],
     dropsPerMl: 20,
-    ...(choices.ramp ? { ramp: choices.ramp } : {}),
+    ...(choices.rises ? { rises: choices.rises } : {}),
   };
 }

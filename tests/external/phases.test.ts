@@ -23,6 +23,14 @@ function told(plan: TestPlan, inputs: readonly HoldInput[]) {
 const psi = (value: number) => parsePressure(`${value} psi`);
 const outcomes = (effects: readonly HoldEffect[]) =>
   effects.flatMap((effect) => (effect.kind === 'stage-ended' ? [effect.outcome.kind] : []));
+/** Start and end of the only dwell, s. */
+function dwellOf(effects: readonly HoldEffect[]): { readonly fromS: number; readonly toS: number } {
+  const began = effects.find((effect) => effect.kind === 'dwell-began');
+  const ended = effects.find((effect) => effect.kind === 'stage-ended');
+  if (began?.kind !== 'dwell-began' || ended?.kind !== 'stage-ended')
+    throw new Error('no dwell, or one without an end');
+  return { fromS: began.startUs / 1e6, toS: ended.endUs / 1e6 };
+}
 const codes = (effects: readonly HoldEffect[]) =>
   effects.flatMap((effect) => (effect.kind === 'event' ? [effect.event.code] : []));
 
@@ -64,17 +72,18 @@ describe('published holding times, each with its source, run through the phases 
     const plan = planOf(stageOf(atPa, holdS));
     const { phases, effects } = told(plan, asInputs(drawTrace(trace(atPa / 1e5, holdS + 60))));
     expect(phases.map(({ name }) => name)).toEqual(['ready', 'ramp', 'stabilise', 'dwell', 'bleed-down', 'done']);
-    const [dwell, bleed] = [phases[3]?.atS ?? 0, phases[4]?.atS ?? 0];
-    // A whole number of readings, ten a second.
-    expect(bleed - dwell).toBeGreaterThanOrEqual(holdS);
-    expect(bleed - dwell).toBeLessThan(holdS + 0.2);
+    const { fromS, toS } = dwellOf(effects);
+    // A whole number of readings, ten a second; the dwell counts from the end of the rise.
+    expect(toS - fromS).toBeGreaterThanOrEqual(holdS);
+    expect(toS - fromS).toBeLessThan(holdS + 0.2);
+    expect(fromS).toBeGreaterThanOrEqual(5 + atPa / 8e5 - 1);
     expect(outcomes(effects)).toEqual(['full']);
   });
 
   it.each(holds)('$source: let go 5 s too early it was not held', ({ atPa, holdS }) => {
     const plan = planOf(stageOf(atPa, holdS));
     const whole = told(plan, asInputs(drawTrace(trace(atPa / 1e5, holdS + 60))));
-    const beganS = (whole.phases[3]?.atS ?? 0) - 5 - atPa / 8e5;
+    const beganS = dwellOf(whole.effects).fromS - 5 - atPa / 8e5;
     const short = told(plan, asInputs(drawTrace(trace(atPa / 1e5, beganS + holdS - 5))));
     expect(outcomes(short.effects)).not.toContain('full');
   });

@@ -69,9 +69,13 @@ describe('the one thing to do', () => {
   });
 
   it('while settling outside the band it says which way to go', () => {
-    const low = onward(settling, held(55, 1));
-    const high = onward(settling, held(63.5, 12));
-    const within = onward(settling, held(62.9, 1));
+    const then = (bar: number, seconds: number): HoldState => {
+      timeUs = settling.signal.lastUs ?? 0;
+      return onward(settling, held(bar, seconds));
+    };
+    const low = then(55, 1);
+    const high = then(63.5, 12);
+    const within = then(62.9, 1);
     expect(promptFor(plan, within).text).toMatch(/^Shut the cylinder in/);
     expect(promptFor(plan, low).text).toBe('Too low: top up to {pressure:6000000}, then shut the cylinder in.');
     expect(promptFor(plan, high).text).toMatch(/^Too high: bleed back slowly towards {pressure:6000000}/);

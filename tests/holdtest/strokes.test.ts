@@ -1,14 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import {
-  beginHold,
-  type HoldEffect,
-  type HoldInput,
-  type HoldState,
-  promptFor,
-  step,
-} from '../../src/holdtest/index.js';
+import { beginHold, type HoldInput, promptFor } from '../../src/holdtest/index.js';
 import type { StrokeDemand, TestPlan } from '../../src/procedure/index.js';
 import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';
+import { act, codes, fullDwell, outcomes, type Ran, run } from './run-hold.js';
 import { samplePlan, samplePort, sampleStage } from './sample-plan.js';
 import { asInputs, drawTrace, type Leg, plainHold } from './sample-trace.js';
 
@@ -16,28 +10,9 @@ const demand: StrokeDemand = { wanted: 0, restS: 120, belowPa: pressurePa(60e5) 
 const planOf = (strokes: Partial<StrokeDemand> = {}, over: Partial<TestPlan> = {}): TestPlan =>
   samplePlan({ ports: [samplePort({ strokes: { ...demand, ...strokes } })], ...over });
 
-interface Ran {
-  readonly state: HoldState;
-  readonly effects: readonly HoldEffect[];
-  readonly ends: readonly string[];
-}
-
-function run(plan: TestPlan, inputs: readonly HoldInput[]): Ran {
-  let state = beginHold(plan.ports.length);
-  const effects: HoldEffect[] = [];
-  for (const input of inputs) {
-    const stepped = step(plan, state, input);
-    state = stepped.state;
-    effects.push(...stepped.effects);
-  }
-  const ends = effects.flatMap((effect) => (effect.kind === 'stroke-seen' ? [effect.stroke.end] : []));
-  return { state, effects, ends };
-}
-
-const codes = ({ effects }: Ran): string[] =>
-  effects.flatMap((effect) => (effect.kind === 'event' && effect.event.code !== 'phase' ? [effect.event.code] : []));
-const outcomes = ({ effects }: Ran) =>
-  effects.flatMap((effect) => (effect.kind === 'stage-ended' ? [effect.outcome] : []));
+/** How each stroke seen ended. */
+const endsOf = ({ effects }: Ran): string[] =>
+  effects.flatMap((effect) => (effect.kind === 'stroke-seen' ? [effect.stroke.end] : []));
 
 /** Up to 4 bar, falls to 3, runs, rises at the stop, and back to zero. */
 const stroke: readonly Leg[] = [
@@ -57,8 +32,8 @@ const readings = (legs: readonly Leg[], options?: Parameters<typeof drawTrace>[1
 describe('slow strokes before the hold', () => {
   it('are seen, each with its end, and the hold goes on as if they had not been', () => {
     const found = run(planOf(), readings([...stroke, ...stroke, ...stroke, ...hold]));
-    expect(found.ends).toEqual(['end stop', 'end stop', 'end stop']);
-    expect(outcomes(found)).toEqual([{ kind: 'full', forced: false }]);
+    expect(endsOf(found)).toEqual(['end stop', 'end stop', 'end stop']);
+    expect(outcomes(found)).toEqual([fullDwell()]);
     expect(found.state.phase.name).toBe('done');
   });
 
@@ -76,24 +51,26 @@ describe('slow strokes before the hold', () => {
 
   it('a stroke let go on its way counts by the fall after its top', () =>
     expect(
-      run(
-        planOf(),
-        readings([
-          { s: 5, toBar: 0 },
-          { s: 4, toBar: 4 },
-          { s: 0.2, toBar: 3 },
-          { s: 20, toBar: 3 },
-          { s: 1, toBar: 0 },
-          { s: 15, toBar: 0 },
-          ...hold,
-        ]),
-      ).ends,
+      endsOf(
+        run(
+          planOf(),
+          readings([
+            { s: 5, toBar: 0 },
+            { s: 4, toBar: 4 },
+            { s: 0.2, toBar: 3 },
+            { s: 20, toBar: 3 },
+            { s: 1, toBar: 0 },
+            { s: 15, toBar: 0 },
+            ...hold,
+          ]),
+        ),
+      ),
     ).toEqual(['let go']));
 
   it('a stroke that goes on into the test counts, and so does one at 2 Hz', () => {
     const into: Leg[] = [...stroke.slice(0, 4), { s: 48, toBar: 242 }, ...hold.slice(2)];
-    expect(run(planOf(), readings(into)).ends).toEqual(['went on']);
-    expect(run(planOf(), readings([...stroke, ...hold], { hz: 2 })).ends).toEqual(['end stop']);
+    expect(endsOf(run(planOf(), readings(into)))).toEqual(['went on']);
+    expect(endsOf(run(planOf(), readings([...stroke, ...hold], { hz: 2 })))).toEqual(['end stop']);
   });
 
   it('a smooth start counts when the full chamber rises far more slowly at the stop', () => {
@@ -106,8 +83,8 @@ describe('slow strokes before the hold', () => {
       { s: 15, toBar: 0 },
       ...hold,
     ];
-    expect(run(planOf(), readings(smooth(10))).ends).toEqual(['end stop']);
-    expect(run(planOf(), readings(smooth(1))).ends).toEqual([]);
+    expect(endsOf(run(planOf(), readings(smooth(10))))).toEqual(['end stop']);
+    expect(endsOf(run(planOf(), readings(smooth(1))))).toEqual([]);
   });
 
   it.each<{ what: string; legs: readonly Leg[] }>([
@@ -159,8 +136,8 @@ describe('slow strokes before the hold', () => {
     },
   ])('$what is none', ({ legs }) => {
     const found = run(planOf({}, {}), readings(legs));
-    expect(found.ends).toEqual([]);
-    expect(outcomes(found)).toEqual([{ kind: 'full', forced: false }]);
+    expect(endsOf(found)).toEqual([]);
+    expect(outcomes(found)).toEqual([fullDwell()]);
   });
 
   it('a low stage whose overshoot is bled back, and let go, is none', () => {
@@ -174,21 +151,15 @@ describe('slow strokes before the hold', () => {
       { s: 1, toBar: 0 },
       { s: 15, toBar: 0 },
     ];
-    expect(run(plan, readings(bled)).ends).toEqual([]);
+    expect(endsOf(run(plan, readings(bled)))).toEqual([]);
   });
 });
 
 describe('strokes that a procedure asks for', () => {
-  const act = (atS: number, done: Extract<HoldInput, { kind: 'operator' }>['act']): HoldInput => ({
-    kind: 'operator',
-    timeUs: atS * 1e6,
-    act: done,
-  });
-
   it('are missed before the first dwell, as a warning and no more', () => {
     const found = run(planOf({ wanted: 2 }), readings([...stroke, ...hold]));
     expect(codes(found)).toContain('strokes-missing');
-    expect(outcomes(found)).toEqual([{ kind: 'full', forced: false }]);
+    expect(outcomes(found)).toEqual([fullDwell()]);
     expect(codes(run(planOf({ wanted: 2 }), readings([...stroke, ...stroke, ...hold])))).not.toContain(
       'strokes-missing',
     );
@@ -230,7 +201,7 @@ describe('strokes that a procedure asks for', () => {
 describe('a plan that knows of no strokes', () => {
   it('sees none, and says of a pressure that came and went what it said before', () => {
     const found = run(samplePlan(), readings([...stroke, ...hold]));
-    expect(found.ends).toEqual([]);
+    expect(endsOf(found)).toEqual([]);
     expect(codes(found)).not.toContain('stroke');
     const texts = found.effects.flatMap((effect) => (effect.kind === 'event' ? [effect.event.text] : []));
     expect(texts).toContain('The pressure was let go before a dwell began; the stage starts again.');
@@ -241,14 +212,6 @@ describe('the state of strokes', () => {
   it('is plain JSON: a test goes on from a stored state at any reading, to the same effects', () => {
     const plan = planOf({ wanted: 3 });
     const inputs = readings([...stroke, ...stroke, ...hold]);
-    let state = beginHold(1);
-    const effects: HoldEffect[] = [];
-    for (const [i, input] of inputs.entries()) {
-      if (i % 7 === 0) state = JSON.parse(JSON.stringify(state)) as HoldState;
-      const stepped = step(plan, state, input);
-      state = stepped.state;
-      effects.push(...stepped.effects);
-    }
-    expect(effects).toEqual(run(plan, inputs).effects);
+    expect(run(plan, inputs, 7)).toEqual(run(plan, inputs));
   });
 });

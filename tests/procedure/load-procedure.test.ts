@@ -38,7 +38,7 @@ describe('a procedure file', () => {
         overpressure: { of: 'test', fraction: 1.06 },
         opposite: null,
         zeroPa: null,
-        unmeasuredTemperatureK: 0.1,
+        unmeasuredTemperatureK: null,
       },
     });
     expect(procedure.stages[1]).toMatchObject({
@@ -49,6 +49,7 @@ describe('a procedure file', () => {
       rampMaxPaPerS: 10e5,
       stabilise: procedureDefaults.stabilise,
       decision: 'guarded',
+      judge: 'leak',
       look: [],
     });
   });
@@ -61,6 +62,12 @@ describe('a procedure file', () => {
       'leak: order 4711',
     ]);
     expect(read(['"2 %"', '"5 bar"']).stages[1]?.allowed[0]).toMatchObject({ kind: 'drop', dropPa: 5e5 });
+  });
+
+  it('judges the loss by leaks, or the plain drop where a stage says so', () => {
+    const [low, proof] = read(['dwell = "1 min"', 'dwell = "1 min"\njudge = "plain drop"']).stages;
+    expect([low?.judge, proof?.judge]).toEqual(['plain drop', 'leak']);
+    expect(() => read(['dwell = "1 min"', 'dwell = "1 min"\njudge = "drop"'])).toThrow(DwellmarkError);
   });
 
   it('reads the low-pressure rule of 30 CFR 250.448', () => {

@@ -111,10 +111,23 @@ describe('a plan', () => {
     );
   });
 
-  it("the job's bound of the oil temperature goes before the procedure's", () =>
-    expect(
-      planned({ job: [['procedure =', 'oil_temperature_change = "0.3 K"\nprocedure =']] }).plan.unmeasuredTemperatureK,
-    ).toBe(0.3));
+  it("the job's bound of the oil temperature goes before the procedure's, and that before the program's", () => {
+    const own: readonly [string, string] = ['\n[[stage]]\n', '\noil_temperature_change = "0.2 K"\n\n[[stage]]\n'];
+    const jobs: readonly [string, string] = ['procedure =', 'oil_temperature_change = "0.3 K"\nprocedure ='];
+    const bound = (change: Parameters<typeof planned>[0]) => {
+      const { unmeasuredTemperatureK, boundBy } = planned(change).plan;
+      return [unmeasuredTemperatureK, boundBy];
+    };
+    expect(bound({})).toEqual([0.1, 'program']);
+    expect(bound({ procedure: [own] })).toEqual([0.2, 'procedure']);
+    expect(bound({ procedure: [own], job: [jobs] })).toEqual([0.3, 'job']);
+  });
+
+  it('a stage judges the plain drop only where its procedure says so', () => {
+    expect(planned().plan.ports[0]?.stages[0]).not.toHaveProperty('judge');
+    const { plan } = planned({ procedure: [['decision = "guarded"', 'decision = "guarded"\njudge = "plain drop"']] });
+    expect(plan.ports[0]?.stages[0]?.judge).toBe('plain drop');
+  });
 
   it('an edited template keeps its own hash and is no longer as shipped', () => {
     const { job } = planned();

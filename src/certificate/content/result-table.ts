@@ -45,13 +45,12 @@ export function resultTable(
     return pressureCell(dropPa, uncertaintyPa, decimals, words, figures, second);
   };
   const wholeJudged = dropJudged && !dweltLonger;
-  const dropLabel: WordKey = wholeJudged
-    ? corrected
-      ? 'row.drop'
-      : 'row.drop-uncorrected'
-    : corrected
-      ? 'row.drop-beside'
-      : 'row.drop-beside-uncorrected';
+  const accounted = columns.some(({ stage }) => stage.judged !== undefined);
+  const dropLabel = accounted
+    ? wholeJudged
+      ? 'row.drop-judged'
+      : 'row.drop-dwell'
+    : dropLabelBefore5(wholeJudged, corrected);
   const flowUnit = shownUnit(figures.units.flow);
   return {
     title: words.say('group.results'),
@@ -66,12 +65,18 @@ export function resultTable(
       row(words.say('row.start'), pressureUnit, (stage) => level(stage.startPa, stage.levelUncertaintyPa)),
       row(words.say('row.end'), pressureUnit, (stage) => level(stage.endPa, stage.levelUncertaintyPa)),
       row(words.say('row.dwell'), '', (stage) => dwellCell(stage, words)),
-      row(words.say('row.fall'), pressureUnit, (stage) =>
-        drop(stage.startPa === null || stage.endPa === null ? null : stage.startPa - stage.endPa, null, stage),
-      ),
+      row(words.say('row.fall'), pressureUnit, (stage) => drop(observedDropPa(stage), null, stage)),
+      ...(accounted
+        ? [
+            row(words.say('row.settling'), pressureUnit, (stage) =>
+              stage.settlingDropPa == null ? word(words.say('row.none')) : drop(stage.settlingDropPa, null, stage),
+            ),
+          ]
+        : []),
       row(words.say('row.thermal'), pressureUnit, (stage) =>
         stage.thermalDropPa === null ? word(words.say('row.not-measured')) : drop(stage.thermalDropPa, null, stage),
       ),
+      ...(accounted ? [row(words.say('row.judged'), '', (stage) => judgedCell(stage, words))] : []),
       row(
         words.say(dropLabel),
         pressureUnit,
@@ -104,6 +109,23 @@ export function resultTable(
       },
     ],
   };
+}
+
+/** Evaluations before 5 took out nothing but a measured oil temperature, and the label says whether. */
+function dropLabelBefore5(judged: boolean, corrected: boolean): WordKey {
+  if (judged) return corrected ? 'row.drop' : 'row.drop-uncorrected';
+  return corrected ? 'row.drop-beside' : 'row.drop-beside-uncorrected';
+}
+
+/** The fall as the gauge read it; results before evaluation 5 have it by start and end alone. */
+function observedDropPa({ plainDropPa, startPa, endPa }: StageResult): number | null {
+  if (plainDropPa !== undefined) return plainDropPa;
+  return startPa === null || endPa === null ? null : startPa - endPa;
+}
+
+function judgedCell({ judged }: StageResult, words: Words): ResultCell {
+  if (judged === undefined) return word(words.say('row.none'));
+  return word(words.say(judged === 'leak' ? 'row.judged-leak' : 'row.judged-plain'));
 }
 
 /** A stage within its limit is no pass where the whole port is invalid or inconclusive for a reason of its own. */

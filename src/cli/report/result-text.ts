@@ -49,6 +49,7 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
     ),
     `    leak ${pair('flow', stage.leakM3PerS, stage.leakUncertaintyM3PerS)}`,
   );
+  if (stage.judged !== undefined) lines.push(...accountLines(stage, difference));
   if (stage.temperatureCorrected && stage.thermalDropPa !== null)
     lines.push(`    of the raw fall, ${difference(stage.thermalDropPa)} is the oil's temperature, taken out`);
   else if (stage.temperatureToExplainK !== null)
@@ -69,6 +70,19 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
   }
   for (const flag of stage.flags) lines.push(...wrapped(`note: ${spell(flag.text, system)}`, 4));
   return lines.map((line) => spell(line, system));
+}
+
+/** What was observed, what of it is heat and creep, and what was judged. */
+function accountLines(
+  { judged, plainDropPa, settlingDropPa }: StageResult,
+  difference: (pa: number | null) => string,
+): string[] {
+  const settling =
+    settlingDropPa == null ? '' : `, of which heat of compression and creep ${difference(settlingDropPa)}`;
+  return [
+    ...wrapped(`pressure drop, observed ${difference(plainDropPa ?? null)}${settling}`, 4),
+    `    judged: ${judged === 'leak' ? 'loss by leaks' : 'plain drop'}`,
+  ];
 }
 
 type Pair = (mark: 'difference' | 'flow', si: number | null, u: number | null) => string;

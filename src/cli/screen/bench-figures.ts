@@ -80,6 +80,7 @@ function clearIn({ early }: BenchView): string {
 
 const wordStyle: Readonly<Record<EarlyWord['word'], Style>> = {
   'pass likely': 'good-band',
+  'fail likely': 'bad-band',
   'cannot tell yet': 'warn-band',
   'certain to fail': 'bad-band',
 };

@@ -16,6 +16,7 @@ import {
 } from '../../holdtest/index.js';
 import { gaugeAt, type PortPlan, type StagePlan, type TestPlan } from '../../procedure/index.js';
 import type { DwellContext, EarlyWord } from '../context.js';
+import { RiseHistory } from '../course/rises.js';
 import { type Dwell, startDwell } from '../dwell.js';
 import type { PortResult, StageResult, TestResult } from '../result.js';
 import { checkStiffness } from '../stiffness/check-stiffness.js';
@@ -63,13 +64,17 @@ export class Judgement {
       const level = asLevel(this.#plan, portOf(this.#plan, before), input.reading);
       this.#open.stiffness.add(before.phase, level);
       this.#open.strokes.add(level, before);
+      const { timeUs, pressurePa } = input.reading;
+      if (before.phase.name !== 'dwell' && pressurePa !== null) this.#open.rises.add(timeUs, pressurePa);
     }
     const { state, effects } = step(this.#plan, before, input);
     this.#state = state;
+    if (state.phase.name === 'stabilise' && before.phase.name !== 'stabilise') this.#shutIn(state.phase.sinceUs, state);
     for (const effect of effects) this.#take(effect, before);
-    if (input.kind === 'reading' && this.#dwell && state.phase.name === 'dwell') {
+    const held = state.phase.name === 'dwell' || state.phase.name === 'stabilise';
+    if (input.kind === 'reading' && held) {
       const { timeUs, pressurePa, oilK, flags } = input.reading;
-      this.#dwell.add(timeUs, pressurePa, oilK, flags);
+      this.#dwell?.add(timeUs, pressurePa, oilK, flags);
     }
     return effects;
   }
@@ -93,10 +98,11 @@ export class Judgement {
     }
   }
 
-  /** The running estimate of the dwell under way; null outside a dwell. */
+  /** The running estimate of the hold under way; null while nothing is shut in. */
   early(): EarlyWord | null {
-    if (!this.#dwell || this.#state.phase.name !== 'dwell') return null;
-    return this.#dwell.early(this.#state.signal.lastUs ?? this.#state.phase.startUs);
+    const { phase, signal } = this.#state;
+    if (!this.#dwell || signal.lastUs === null || (phase.name !== 'dwell' && phase.name !== 'stabilise')) return null;
+    return this.#dwell.early(signal.lastUs);
   }
 
   /** Stages judged so far in the attempt under way. */
@@ -129,6 +135,7 @@ export class Judgement {
       gauge: gaugeAt(this.#plan, port),
       corrections: correctionsOf(this.#plan, gaugeAt(this.#plan, port)),
       unmeasuredTemperatureK: this.#plan.unmeasuredTemperatureK,
+      boundBy: this.#plan.boundBy ?? 'procedure',
       benchCheckLeakM3PerS: this.#benchLeak,
       previousStages: [...this.#sameStage(port, stage), ...this.#open.stages],
       dropsPerMl: this.#plan.dropsPerMl,
@@ -157,8 +164,10 @@ export class Judgement {
         if (port) this.#open.strokes.seen(effect.stroke, effect.number, port.port, gaugeAt(this.#plan, port));
         return;
       }
+      case 'shut-in':
+        this.#shutIn(effect.timeUs, before);
+        return;
       case 'dwell-began':
-        this.#beginDwell(effect, before);
         return;
       case 'stage-ended': {
         const context = this.#context(effect.stageIndex, before);
@@ -174,15 +183,11 @@ export class Judgement {
     }
   }
 
-  #beginDwell(effect: Extract<HoldEffect, { kind: 'dwell-began' }>, before: HoldState): void {
-    const context = this.#context(effect.stageIndex, before);
+  /** A hold may begin here: its trace is taken from now on, and what went before tells of its heat. */
+  #shutIn(timeUs: number, state: HoldState): void {
+    const context = this.#context(state.stageIndex, state);
     if (!context) return;
-    const { rampS, rampFromPa } = effect;
-    const toPa = context.stage.targetPa;
-    this.#dwell = startDwell({
-      ...context,
-      ...(rampS > 0 ? { ramp: { seconds: rampS, fromPa: rampFromPa, toPa } } : {}),
-    });
+    this.#dwell = startDwell({ ...context, rises: this.#open.rises.until(timeUs) });
     const typed = this.#open.typedOil;
     if (typed) this.#dwell.typedOil(typed.timeUs, typed.oilK);
   }
@@ -199,7 +204,7 @@ export class Judgement {
   #freshAttempt(): OpenAttempt {
     const gauge = gaugeAt(this.#plan, portOf(this.#plan, this.#state));
     const stiffness = new StiffnessWatch(gauge.resolutionPa);
-    return { stages: [], events: [], stiffness, strokes: new StrokeWatch(), typedOil: null };
+    return { stages: [], events: [], stiffness, strokes: new StrokeWatch(), rises: new RiseHistory(), typedOil: null };
   }
 }
 
@@ -219,5 +224,6 @@ interface OpenAttempt {
   readonly events: HoldEvent[];
   readonly stiffness: StiffnessWatch;
   readonly strokes: StrokeWatch;
+  readonly rises: RiseHistory;
   typedOil: { readonly timeUs: number; readonly oilK: number } | null;
 }

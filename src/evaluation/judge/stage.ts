@@ -15,7 +15,7 @@ export function judgeStage(
       return stageNotReached(context, outcome.verdict, outcome.reason);
     case 'voided':
       return (
-        dwell?.finish({ endUs, cutShort: true, voided: outcome.reason }) ??
+        dwell?.finish({ ...outcome, endUs, cutShort: true, voided: outcome.reason }) ??
         stageNotReached(context, 'invalid', outcome.reason)
       );
     case 'cut short': {
@@ -26,7 +26,8 @@ export function judgeStage(
       return { ...judged, verdict, reason: `${outcome.reason}: a shorter hold can't pass` };
     }
     case 'full': {
-      const judged = dwell?.finish({ endUs, cutShort: false, voided: null });
+      const { suddenFalls, tail } = outcome;
+      const judged = dwell?.finish({ endUs, cutShort: false, voided: null, suddenFalls, tail });
       if (!judged) return stageNotReached(context, 'inconclusive', 'no dwell was recorded');
       if (!outcome.forced || judged.verdict !== 'pass') return judged;
       const reason = `the dwell was forced before the pressure had settled, so it can't pass; ${judged.reason}`;

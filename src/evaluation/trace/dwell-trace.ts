@@ -18,6 +18,8 @@ export interface TraceState {
   readonly lowestPa: number;
   readonly highestPa: number;
   readonly typed: readonly TypedOil[];
+  /** Least step between two oil temperatures in a row, K; 0 when they never changed. */
+  readonly oilStepK: number;
   /** Time of the first reading handed in, with or without a value, microseconds. */
   readonly startUs: number | null;
   readonly lastUs: number | null;
@@ -46,6 +48,8 @@ export class DwellTrace {
   #highest = Number.NEGATIVE_INFINITY;
   #typed: { timeUs: number; oilK: number }[] = [];
   #broken: string | null = null;
+  #lastOilK = Number.NaN;
+  #oilStepK = Number.POSITIVE_INFINITY;
 
   constructor(resolutionPa: number) {
     this.#watch = new SpikeWatch(resolutionPa, {
@@ -53,6 +57,7 @@ export class DwellTrace {
         this.#used++;
         if (pressurePa < this.#lowest) this.#lowest = pressurePa;
         if (pressurePa > this.#highest) this.#highest = pressurePa;
+        this.#probed(oilK);
         this.#means.add(timeS, pressurePa, oilK);
       },
       addColumns: (readings, from, until, startUs) => {
@@ -62,11 +67,18 @@ export class DwellTrace {
           const pascals = readings.pressurePa[at] as number;
           if (pascals < lowest) lowest = pascals;
           if (pascals > highest) highest = pascals;
+          this.#probed(usableOilK((readings.oilMilliK[at] as number) / 1000));
         }
         [this.#lowest, this.#highest] = [lowest, highest];
         this.#means.addColumns(readings, from, until, startUs);
       },
     });
+  }
+
+  #probed(oilK: number): void {
+    const step = Math.abs(oilK - this.#lastOilK);
+    if (step > 5e-4 && step < this.#oilStepK) this.#oilStepK = step;
+    if (!Number.isNaN(oilK)) this.#lastOilK = oilK;
   }
 
   add(timeUs: number, pressurePa: number | null, oilK: number | null, flags: number): void {
@@ -159,6 +171,7 @@ export class DwellTrace {
       noisePa: this.#watch.noisePa,
       lowestPa: this.#lowest,
       highestPa: this.#highest,
+      oilStepK: Number.isFinite(this.#oilStepK) ? this.#oilStepK : 0,
       typed: this.#typed.map(({ timeUs, oilK }) => ({ timeS: (timeUs - startUs) / 1e6, oilK })),
       startUs: this.#startUs,
       lastUs: this.#lastUs,

@@ -39,32 +39,15 @@ function roundingHarmonics(resolutionPa: number, noisePa: number): number[] {
   });
 }
 
-/** Falls of fewer steps leave no whole wave of rounding to tell from the noise. */
-const fewestSteps = 2;
-
 /**
- * Autocovariances that rounding alone gives the residuals of a steady fall, Pa2, for neighbours `share` of the dwell
- * apart that each average over that share. They belong to {@link averagedResolutionU}; counted as noise they would
- * count twice.
- * @returns one value a lag, from 0; all 0 when the fall has fewer than two steps
+ * How much of the rounding noise leaves standing: the amplitude of its fundamental against that of a noiseless display.
+ * @example undithered(1e4, 0) // 1
+ * @example undithered(1e4, 5e3) // 0.02: half a step of noise smooths it
  */
-export function roundingCovariances(
-  resolutionPa: number,
-  noisePa: number,
-  fallPa: number,
-  share: number,
-  lags: number,
-): number[] {
-  const steps = resolutionPa > 0 ? Math.abs(fallPa) / resolutionPa : 0;
-  const covariances = new Array<number>(lags + 1).fill(0);
-  if (steps < fewestSteps) return covariances;
-  roundingHarmonics(resolutionPa, noisePa).forEach((amplitude, i) => {
-    const turns = (i + 1) * steps * share;
-    const averaged = sinOfTurns(turns / 2) / (Math.PI * turns);
-    for (let lag = 0; lag <= lags; lag++)
-      covariances[lag] = (covariances[lag] ?? 0) + (square(amplitude * averaged) / 2) * cosOfTurns(turns * lag);
-  });
-  return covariances;
+export function undithered(resolutionPa: number, noisePa: number): number {
+  if (!(resolutionPa > 0)) return 0;
+  const noise = Math.sqrt(Math.max(0, square(noisePa) - square(resolutionPa) / 12)) / resolutionPa;
+  return exp(-2 * square(Math.PI * noise));
 }
 
 /** The budget line of {@link averagedResolutionU}. */

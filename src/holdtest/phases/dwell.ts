@@ -1,39 +1,58 @@
 import type { StagePlan } from '../../procedure/index.js';
 import { gapLimitUs, suddenChangePa } from '../signal.js';
-import type { PhaseNamed } from '../state.js';
-import { endStage, gaugeOf, report, setPhase, stageOf, type Turn } from '../turn.js';
+import type { PhaseNamed, StageOutcome } from '../state.js';
+import { endStage, enter, freshStabilise, gaugeOf, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
+import { breakSettling } from './stabilise.js';
 import { stepLimits } from './step-limits.js';
 
 type Dwell = PhaseNamed<'dwell'>;
+type FullDwell = Extract<StageOutcome, { kind: 'full' }>;
 
 /** Seconds over which a sudden fall must have come to rest to count as a valve moved. */
 const restSeconds = 6;
 
-/** The hold itself: nothing may be touched; its time is a minimum until the inspection is confirmed. */
+/**
+ * The hold itself: nothing may be touched; its time is a minimum until the inspection is confirmed. With nobody there to
+ * confirm it, the last hold of a port is watched until the pressure is let go.
+ */
 export function onDwell(turn: Turn, phase: Dwell, pressurePa: number, secondDone: boolean): void {
   const stage = stageOf(turn.plan, turn.state);
   if (!stage) return;
   if (pressurePa < 0.5 * stage.targetPa) {
+    if (isOvertime(turn, phase)) return finishDwell(turn, phase, 'released');
     const text = `the pressure fell to {pressure:${pressurePa}} within the dwell: it was let go, or something gave way`;
     voidDwell(turn, 'pressure-lost', text);
     return;
   }
   if (secondDone && watchSteps(turn, phase, stage)) return;
-  if (stage.neverBelowPa !== undefined && pressurePa < stage.neverBelowPa) reportBelowOnce(turn, pressurePa);
+  const mustKeep = stage.neverBelowPa !== undefined && !isOvertime(turn, phase);
+  if (mustKeep && pressurePa < stage.neverBelowPa) reportBelowOnce(turn, pressurePa);
   if (turn.timeUs - phase.startUs < stage.dwellS * 1e6) return;
-  if (turn.plan.attendance === 'unattended' || turn.state.facts.inspected) {
-    finishDwell(turn, phase.forced);
-    return;
-  }
-  if (!phase.timeDone) {
-    const current = turn.state.phase.name === 'dwell' ? turn.state.phase : phase;
-    setPhase(turn, { ...current, timeDone: true });
-    report(turn, 'phase', 'note', 'The demanded time is over. Look at every point, then confirm the inspection.');
-  }
+  const current = turn.state.phase.name === 'dwell' ? turn.state.phase : phase;
+  const unattended = turn.plan.attendance === 'unattended';
+  if (unattended && !isLastStage(turn)) return finishDwell(turn, current, 'all');
+  if (!unattended && turn.state.facts.inspected) return finishDwell(turn, current, 'all');
+  if (phase.timeDone) return;
+  setPhase(turn, { ...current, timeDone: true });
+  report(
+    turn,
+    'phase',
+    'note',
+    unattended
+      ? 'The demanded time is over. Bleed down slowly; until then the hold is watched.'
+      : 'The demanded time is over. Look at every point, then confirm the inspection.',
+  );
 }
 
+/** The demanded time is over, and nobody is waited for: the hold is only watched until the pressure is let go. */
+const isOvertime = ({ plan }: Turn, phase: Dwell): boolean => phase.timeDone && plan.attendance === 'unattended';
+
+const isLastStage = ({ plan, state }: Turn): boolean =>
+  state.stageIndex + 1 >= (portOf(plan, state)?.stages.length ?? 0);
+
 /** The dwell has run its time (and was looked at, where somebody is there to look). */
-export function finishDwell(turn: Turn, forced: boolean): void {
+export function finishDwell(turn: Turn, phase: Dwell, tail: FullDwell['tail']): void {
+  const stage = stageOf(turn.plan, turn.state);
   if (!turn.state.facts.inspected)
     report(
       turn,
@@ -41,24 +60,63 @@ export function finishDwell(turn: Turn, forced: boolean): void {
       'note',
       'Nobody recorded an inspection: the readings alone cannot show oil outside.',
     );
-  endStage(turn, { kind: 'full', forced });
+  const { forced, suddenFalls } = phase;
+  const endUs =
+    stage !== null && isOvertime(turn, phase) ? Math.min(turn.timeUs, phase.startUs + stage.dwellS * 1e6) : turn.timeUs;
+  endStage(turn, { kind: 'full', forced, suddenFalls, tail }, endUs);
 }
 
-/** A dwell that can't be judged any more. */
-export function voidDwell(
-  turn: Turn,
-  code: 'topped-up' | 'valve-moved' | 'data-gap' | 'gauge-fault' | 'pressure-lost',
-  reason: string,
-): void {
+/** A dwell ended from outside before it ended itself: cut short, but for one of which only the watching was left. */
+export function cutDwell(turn: Turn, phase: Dwell, reason: string, forced: boolean = phase.forced): void {
+  if (isOvertime(turn, phase)) finishDwell(turn, phase, tailSoFar(turn, phase));
+  else endStage(turn, { kind: 'cut short', reason, forced });
+}
+
+/** A pressure this far down from the start is on its way out. */
+const lettingGo = 0.9;
+
+/** What of the readings up to now belongs to the hold. */
+export const tailSoFar = ({ state }: Turn, phase: Dwell): FullDwell['tail'] =>
+  (state.signal.lastPa ?? phase.startPa) < lettingGo * phase.startPa ? 'released' : 'all';
+
+/** A dwell that can't be judged any more; after its time nothing spoils it that nobody waits for. */
+export function voidDwell(turn: Turn, code: 'topped-up' | Spoilt | 'pressure-lost', reason: string): void {
+  const { phase } = turn.state;
+  if (phase.name === 'dwell' && isOvertime(turn, phase)) return finishDwell(turn, phase, 'none');
   report(turn, code, 'void', `Dwell void: ${reason}.`);
-  endStage(turn, { kind: 'voided', reason });
+  endStage(turn, {
+    kind: 'voided',
+    reason,
+    lossCounts: code !== 'gauge-fault',
+    released: code === 'pressure-lost',
+  });
+}
+
+type Spoilt = 'data-gap' | 'gauge-fault';
+
+/**
+ * Oil was pumped in, or nobody knows what the pressure did: the dwell counts for nothing. Where a dwell counts from the
+ * last rise another one begins, and the stage is void unless that runs its whole time.
+ */
+export function spoilDwell(turn: Turn, code: 'topped-up' | Spoilt, reason: string): void {
+  const { phase, signal } = turn.state;
+  const stage = stageOf(turn.plan, turn.state);
+  if (!stage || phase.name !== 'dwell' || stage.judge === 'plain drop' || isOvertime(turn, phase))
+    return voidDwell(turn, code, reason);
+  report(turn, code, 'alarm', `The dwell counts for nothing: ${reason}. Another one begins.`);
+  enter(
+    turn,
+    freshStabilise(turn.timeUs, signal.lastPa ?? phase.startPa, stage.stabilise.forS, reason),
+    'Shut the cylinder in; the dwell begins again.',
+  );
+  if (code !== 'topped-up') breakSettling(turn);
 }
 
 /** Longer without a pressure than the gauge's rate allows. */
 export function watchGap(turn: Turn, lastUs: number): boolean {
   const limitUs = gapLimitUs(turn.state.signal);
   if (turn.timeUs - lastUs <= limitUs) return false;
-  voidDwell(turn, 'data-gap', `no reading for {seconds:${(turn.timeUs - lastUs) / 1e6}}`);
+  spoilDwell(turn, 'data-gap', `no reading for {seconds:${(turn.timeUs - lastUs) / 1e6}}`);
   return true;
 }
 
@@ -66,14 +124,13 @@ export function watchGap(turn: Turn, lastUs: number): boolean {
 function watchSteps(turn: Turn, phase: Dwell, stage: StagePlan): boolean {
   const { signal } = turn.state;
   const { resolutionPa } = gaugeOf(turn);
-  const settlePaPerS = stage.stabilise.ratePaPerS;
-  const setting = { targetPa: stage.targetPa, resolutionPa, settlePaPerS };
+  const setting = { targetPa: stage.targetPa, resolutionPa };
   const { strokePa, risePa, fallPa } = stepLimits(setting, signal.roughnessPa, signal.intervalUs);
   const change = suddenChangePa(signal);
   const risenPa = phase.risenPa + (change > strokePa ? change : 0);
   if (change > risePa || risenPa > risePa) {
     const rose = Math.max(change, risenPa);
-    voidDwell(
+    spoilDwell(
       turn,
       'topped-up',
       `the pressure rose by {difference:${rose}} faster than oil left alone does, as if topped up`,
@@ -92,13 +149,14 @@ function watchSteps(turn: Turn, phase: Dwell, stage: StagePlan): boolean {
     const restless = Math.abs((recent[0] ?? 0) - (recent.at(-1) ?? 0));
     const fell = current.fall.fromPa - (recent.at(-1) ?? 0);
     setPhase(turn, { ...current, fall: null });
-    if (restless < fell / 10) {
-      voidDwell(
+    if (restless < fell / 10 && !isOvertime(turn, current)) {
+      setPhase(turn, { ...current, fall: null, suddenFalls: current.suddenFalls + 1 });
+      report(
         turn,
         'valve-moved',
-        `the pressure fell by {difference:${fell}} within seconds and then held, as if a valve was moved`,
+        'alarm',
+        `The pressure fell by {difference:${fell}} within seconds and then held, as if a valve was moved.`,
       );
-      return true;
     }
     return false;
   }

@@ -53,7 +53,7 @@ export function onRamp(turn: Turn, before: Ramp, pressurePa: number): void {
     report(turn, 'target-reached', 'note', `{pressure:${pressurePa}} reached.`);
     enter(
       turn,
-      freshStabilise(timeUs, phase, stage.stabilise.forS),
+      freshStabilise(timeUs, pressurePa, stage.stabilise.forS),
       'Shut the cylinder in; waiting for the pressure to settle.',
     );
     return;

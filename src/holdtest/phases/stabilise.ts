@@ -1,5 +1,6 @@
 import type { PortPlan, StagePlan } from '../../procedure/index.js';
-import { halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
+import { emptyWindow, halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
+import { watchFrom, watchShutIn } from '../shut-in.js';
 import type { Phase, PhaseNamed } from '../state.js';
 import { strokesBeforeDwell } from '../strokes/watch-strokes.js';
 import {
@@ -17,12 +18,23 @@ import {
 
 type Stabilise = PhaseNamed<'stabilise'>;
 
-/** Shut in and settling: the dwell may start once the rate of change has stayed small for its time. */
+/**
+ * Shut in: the dwell counts from the last rise and begins once nothing has risen for the settling time; where the
+ * procedure asks for the plain drop, once the rate of change has stayed small for that time.
+ */
 export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): void {
   const port = portOf(turn.plan, turn.state);
   const stage = stageOf(turn.plan, turn.state);
   if (!port || !stage) return;
-  const phase: Stabilise = { ...before, window: slide(before.window, turn.timeUs, pressurePa) };
+  const { resolutionPa } = gaugeOf(turn);
+  const shutIn =
+    before.shutIn === null
+      ? watchFrom(turn.timeUs, pressurePa)
+      : watchShutIn(before.shutIn, turn.timeUs, pressurePa, { targetPa: stage.targetPa, resolutionPa });
+  if (shutIn.sinceUs !== before.shutIn?.sinceUs) turn.effects.push({ kind: 'shut-in', timeUs: shutIn.sinceUs });
+  const pumped = before.shutIn !== null && shutIn.pumpedUs !== before.shutIn.pumpedUs;
+  const window = slide(pumped ? emptyWindow(stage.stabilise.forS) : before.window, turn.timeUs, pressurePa);
+  const phase: Stabilise = { ...before, window, shutIn, firstRate: pumped ? null : before.firstRate };
   setPhase(turn, phase);
   if (stage.voidAbovePa !== undefined && pressurePa > stage.voidAbovePa) {
     report(
@@ -36,6 +48,10 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
   }
   if (pressurePa < 0.5 * stage.targetPa) {
     report(turn, 'pressure-lost', 'alarm', `The pressure fell to {pressure:${pressurePa}} before it had settled.`);
+    if (phase.spoiled !== null) {
+      endStage(turn, { kind: 'no dwell', verdict: 'inconclusive', reason: phase.spoiled });
+      return;
+    }
     enter(
       turn,
       { ...freshRamp(turn.timeUs, pressurePa), peakPa: stage.targetPa },
@@ -43,7 +59,7 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
     );
     return;
   }
-  const inBand = pressurePa >= stage.targetPa - stage.belowPa && pressurePa <= stage.targetPa + stage.abovePa;
+  const inBand = within(stage, pressurePa);
   const outOfBand = !inBand && (phase.outOfBand || wellOutside(turn, pressurePa));
   if (outOfBand && !phase.outOfBand) {
     const high = pressurePa > stage.targetPa;
@@ -61,8 +77,17 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
   const rate = isFull(phase.window) ? ratePaPerS(phase.window) : null;
   if (phase.firstRate === null && rate !== null && turn.state.phase.name === 'stabilise')
     setPhase(turn, { ...turn.state.phase, firstRate: rate });
-  if (rate !== null && inBand && isQuiet(turn, phase, stage.stabilise.ratePaPerS)) {
-    beginDwell(turn, phase, pressurePa, false);
+  if (stage.judge !== 'plain drop') {
+    const { startPa } = shutIn;
+    const began = startPa !== null && within(stage, startPa);
+    if (began && turn.timeUs - shutIn.sinceUs >= stage.stabilise.forS * 1e6) {
+      beginDwell(turn, shutIn.sinceUs, startPa, false);
+      return;
+    }
+  }
+  const waited = stage.judge === 'plain drop' || turn.timeUs - shutIn.pumpedUs >= 2e6 * stage.stabilise.forS;
+  if (rate !== null && inBand && waited && isQuiet(turn, phase, stage.stabilise.ratePaPerS)) {
+    beginDwell(turn, turn.timeUs, pressurePa, false);
     return;
   }
   const waitedS = (turn.timeUs - phase.sinceUs) / 1e6;
@@ -89,6 +114,15 @@ function isQuiet(turn: Turn, phase: Stabilise, limitPaPerS: number): boolean {
   const halfS = phase.window.spanUs / 2e6;
   const margin = (3 * sigmaPa * Math.sqrt(12 / Math.max(3, readingsIn(phase.window) / 2))) / halfS;
   return halfRates(phase.window).every((half) => half === null || Math.abs(half) <= limitPaPerS + margin);
+}
+
+const within = ({ targetPa, belowPa, abovePa }: StagePlan, pressurePa: number): boolean =>
+  pressurePa >= targetPa - belowPa && pressurePa <= targetPa + abovePa;
+
+/** Nobody knows what the pressure did while the gauge was gone: it counts as shut in from the next reading at the earliest. */
+export function breakSettling(turn: Turn): void {
+  const { phase } = turn.state;
+  if (phase.name === 'stabilise') setPhase(turn, { ...phase, shutIn: null });
 }
 
 /** Clear of the band by more than the noise. */
@@ -125,28 +159,31 @@ function didNotSettle({ rate, firstRate, waitedS, inBand }: Unsettled, port: Por
   return `${what}; it may be trapped air, seals and hoses still creeping, oil cooling after a fast ramp, or a leak too large to settle`;
 }
 
-/** Starts the dwell; `forced` when a person said so before the pressure had settled. */
-export function beginDwell(turn: Turn, from: Stabilise | null, pressurePa: number, forced: boolean): void {
+/**
+ * Starts the dwell, which counts from a time up to now; `forced` when a person said so before the pressure had settled.
+ */
+export function beginDwell(turn: Turn, startUs: number, pressurePa: number, forced: boolean): void {
   const stage = stageOf(turn.plan, turn.state);
   if (!stage) return;
   strokesBeforeDwell(turn);
   setFacts(turn, { inspected: false });
+  if (startUs === turn.timeUs) turn.effects.push({ kind: 'shut-in', timeUs: startUs });
   turn.effects.push({
     kind: 'dwell-began',
     stageIndex: turn.state.stageIndex,
-    startUs: turn.timeUs,
-    rampS: from?.rampS ?? 0,
-    rampFromPa: from?.rampFromPa ?? 0,
+    startUs,
   });
   turn.state = { ...turn.state, signal: { ...turn.state.signal, seconds: [], open: null } };
   const dwell: Phase = {
     name: 'dwell',
-    startUs: turn.timeUs,
+    startUs,
     startPa: pressurePa,
     forced,
     timeDone: false,
     risenPa: 0,
     fall: null,
+    suddenFalls: 0,
+    spoiled: turn.state.phase.name === 'stabilise' ? turn.state.phase.spoiled : null,
   };
   enter(
     turn,

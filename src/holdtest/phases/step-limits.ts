@@ -6,15 +6,13 @@ export interface StepSetting {
   readonly targetPa: number;
   /** Step of the gauge's display. */
   readonly resolutionPa: number;
-  /** Rate that the stage lets a dwell begin at. */
-  readonly settlePaPerS: number;
 }
 
 /** The limits of a step at a signal's noise and rate. None of them falls when the noise or the interval grows. */
 export interface StepLimits {
   /**
-   * A rise from one second to the next that counts as fed: more than a step of the gauge, than four standard errors of
-   * a second's mean, and than three times what settling may do in a second.
+   * A rise from one second to the next that counts as fed: more than a step of the gauge, and than four standard errors
+   * of a second's mean.
    */
   readonly strokePa: number;
   /** A rise, or a sum of fed ones, that voids the dwell. */
@@ -25,16 +23,15 @@ export interface StepLimits {
 
 /** @param intervalUs null before the second reading */
 export function stepLimits(
-  { targetPa, resolutionPa, settlePaPerS }: StepSetting,
+  { targetPa, resolutionPa }: StepSetting,
   roughnessPa: number,
   intervalUs: number | null,
 ): StepLimits {
   const readings = Math.max(1, 1e6 / (intervalUs ?? 1e6));
   const meanU = 0.886 * roughnessPa * Math.sqrt(2 / readings);
-  const secondsS = Math.max(1, (intervalUs ?? 0) / 1e6);
   const noisePa = Math.max(4 * resolutionPa, 3 * roughnessPa);
   return {
-    strokePa: Math.max(resolutionPa, 4 * meanU, 3 * settlePaPerS * secondsS),
+    strokePa: Math.max(resolutionPa, 4 * meanU),
     risePa: Math.max(harmlessRise * targetPa, noisePa),
     fallPa: Math.max(0.004 * targetPa, 2 * noisePa),
   };

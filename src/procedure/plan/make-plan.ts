@@ -4,6 +4,7 @@ import {
   formatQuantity,
   pressureDifferencePa,
   type TemperatureDifference,
+  temperatureDifferenceK,
   valueIn,
 } from '../../units/index.js';
 import type { CalibrationPolicy } from '../calibration-policy.js';
@@ -12,6 +13,7 @@ import type { GaugeSpec, OilProbeSpec } from '../gauge-spec.js';
 import type { Job, JobPort } from '../job.js';
 import type { Finding, TestPlan } from '../plan-types.js';
 import type { Procedure } from '../procedure.js';
+import { procedureDefaults } from '../reading/load-procedure.js';
 import { refuseContradictions } from './contradictions.js';
 import type { Assumed, PlanFigures, PortFigures } from './figures.js';
 import { findingsOf } from './findings/findings-of.js';
@@ -100,6 +102,7 @@ function make(demand: PlanDemand): MadePlan {
     attemptsCap: procedure.attempts,
     dropsPerMl: procedure.dropsPerMl,
     unmeasuredTemperatureK,
+    boundBy: boundBy(job, procedure),
   };
   for (const port of ports) {
     refuseContradictions(port);
@@ -162,7 +165,16 @@ const anyCorrection = (gauges: readonly GaugeSpec[]): boolean =>
   gauges.some(({ calibration }) => (calibration?.corrections ?? []).length > 0);
 
 const temperatureBound = (job: Job, procedure: Procedure): TemperatureDifference =>
-  job.unmeasuredTemperatureK ?? procedure.limits.unmeasuredTemperatureK;
+  job.unmeasuredTemperatureK ??
+  procedure.limits.unmeasuredTemperatureK ??
+  temperatureDifferenceK(procedureDefaults.unmeasuredTemperatureK);
+
+const boundBy = (job: Job, procedure: Procedure): NonNullable<TestPlan['boundBy']> =>
+  job.unmeasuredTemperatureK !== undefined
+    ? 'job'
+    : procedure.limits.unmeasuredTemperatureK !== null
+      ? 'procedure'
+      : 'program';
 
 function chosenPorts(job: Job, wanted: readonly PortName[] | undefined): readonly JobPort[] {
   if (wanted === undefined) return job.ports;

@@ -1,4 +1,11 @@
-import { expectedStiffness, holdCoverage, type ShutIn, type TrappedOil, trappedOil } from '../../hydraulics/index.js';
+import {
+  expectedStiffness,
+  heatOfHold,
+  holdCoverage,
+  type ShutIn,
+  type TrappedOil,
+  trappedOil,
+} from '../../hydraulics/index.js';
 import { DwellmarkError, type Pressure, pressureDifferencePa, pressurePa } from '../../units/index.js';
 import type { GaugeSpec } from '../gauge-spec.js';
 import type { Job, JobPort } from '../job.js';
@@ -45,6 +52,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
     ...(gauges.own === null ? {} : { gauge: gauges.own }),
     ...(gauges.opposite === null ? {} : { oppositeGauge: gauges.opposite }),
     trapped: plain(trappedOil({ ...hold, atPa: testPa })),
+    heat: heatOfHold(hold),
     stages: planned,
     overpressurePa: levelPa(procedure.limits.overpressure, { ratedPa, testPa, targetPa: testPa }),
     oppositeLimitPa:
@@ -146,6 +154,7 @@ function stagePlan(stage: ProcedureStage, basis: { readonly ratedPa: Pressure; r
     dwellS: stage.dwellS,
     allowed: stage.allowed.map(allowedDecay),
     decision: stage.decision,
+    ...(stage.judge === 'plain drop' ? { judge: stage.judge } : {}),
     ...(stage.neverBelow === null ? {} : { neverBelowPa: levelPa(stage.neverBelow, own) }),
     look: stage.look,
   };

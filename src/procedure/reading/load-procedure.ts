@@ -49,7 +49,8 @@ export function readProcedure(text: string, { file }: { readonly file: string })
       overpressure: table.limits?.overpressure ?? parseLevel(defaults.overpressure, 'test'),
       opposite: table.limits?.opposite ?? null,
       zeroPa: table.limits?.zero === undefined ? null : pressureDifferencePa(table.limits.zero),
-      unmeasuredTemperatureK: temperatureDifferenceK(table.oil_temperature_change ?? defaults.unmeasuredTemperatureK),
+      unmeasuredTemperatureK:
+        table.oil_temperature_change === undefined ? null : temperatureDifferenceK(table.oil_temperature_change),
     },
     bleedDown: {
       belowPa: pressurePa(table.bleed_down?.below ?? defaults.bleedDown.belowPa),
@@ -92,6 +93,7 @@ function stageOf(stage: StageTable, source: string): ProcedureStage {
     dwellS: stage.dwell,
     allowed: limitsOf(stage.allowed_decay, source),
     decision: stage.decision ?? defaults.decision,
+    judge: stage.judge ?? 'leak',
     prepare: stage.prepare ?? [],
     look: stage.look ?? [],
   };

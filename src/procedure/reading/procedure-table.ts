@@ -44,6 +44,7 @@ const stageTable = z.strictObject({
     })
     .describe('{ drop = "2 %" }'),
   decision: z.enum(['simple', 'guarded']).optional(),
+  judge: z.enum(['leak', 'plain drop']).optional(),
   prepare: steps.optional(),
   look: steps.optional(),
 });

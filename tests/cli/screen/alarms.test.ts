@@ -11,7 +11,7 @@ import type { TestPlan } from '../../../src/procedure/index.js';
 import { unitSystems } from '../../../src/units/index.js';
 import { quickPlan } from '../../bench-live/quick-plan.js';
 
-const quick = quickPlan('attended');
+const quick = quickPlan('attended', 30);
 /** The same, with a low-pressure band that must not be overshot and a level that must be kept. */
 const strict: TestPlan = {
   ...quick,
@@ -125,7 +125,11 @@ const rules: readonly (readonly [HoldEventCode, (shown: Shown) => Shown, string]
   ['overpressure', (shown) => shown.dwell().show(65, 65), 'is above the limit of 63.6 bar. Stop pumping.'],
   ['opposite-pressure', (shown) => shown.dwell().opposite(61, 30), '30.0 bar at the other port'],
   ['pressure-lost', (shown) => shown.dwell().show(20), 'Dwell void: the pressure fell to 20.0 bar'],
-  ['data-gap', (shown) => shown.dwell().silentFor(3).show(61), 'Dwell void: no reading for 3.1 s'],
+  [
+    'data-gap',
+    (shown) => shown.dwell().silentFor(3).show(61),
+    'The dwell counts for nothing: no reading for 3.1 s. Another one begins.',
+  ],
   ['topped-up', (shown) => shown.dwell().show(...Array(20).fill(61), ...Array(31).fill(61.6)), 'as if topped up'],
   [
     'valve-moved',
@@ -237,6 +241,8 @@ describe('an alarm at the bench', () => {
   it('shows the newest in full, and how many stand before it', () => {
     const shown = new Shown().dwell().show(65, 65).fault('silent');
     expect(shown.screen).toContain('ALARM (2)');
-    expect(shown.screen.replace(/\s+/g, ' ')).toContain('Dwell void: the gauge did this: silent.');
+    expect(shown.screen.replace(/\s+/g, ' ')).toContain(
+      'The dwell counts for nothing: the gauge did this: silent. Another one begins.',
+    );
   });
 });

@@ -133,7 +133,7 @@ describe('by keys alone, at the bench', () => {
     at.keys('\n');
     await at.holds(0, 1.5);
     await at.shows(...Array.from({ length: 67 }, (_, bar) => bar));
-    await at.holds(66, 1);
+    await at.holds(66, 4);
     expect(at.screen).toContain('Too high: bleed back slowly towards 60.0 bar');
     await at.holds(61, 2);
     expect(at.state.phase.name).toBe('stabilise');

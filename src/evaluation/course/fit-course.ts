@@ -1,0 +1,380 @@
+import { exp, log, square } from '../../units/index.js';
+import type { Cells } from './cells.js';
+import type { Beside, Explanation } from './explanations.js';
+import { type Answer, type Asked, type Fit, Regression, type Scatter, type Term } from './regression.js';
+import { mostlyPositive, type Weighted } from './truncate.js';
+
+/** What the fit must know beside the points. */
+export interface CourseSetting {
+  /** Scatter of one cell's mean if readings were independent, rounding included, Pa. */
+  readonly pointPa: number;
+  /** Creep and its like, in every explanation; none where the plain fall is asked for. */
+  readonly beside: readonly Beside[];
+  /** Odds of each explanation of a fall beside a leak. */
+  readonly explanations: readonly Explanation[];
+  /**
+   * A loss is never negative but for warming that nobody measured: standard deviation of that over the whole course,
+   * Pa; Infinity where a gain is as likely as a loss.
+   */
+  readonly gainPa: number;
+}
+
+/** A change of the course between two times: a mixture of normal distributions, all of a fall positive. */
+export interface Mixture {
+  readonly mean: number;
+  readonly variance: number;
+  readonly parts: readonly { readonly weight: number; readonly mean: number; readonly variance: number }[];
+}
+
+/** What a course came to. */
+export interface CourseFit {
+  /** Pressure lost to what nothing else explains, between two times. */
+  loss(fromS: number, toS: number): Mixture;
+  /** Pressure lost to heat, creep, and measured temperature between two times. */
+  explained(fromS: number, toS: number): Mixture;
+  /** Of that, creep and closing alone, by the likeliest account. */
+  creep(fromS: number, toS: number): number;
+  /** Standard uncertainty of the loss from scatter alone, everything else taken as known. */
+  scatterU(fromS: number, toS: number): number;
+  /** The likeliest account. */
+  readonly best: { readonly scatter: Scatter; readonly explanation: Explanation; readonly onsetS: number | null };
+  /** Weight of each kind of explanation; they add up to 1. */
+  weightOf(name: Explanation['name']): number;
+  /** Mean lag of the probe over the accounts that use it, s. */
+  readonly lagS: number;
+  /** The loss since the start at a time by the likeliest account, Pa. */
+  lossAt(timeS: number): number;
+}
+
+interface Account {
+  readonly scatter: Scatter;
+  readonly explanation: Explanation;
+  /** When the rate of loss changed once, s; null where it did not. */
+  readonly onsetS: number | null;
+  readonly regression: Regression;
+  readonly fit: Fit;
+  readonly logWeight: number;
+}
+
+/**
+ * Takes a course apart: a steady loss, what explains a fall beside it, a change of the rate of loss, and what remains
+ * as scatter, as wander of the gauge or as a rate that drifts. How much of each there is, is left to the evidence;
+ * accounts that explain the points about as well are all kept, each with its weight (Hoeting et al. 1999), so that what
+ * can't be told apart stands in the uncertainty.
+ */
+export function fitCourse(cells: Cells, setting: CourseSetting): CourseFit {
+  const { t } = cells;
+  const endS = t.at(-1) ?? 1;
+  const meanCount = cells.count.reduce((sum, n) => sum + n, 0) / cells.count.length;
+  const share = cells.count.map((n) => meanCount / n);
+  const fixed = fixedTerms(t, setting);
+  const grids = gridsOf(cells, setting.pointPa);
+  const search = new Search(cells, share, fixed, setting.explanations, grids);
+  const found = search.climb({ pointPa: setting.pointPa, wanderPa: 0, wanderS: endS / 20, bend: 0 });
+  const accounts = [...search.accounts(found), ...search.withOnset(found)];
+  const askedOf = ({ explanation, onsetS }: Account, fromS: number, toS: number, of: 'loss' | 'explained'): Asked => {
+    const terms: number[] = [0, 0, ...fixed.beside.map(() => 0)];
+    if (of === 'loss') terms[1] = toS - fromS;
+    else
+      fixed.beside.forEach(({ at }, j) => {
+        terms[j + 2] = at(toS) - at(fromS);
+      });
+    if (explanation.term) terms.push(of === 'loss' ? 0 : explanation.at(toS) - explanation.at(fromS));
+    if (onsetS !== null) terms.push(of === 'loss' ? after(onsetS, toS) - after(onsetS, fromS) : 0);
+    return { terms: Float64Array.from(terms), fromS, toS };
+  };
+  const nothing = { with: new Float64Array(t.length), variance: 0 };
+  const drifts = new Map<Regression, Map<string, ReturnType<Regression['drift']>>>();
+  const driftOf = (regression: Regression, fromS: number, toS: number): ReturnType<Regression['drift']> => {
+    const known = drifts.get(regression) ?? new Map<string, ReturnType<Regression['drift']>>();
+    drifts.set(regression, known);
+    const drift = known.get(`${fromS} ${toS}`) ?? regression.drift(fromS, toS);
+    known.set(`${fromS} ${toS}`, drift);
+    return drift;
+  };
+  const lossOf = (account: Account, fromS: number, toS: number): Weighted[] => {
+    const drift = driftOf(account.regression, fromS, toS);
+    const answer = account.fit.answer(askedOf(account, fromS, toS, 'loss'), drift);
+    return mostlyPositive({ weight: 1, ...answer }, (setting.gainPa * (toS - fromS)) / endS);
+  };
+  const greatest = Math.max(...accounts.map(({ logWeight }) => logWeight));
+  const weighed = accounts
+    .map((account) => ({ account, weight: exp(account.logWeight - greatest) }))
+    .filter(({ weight }) => weight > 1e-4)
+    .map(({ account, weight }) => ({
+      account,
+      weight: weight * lossOf(account, 0, endS).reduce((sum, part) => sum + part.weight, 1e-12),
+    }));
+  const total = weighed.reduce((sum, { weight }) => sum + weight, 0);
+  const first = weighed.reduce((a, b) => (b.weight > a.weight ? b : a)).account;
+  const share1 = (account: Account, weight: number, fromS: number, toS: number): Weighted[] => {
+    const parts = lossOf(account, fromS, toS);
+    const all = parts.reduce((sum, part) => sum + part.weight, 0);
+    return parts.map((part) => ({ ...part, weight: ((part.weight / all) * weight) / total }));
+  };
+  const weightOf = (name: Explanation['name']): number =>
+    weighed.reduce((sum, { account, weight }) => sum + (account.explanation.name === name ? weight : 0), 0) / total;
+  const explainedBy = (account: Account, fromS: number, toS: number): Answer =>
+    account.fit.answer(askedOf(account, fromS, toS, 'explained'), nothing);
+  return {
+    loss: (fromS, toS) => mixtureOf(weighed.flatMap(({ account, weight }) => share1(account, weight, fromS, toS))),
+    explained: (fromS, toS) =>
+      mixtureOf(
+        weighed.map(({ account, weight }) => ({ weight: weight / total, ...explainedBy(account, fromS, toS) })),
+      ),
+    creep(fromS, toS) {
+      return fixed.beside.reduce((sum, { at }, j) => sum + (first.fit.sizes[j + 2] ?? 0) * (at(toS) - at(fromS)), 0);
+    },
+    scatterU: (fromS, toS) => scatterU(cells, share, first.scatter, fixed, fromS, toS),
+    best: { scatter: first.scatter, explanation: first.explanation, onsetS: first.onsetS },
+    weightOf,
+    lagS: weighed.reduce((sum, { account, weight }) => sum + (weight / total) * account.explanation.lagS, 0),
+    lossAt: (timeS) => first.fit.answer(askedOf(first, 0, timeS, 'loss')).mean,
+  };
+}
+
+function mixtureOf(parts: readonly Weighted[]): Mixture {
+  const mean = parts.reduce((sum, part) => sum + part.weight * part.mean, 0);
+  const variance = parts.reduce((sum, part) => sum + part.weight * (part.variance + square(part.mean - mean)), 0);
+  return { mean, variance, parts };
+}
+
+/** Terms that every account has: a level, a steady loss, and creep and its like. */
+interface FixedTerms {
+  readonly terms: readonly Term[];
+  readonly beside: readonly Beside[];
+}
+
+function fixedTerms(t: Float64Array, { beside }: CourseSetting): FixedTerms {
+  // A fall is positive and the pressure goes the other way: columns are of the pressure.
+  return {
+    terms: [
+      { values: new Float64Array(t.length).fill(1), mean: 0, sd: Number.POSITIVE_INFINITY },
+      { values: t.map((timeS) => -timeS), mean: 0, sd: Number.POSITIVE_INFINITY },
+      ...beside.map(({ at, mean, sd }) => ({ values: t.map((timeS) => -at(timeS)), mean, sd })),
+    ],
+    beside,
+  };
+}
+
+/** Time since an onset. */
+const after = (onsetS: number, timeS: number): number => Math.max(0, timeS - onsetS);
+
+interface Grids {
+  readonly point: readonly number[];
+  readonly wander: readonly number[];
+  readonly wanderS: readonly number[];
+  readonly bend: readonly number[];
+  /** Times at which the rate may have changed once, and the standard deviation of that change, Pa/s. */
+  readonly onsetS: readonly number[];
+  readonly changePaPerS: number;
+}
+
+/** Sizes tried of each kind of scatter, from nothing to what would swallow the course. */
+function gridsOf({ t, y }: Cells, pointPa: number): Grids {
+  const n = t.length;
+  let steepest = 0;
+  let change = pointPa / (t.at(-1) ?? 1);
+  let jump = pointPa;
+  for (let i = 2; i < n; i++) {
+    const [a, b] = [(t[i - 1] ?? 0) - (t[i - 2] ?? 0), (t[i] ?? 0) - (t[i - 1] ?? 0)];
+    const first = ((y[i - 1] ?? 0) - (y[i - 2] ?? 0)) / a;
+    const second = ((y[i] ?? 0) - (y[i - 1] ?? 0)) / b;
+    change = Math.max(change, Math.abs(second - first));
+    jump = Math.max(jump, Math.abs(second - first) * Math.min(a, b));
+    steepest = Math.max(steepest, Math.abs(second - first) / Math.sqrt((a + b) / 2));
+  }
+  const endS = t.at(-1) ?? 1;
+  const leastBend = (0.3 * pointPa) / (endS * Math.sqrt(endS));
+  return {
+    point: geometric(pointPa, Math.max(jump, pointPa * 1.01), 1.5, 14),
+    wander: [0, ...geometric(0.5 * pointPa, Math.max(jump, pointPa) * 3, 2, 10)],
+    wanderS: [endS / 60, endS / 15, endS / 4],
+    bend: [0, ...geometric(leastBend, Math.max(3 * steepest, leastBend * 1.01), 3, 14)],
+    onsetS: Array.from(t)
+      .flatMap((at, i) => (i === 0 ? [] : [((t[i - 1] ?? 0) + at) / 2, at]))
+      .slice(0, -2),
+    changePaPerS: change,
+  };
+}
+
+function geometric(from: number, to: number, ratio: number, most: number): number[] {
+  const steps = Math.min(most, Math.max(1, Math.ceil(log(to / from) / log(ratio)) + 1));
+  return Array.from({ length: steps }, (_, i) => from * exp(i * log(ratio)));
+}
+
+/** Searches the kinds of scatter, and weighs them with the explanations. */
+class Search {
+  readonly #cells: Cells;
+  readonly #share: Float64Array;
+  readonly #fixed: FixedTerms;
+  readonly #explanations: readonly Explanation[];
+  readonly #grids: Grids;
+  #few: readonly Explanation[];
+
+  constructor(
+    cells: Cells,
+    share: Float64Array,
+    fixed: FixedTerms,
+    explanations: readonly Explanation[],
+    grids: Grids,
+  ) {
+    this.#cells = cells;
+    this.#share = share;
+    this.#fixed = fixed;
+    this.#explanations = explanations;
+    this.#grids = grids;
+    this.#few = explanations;
+  }
+
+  /** From a start, one kind of scatter after another, to where the evidence is greatest. */
+  climb(start: Scatter): Scatter {
+    const grids = this.#grids;
+    this.#few = this.#likeliest({
+      ...start,
+      pointPa: grids.point[Math.floor(grids.point.length / 3)] ?? start.pointPa,
+    });
+    let best = start;
+    let height = this.#evidence(best);
+    const tryAll = (tries: readonly Scatter[]): void => {
+      for (const one of tries) {
+        const evidence = this.#evidence(one);
+        if (evidence > height) [best, height] = [one, evidence];
+      }
+    };
+    for (let round = 0; round < 3; round++) {
+      const before = height;
+      const from = best;
+      tryAll(grids.bend.map((bend) => ({ ...from, bend })));
+      const bent = best;
+      tryAll(grids.point.map((pointPa) => ({ ...bent, pointPa })));
+      const pointed = best;
+      tryAll(grids.wanderS.flatMap((wanderS) => grids.wander.map((wanderPa) => ({ ...pointed, wanderPa, wanderS }))));
+      if (round === 0) this.#few = this.#likeliest(best);
+      if (height - before < 0.05) break;
+    }
+    return best;
+  }
+
+  /** Every account round the best scatter whose weight counts. */
+  accounts(best: Scatter): Account[] {
+    const scatters = this.#round(best).flatMap((one) => this.#grids.bend.map((bend) => ({ ...one, bend })));
+    const judged = scatters.map((scatter) => ({ scatter, evidence: this.#evidence(scatter) }));
+    const top = Math.max(...judged.map(({ evidence }) => evidence));
+    return judged
+      .filter(({ evidence }) => evidence > top - dropped)
+      .flatMap(({ scatter }) => this.#fits(scatter, this.#explanations));
+  }
+
+  /** Accounts in which the rate of loss changed once and does not drift beside. */
+  withOnset(found: Scatter): Account[] {
+    const { onsetS, point } = this.#grids;
+    if (onsetS.length < 4) return [];
+    let best = { ...found, bend: 0 };
+    let few = this.#fits(best, this.#few, onsetS);
+    let height = summed(few);
+    for (let round = 0; round < 2; round++) {
+      const from = best;
+      const onsets = strongest(few, 6);
+      for (const pointPa of point) {
+        const scatter = { ...from, pointPa };
+        const height1 = summed(this.#fits(scatter, this.#few, onsets));
+        if (height1 > height - 1e-9 || scatter.pointPa === from.pointPa)
+          [best, height] = [scatter, Math.max(height, height1)];
+      }
+      few = this.#fits(best, this.#few, onsetS);
+      height = summed(few);
+    }
+    const onsets = strongest(few, 8);
+    return this.#round(best).flatMap((scatter) =>
+      this.#fits({ ...scatter, bend: 0 }, this.#explanations, onsets, onsetS.length),
+    );
+  }
+
+  /** A scatter and its neighbours. */
+  #round(best: Scatter): Scatter[] {
+    const points = [best.pointPa / 1.35, best.pointPa, best.pointPa * 1.35].filter(
+      (pointPa) => pointPa >= 0.999 * (this.#grids.point[0] ?? 0),
+    );
+    const wanders = best.wanderPa > 0 ? [0, best.wanderPa / 1.6, best.wanderPa, best.wanderPa * 1.6] : [0];
+    return points.flatMap((pointPa) => wanders.map((wanderPa) => ({ ...best, pointPa, wanderPa })));
+  }
+
+  #likeliest(scatter: Scatter): readonly Explanation[] {
+    return this.#fits(scatter, this.#explanations)
+      .sort((a, b) => b.logWeight - a.logWeight)
+      .slice(0, 6)
+      .map(({ explanation }) => explanation);
+  }
+
+  #evidence(scatter: Scatter): number {
+    return summed(this.#fits(scatter, this.#few));
+  }
+
+  #fits(
+    scatter: Scatter,
+    explanations: readonly Explanation[],
+    onsets: readonly (number | null)[] = [null],
+    ofOnsets = onsets.length,
+  ): Account[] {
+    const { t, y } = this.#cells;
+    const regression = new Regression(t, y, this.#share, scatter);
+    const columns = this.#fixed.terms.map(({ values }) => regression.whitened(values));
+    const odds = oddsOf(scatter);
+    const changes = onsets.map((onsetS) => {
+      if (onsetS === null) return { onsetS, terms: [], columns: [], odds: log(0.9) };
+      const values = t.map((timeS) => -after(onsetS, timeS));
+      const term: Term = { values, mean: 0, sd: this.#grids.changePaPerS };
+      return { onsetS, terms: [term], columns: [regression.whitened(values)], odds: log(0.1 / ofOnsets) };
+    });
+    return explanations.flatMap((explanation) => {
+      const { term } = explanation;
+      const own: Term[] = term ? [{ ...term, values: term.values.map((value) => -value) }] : [];
+      const ownColumns = own.map(({ values }) => regression.whitened(values));
+      return changes.map((change) => {
+        const fit = regression.fit(
+          [...this.#fixed.terms, ...own, ...change.terms],
+          [...columns, ...ownColumns, ...change.columns],
+        );
+        const logWeight = fit.logEvidence + log(explanation.prior) + odds + change.odds;
+        return { scatter, explanation, onsetS: change.onsetS, regression, fit, logWeight };
+      });
+    });
+  }
+}
+
+/** Accounts whose logarithm of weight lies further below the best are let go. */
+const dropped = 7;
+
+/** Logarithm of the sum of the weights. */
+function summed(accounts: readonly Account[]): number {
+  const greatest = Math.max(...accounts.map(({ logWeight }) => logWeight));
+  return greatest + log(accounts.reduce((sum, { logWeight }) => sum + exp(logWeight - greatest), 0));
+}
+
+/** The onsets of the likeliest accounts. */
+function strongest(accounts: readonly Account[], many: number): readonly (number | null)[] {
+  const sorted = [...accounts].sort((a, b) => b.logWeight - a.logWeight);
+  return [...new Set(sorted.map(({ onsetS }) => onsetS))].slice(0, many);
+}
+
+/** Most courses have no wander and no drift of the rate: odds given beforehand, as logarithms. */
+const oddsOf = ({ wanderPa, bend }: Scatter): number =>
+  (wanderPa > 0 ? log(0.03) : log(0.7)) + (bend > 0 ? log(0.03) : log(0.7));
+
+function scatterU(
+  cells: Cells,
+  share: Float64Array,
+  { pointPa, wanderPa, wanderS }: Scatter,
+  fixed: FixedTerms,
+  fromS: number,
+  toS: number,
+): number {
+  const regression = new Regression(cells.t, cells.y, share, { pointPa, wanderPa, wanderS, bend: 0 });
+  const terms = fixed.terms.slice(0, 2);
+  const fit = regression.fit(
+    terms,
+    terms.map(({ values }) => regression.whitened(values)),
+  );
+  return Math.sqrt(fit.answer({ terms: Float64Array.of(0, toS - fromS), fromS, toS }).variance);
+}

@@ -1,0 +1,55 @@
+import { temperatureK } from '../../units/index.js';
+import { chamberVolumeM3 } from '../geometry/chamber-volume.js';
+import { circleM2 } from '../geometry/circle.js';
+import type { ShutIn } from '../stiffness/shut-in.js';
+
+/** How much heat a rise of pressure leaves in the oil shut in, and how quickly it may go. */
+export interface HeatOfHold {
+  /** Warming of the oil by a quick rise, K/Pa: gamma T / (rho cp). */
+  readonly kelvinPerPa: number;
+  /** Least and greatest time in which the oil gives its heat to the metal round it, s. */
+  readonly leastS: number;
+  readonly greatestS: number;
+  /** Time in which oil and metal together give theirs to the room, s. */
+  readonly outerS: number;
+}
+
+/** Oil to a still wall by natural convection in any shop oil, W/(m2 K); metal to still air. Handbook ranges, from memory. */
+const [leastToWall, mostToWall, toRoom] = [5, 400, 8];
+
+/** Share of its heat that oil gives to the metal before both are equally warm (common practice, no source). */
+const toMetal = 0.55;
+
+/** Bore of a line that stands by itself, m: common practice, no source. */
+const lineBoreM = 0.01;
+
+/** A bench oil's temperature is near this, K. */
+const oilK = temperatureK(300);
+
+/**
+ * Heat of compression in a hold: warming by gamma T/(rho cp), and times rho cp V/(h A) from the chamber's volume and
+ * wetted surface.
+ * @example 100/56 x 500 mm on A extended, ISO VG 46: 1.26e-7 K/Pa, 52 to 4157 s to the metal
+ */
+export function heatOfHold(hold: ShutIn): HeatOfHold {
+  const { fluid } = hold;
+  const heatPerM3K = fluid.densityKgPerM3 * fluid.heatCapacityJPerKgK;
+  const metalTime = (perM2K: number): number => (toMetal * heatPerM3K * depthM(hold)) / perM2K;
+  return {
+    kelvinPerPa: (fluid.expansionPerK * oilK) / heatPerM3K,
+    leastS: metalTime(mostToWall),
+    greatestS: metalTime(leastToWall),
+    outerS: (2 * heatPerM3K * depthM(hold)) / toRoom,
+  };
+}
+
+/** Volume of the oil over its wetted surface, m. */
+function depthM({ cylinder, port, position, override }: ShutIn): number {
+  const volumeM3 = chamberVolumeM3(cylinder, port, position);
+  if (override?.volumeM3 !== undefined && override.volumeM3 < 0.5 * volumeM3) return lineBoreM / 4;
+  if (!(volumeM3 > 0)) return lineBoreM / 4;
+  const rodM = port === 'B' || cylinder.kind === 'double-rod' ? cylinder.rodM : 0;
+  const areaM2 = circleM2(cylinder.boreM) - circleM2(rodM);
+  const lengthM = volumeM3 / areaM2;
+  return volumeM3 / (Math.PI * (cylinder.boreM + rodM) * lengthM + 2 * areaM2);
+}

@@ -1,0 +1,36 @@
+import { randomInt } from 'node:crypto';
+import { afterAll, describe, expect, it } from 'vitest';
+import { type Bound, cells } from './cells/index.js';
+import { endWorkers, runCell, said } from './tables.js';
+import { type BoundSeen, judgeBound, judgeTogether } from './tally.js';
+
+/** `npm run bench:truth` has the shares themselves; this finds what is far from its bounds. */
+const seed = Number(process.env.DWELLMARK_SECOND_WORLD_SEED ?? randomInt(1, 2 ** 31));
+const holds = Number(process.env.DWELLMARK_SECOND_WORLD_HOLDS ?? 5);
+/** What "none" allows before it is chance no more. */
+const hardly = 0.01;
+const widened = (bound: Bound): Bound =>
+  bound.atMost === 0 && bound.count !== 'not finite' ? { ...bound, atMost: hardly } : bound;
+
+afterAll(endWorkers);
+
+describe(`${cells.length} kinds of hold of the second world, ${holds} each, seed ${seed}`, () => {
+  it('keep their bounds, one by one and all together, but for chance', async () => {
+    const outside: string[] = [];
+    const together = new Map<string, BoundSeen[]>();
+    for (const cell of cells) {
+      const trials = await runCell(cell, { holds, seed });
+      for (const bound of cell.bounds.map(widened)) {
+        const seen = judgeBound(bound, trials);
+        if (seen.chance < 1e-5) outside.push(`${cell.group}, ${cell.name}: ${said(seen)}`);
+        const key = JSON.stringify(bound);
+        together.set(key, [...(together.get(key) ?? []), seen]);
+      }
+    }
+    for (const seen of together.values()) {
+      const pooled = judgeTogether(seen);
+      if (pooled && pooled.chance < 1e-4) outside.push(`all together: ${said(pooled)}`);
+    }
+    expect(outside).toEqual([]);
+  });
+});
