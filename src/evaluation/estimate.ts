@@ -19,7 +19,7 @@ import {
   typedHalfWidthK,
 } from './temperature.js';
 import type { TraceState } from './trace/dwell-trace.js';
-import type { Expanded } from './uncertainty/combine.js';
+import { type Expanded, expand } from './uncertainty/combine.js';
 import { expandedOf, standardOf } from './uncertainty/coverage.js';
 import { rectangularU, stabilityLine } from './uncertainty/gauge-part.js';
 import { resolutionLine, undithered } from './uncertainty/resolution-part.js';
@@ -237,7 +237,7 @@ function stretch(known: Known, fromS: number, toS: number): StretchLoss {
       of: 'drop',
       name: 'scatter of the readings',
       u: Math.min(scatterU, Math.sqrt(loss.variance)),
-      degreesOfFreedom: null,
+      degreesOfFreedom: state.used - 2,
       distribution: 'normal',
       basis: `generalised least squares over ${state.used} readings`,
     },
@@ -245,18 +245,11 @@ function stretch(known: Known, fromS: number, toS: number): StretchLoss {
       of: 'drop',
       name: 'separation from heat, creep and wander',
       u: Math.sqrt(Math.max(0, loss.variance - square(scatterU))),
-      degreesOfFreedom: null,
+      degreesOfFreedom: state.used - 2,
       distribution: 'normal',
       basis: separationBasis(fit),
     },
-    {
-      of: 'drop',
-      name: 'expansion of the oil',
-      u: expansionU * Math.abs(loss.mean),
-      degreesOfFreedom: null,
-      distribution: 'normal',
-      basis: `${expansionU * 100} % of the loss: oil that is lost cools what stays, and that warms again`,
-    },
+    ...(context.stage.judge === 'plain drop' ? [] : [expansionLine(loss.mean)]),
     resolutionLine(gauge.resolutionPa, state.noisePa, loss.mean + fit.explained(fromS, toS).mean),
     stabilityLine(gauge),
     ...temperatureLines(known, fromS, toS),
@@ -266,6 +259,15 @@ function stretch(known: Known, fromS: number, toS: number): StretchLoss {
 
 /** Standard uncertainty of a loss by its own cooling, as a share: a part of the 12 % between quick and slow stiffness. */
 const expansionU = 0.03;
+
+const expansionLine = (lossPa: number): BudgetLine => ({
+  of: 'drop',
+  name: 'expansion of the oil',
+  u: expansionU * Math.abs(lossPa),
+  degreesOfFreedom: null,
+  distribution: 'normal',
+  basis: `${expansionU * 100} % of the loss: oil that is lost cools what stays, and that warms again`,
+});
 
 function separationBasis(fit: CourseFit): string {
   const { explanation, scatter } = fit.best;
@@ -277,7 +279,10 @@ function separationBasis(fit: CourseFit): string {
   return `${law} (Hoeting et al. 1999)${wander}`;
 }
 
-/** Everything together at 95 %: the mixture of accounts, normal parts, and the greatest bound as a rectangle. */
+/**
+ * Everything together at 95 %: the mixture of accounts, normal parts, and the greatest bound as a rectangle; wider by
+ * Student's t where few readings tell the scatter.
+ */
 function expanded(loss: Mixture, lines: readonly BudgetLine[]): Expanded {
   const beside = lines.slice(2);
   const bounds = beside.filter(({ distribution }) => distribution === 'rectangular').sort((a, b) => b.u - a.u);
@@ -285,9 +290,13 @@ function expanded(loss: Mixture, lines: readonly BudgetLine[]): Expanded {
   const added = beside.reduce((sum, line) => sum + (line === bounds[0] ? 0 : square(line.u)), 0);
   const parts = loss.parts.map((part) => ({ ...part, variance: part.variance + added }));
   const u = standardOf(parts, bound);
-  const expandedU = expandedOf(parts, bound);
-  return { u, expandedU, coverageFactor: u > 0 ? expandedU / u : 1.96, degreesOfFreedom: Number.POSITIVE_INFINITY };
+  const { degreesOfFreedom, coverageFactor: t } = expand(lines);
+  const expandedU = (expandedOf(parts, bound) * t) / normalFactor;
+  return { u, expandedU, coverageFactor: u > 0 ? expandedU / u : t, degreesOfFreedom };
 }
+
+/** Half-width that holds 95 % of a normal distribution, in standard deviations. */
+const normalFactor = 1.959964;
 
 function temperatureLines({ context, state, fit, probe, typed }: Known, fromS: number, toS: number): BudgetLine[] {
   const { thermalPaPerK } = context.port.trapped;

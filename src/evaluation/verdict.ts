@@ -63,7 +63,9 @@ function decayVerdict(input: VerdictInput): VerdictWords {
   const told = tell(drop, u, lengthS * scale, limit, context);
   const bounded = `${told.found}; ${told.bound}`;
   const { fed } = estimate;
-  const fails = limit !== null && drop - u > limit.allowedDropPa;
+  const unresolved = limit !== null && limit.allowedDropPa < u;
+  const words = limit && acceptance(stage.decision, drop, u, limit.allowedDropPa);
+  const fails = words === 'fail' && (!unresolved || drop - u > (limit?.allowedDropPa ?? 0));
   if (input.suddenFalls === 1 && !(fails && drop - u - suddenOf(estimate) > limit.allowedDropPa))
     return broken('the pressure fell within seconds and then held, as if a valve was moved');
   if (fed && !(fails && !byTyped(estimate))) return broken(fedWords(fed));
@@ -82,11 +84,8 @@ function decayVerdict(input: VerdictInput): VerdictWords {
   if (!limit) return { verdict: 'pass', reason: `${told.found}; the procedure sets no limit for it` };
   const open = openQuestion(estimate, limit.allowedDropPa, stage.dwellS);
   if (open !== null) return doubt(`${bounded}, but ${open}`);
-  if (limit.allowedDropPa < u)
-    return doubt(`${bounded}, and less than ${told.u} can't be told from nothing in this dwell`);
-  const words = acceptance(stage.decision, drop, u, limit.allowedDropPa);
+  if (unresolved) return doubt(`${bounded}, and less than ${told.u} can't be told from nothing in this dwell`);
   if (words === 'pass') return { verdict: 'pass', reason: bounded };
-  if (words === 'fail') return fail(bounded);
   return doubt(`${bounded}: too close to the limit for this uncertainty`);
 }
 

@@ -74,7 +74,7 @@ const base = (source: Chance) => ({ source, durationS, startPa, leakDropPa: sour
 const noisy = (name: string, ratePerS: number, correlation: number): Ensemble => ({
   name,
   make: (source) => ({
-    context: holdContext({ dwellS: durationS, resolutionPa: 100 }),
+    context: holdContext({ judge: 'plain drop', dwellS: durationS, resolutionPa: 100 }),
     dwell: simulatedDwell({
       ...base(source),
       ratePerS,
@@ -89,7 +89,7 @@ const noisy = (name: string, ratePerS: number, correlation: number): Ensemble =>
 const coarse = (stepsOfNoise: number): Ensemble => ({
   name: `steps of ${stepsOfNoise} x noise`,
   make: (source) => ({
-    context: holdContext({ dwellS: durationS, resolutionPa: 1e4 }),
+    context: holdContext({ judge: 'plain drop', dwellS: durationS, resolutionPa: 1e4 }),
     dwell: simulatedDwell({
       ...base(source),
       ratePerS: 10,
@@ -114,7 +114,7 @@ export const ensembles: readonly Ensemble[] = [
     make: (source) => {
       const paPerK = 1.05e6 + 1e5 * source.normal();
       return {
-        context: holdContext({ dwellS: durationS, resolutionPa: 100, thermalUPaPerK: 1e5 }),
+        context: holdContext({ judge: 'plain drop', dwellS: durationS, resolutionPa: 100, thermalUPaPerK: 1e5 }),
         dwell: simulatedDwell({
           ...base(source),
           ratePerS: 10,
@@ -133,7 +133,7 @@ export const ensembles: readonly Ensemble[] = [
   {
     name: 'settling',
     make: (source) => ({
-      context: holdContext({ dwellS: durationS, resolutionPa: 100 }),
+      context: holdContext({ judge: 'plain drop', dwellS: durationS, resolutionPa: 100 }),
       dwell: simulatedDwell({
         ...base(source),
         ratePerS: 10,
@@ -146,7 +146,7 @@ export const ensembles: readonly Ensemble[] = [
   {
     name: 'gauge drifts',
     make: (source) => ({
-      context: holdContext({ dwellS: durationS, resolutionPa: 100, stabilityPa: 1e3 }),
+      context: holdContext({ judge: 'plain drop', dwellS: durationS, resolutionPa: 100, stabilityPa: 1e3 }),
       dwell: simulatedDwell({
         ...base(source),
         ratePerS: 10,

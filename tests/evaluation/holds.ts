@@ -8,6 +8,7 @@ export interface HoldChoices {
   readonly targetPa?: number;
   readonly allowed?: readonly AllowedDecay[];
   readonly decision?: DecisionRule;
+  readonly judge?: StagePlan["judge"];
   readonly resolutionPa?: number;
   readonly stabilityPa?: number;
   readonly unmeasuredTemperatureK?: number;
@@ -38,6 +39,7 @@ export function holdContext(choices: HoldChoices = {}): DwellContext {
     allowed: choices.allowed ?? [dropLimit(5e5)],
     decision: choices.decision ?? 'guarded',
     look: [],
+    ...(choices.judge === undefined ? {} : { judge: choices.judge }),
     ...(choices.neverBelowPa === undefined ? {} : { neverBelowPa: pressurePa(choices.neverBelowPa) }),
   };
   const port: PortPlan = {
