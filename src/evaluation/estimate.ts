@@ -132,7 +132,10 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
       ? [creep(stage.targetPa), closing(stage.targetPa), ...(typed ? [] : [outerHeat(rises, setting, probe !== null)])]
       : [];
   const courseSetting = {
-    pointPa: pointScatter(state, cells, gauge.resolutionPa, besides.length === 0 ? 0 : probe ? probeMisfit : misfit),
+    pointPa: pointScatter(state, cells, gauge.resolutionPa, {
+      share: probe ? probeMisfit : besides.length > 0 ? misfit : 0,
+      probePa: (probe?.scatterK ?? 0) * port.trapped.thermalPaPerK,
+    }),
     beside: besides,
     gainPa:
       leak && rises.length > 0
@@ -144,8 +147,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
   const governing = governingLimit(stage.allowed, levelAtStart(state, context), stage.dwellS, port.trapped);
   const judged = worstStretch(known, stretch(known, 0, dwellS), stage.dwellS, holdS);
   const thermal = thermalPart(known, judged.fromS, judged.toS);
-  const explainedAt = (timeS: number): number => fit.explained(0, timeS).mean;
-  const explained = cells.t.map(explainedAt);
+  const explained = cells.t.map(fit.explainedAt);
   const measured = (probe !== null || typed !== null) && fit.weightOf('oil temperature') >= 0.5;
   const [startPa, endPa] = endLevels(state, context, judged.fromS, judged.toS);
   const rates = fifths(fit, holdS);
@@ -215,14 +217,21 @@ const misfit = 0.004;
 const probeMisfit = 0.015;
 
 /**
- * Scatter of a cell's mean: noise of its readings, rounding as far as noise does not smooth it, and, where heat is told
- * from a leak, what its laws miss.
+ * Scatter of a cell's mean: noise of its readings, rounding as far as noise does not smooth it, where heat is told
+ * from a leak the share of the fall that its laws miss, and what a probe's scatter makes of it.
  */
-function pointScatter(state: TraceState, cells: Cells, resolutionPa: number, share: number): number {
+function pointScatter(
+  state: TraceState,
+  cells: Cells,
+  resolutionPa: number,
+  { share, probePa }: { readonly share: number; readonly probePa: number },
+): number {
   const readings = cells.count.reduce((sum, n) => sum + n, 0) / cells.count.length;
   const rounding = (resolutionPa * undithered(resolutionPa, state.noisePa)) / Math.sqrt(12);
   const range = Math.abs((cells.y[0] ?? 0) - (cells.y.at(-1) ?? 0));
-  const noise = Math.sqrt(square(state.noisePa) / readings + square(rounding) + square(share * range));
+  const noise = Math.sqrt(
+    square(state.noisePa) / readings + square(rounding) + square(share * range) + square(probePa),
+  );
   return Math.max(noise, 1e-3 * resolutionPa, 1);
 }
 
@@ -290,7 +299,8 @@ function expanded(loss: Mixture, lines: readonly BudgetLine[]): Expanded {
   const added = beside.reduce((sum, line) => sum + (line === bounds[0] ? 0 : square(line.u)), 0);
   const parts = loss.parts.map((part) => ({ ...part, variance: part.variance + added }));
   const u = standardOf(parts, bound);
-  const { degreesOfFreedom, coverageFactor: t } = expand(lines);
+  const scatter = { u: Math.sqrt(loss.variance), degreesOfFreedom: lines[0]?.degreesOfFreedom ?? null };
+  const { degreesOfFreedom, coverageFactor: t } = expand([scatter, ...beside]);
   const expandedU = (expandedOf(parts, bound) * t) / normalFactor;
   return { u, expandedU, coverageFactor: u > 0 ? expandedU / u : t, degreesOfFreedom };
 }

@@ -27,6 +27,8 @@ export interface ProbeCourse {
   readonly explanations: readonly Explanation[];
   /** Temperature at the probe, K, on an arbitrary zero. */
   at(timeS: number): number;
+  /** Scatter of the points round that course, standard deviation, K. */
+  readonly scatterK: number;
 }
 
 /**
@@ -67,7 +69,8 @@ export function probeCourse(
       at: (timeS) => fallK(timeS) - startK,
     };
   });
-  return { explanations, at: (timeS) => curve.value(timeS) };
+  const squares = known.reduce((sum, _, i) => sum + square((oil[i] ?? 0) - curve.value(t[i] ?? 0)), 0);
+  return { explanations, at: (timeS) => curve.value(timeS), scatterK: Math.sqrt(squares / known.length) };
 }
 
 /** Temperatures that a person typed: a straight line through them, and how well it is known. */

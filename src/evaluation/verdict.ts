@@ -63,10 +63,11 @@ function decayVerdict(input: VerdictInput): VerdictWords {
   const told = tell(drop, u, lengthS * scale, limit, context);
   const bounded = `${told.found}; ${told.bound}`;
   const { fed } = estimate;
-  const unresolved = limit !== null && limit.allowedDropPa < u;
-  const words = limit && acceptance(stage.decision, drop, u, limit.allowedDropPa);
-  const fails = words === 'fail' && (!unresolved || drop - u > (limit?.allowedDropPa ?? 0));
-  if (input.suddenFalls === 1 && !(fails && drop - u - suddenOf(estimate) > limit.allowedDropPa))
+  const allowedPa = limit?.allowedDropPa ?? Number.POSITIVE_INFINITY;
+  const unresolved = allowedPa < u;
+  const words = acceptance(unresolved ? 'guarded' : stage.decision, drop, u, allowedPa);
+  const fails = words === 'fail';
+  if (input.suddenFalls === 1 && !(fails && drop - u - suddenOf(estimate) > allowedPa))
     return broken('the pressure fell within seconds and then held, as if a valve was moved');
   if (fed && !(fails && !byTyped(estimate))) return broken(fedWords(fed));
   if (fails) return byTyped(estimate) ? doubt(`${bounded}, but the oil temperature was only typed`) : fail(bounded);

@@ -58,7 +58,7 @@ describe('the shape of a dwell', () => {
   it('corrects the drop for a step instead of running a line through it', () => {
     const result = hold({ step: { sizePa: 5e4, atS: 140 } });
     expect(Math.abs((result.dropPa ?? 0) - 5e4)).toBeLessThan(result.dropUncertaintyPa ?? 0);
-    expect(result.flags.map((flag) => flag.code)).toContain('not-one-line');
+    expect(result.flags.map((flag) => flag.code)).toContain('sped-up');
   });
 });
 

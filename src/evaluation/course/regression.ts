@@ -41,8 +41,10 @@ export class Regression {
   readonly #scatter: Scatter;
   readonly #factor: Float64Array;
   readonly #n: number;
-  readonly #y: Float64Array;
-  readonly #logDeterminant: number;
+  /** The points as if they were independent with variance 1, the sum of their squares, and what that took. */
+  readonly y: Float64Array;
+  readonly squares: number;
+  readonly logDeterminant: number;
 
   /** @param share variance of a point against the usual one, for points of fewer readings */
   constructor(t: Float64Array, y: Float64Array, share: Float64Array, scatter: Scatter) {
@@ -50,29 +52,21 @@ export class Regression {
     this.#n = t.length;
     this.#scatter = scatter;
     this.#factor = cholesky(covariance(t, share, scatter), this.#n);
-    this.#y = this.whitened(y);
+    this.y = this.whitened(y);
+    this.squares = dot(this.y, this.y);
     let sum = 0;
     for (let i = 0; i < this.#n; i++) sum += log(this.#factor[i * this.#n + i] ?? 1);
-    this.#logDeterminant = sum;
+    this.logDeterminant = sum;
   }
 
   /** A column as if its points were independent with variance 1. */
   whitened(column: Float64Array): Float64Array {
-    const n = this.#n;
-    const factor = this.#factor;
-    const out = new Float64Array(n);
-    for (let i = 0; i < n; i++) {
-      let sum = column[i] as number;
-      const row = i * n;
-      for (let k = 0; k < i; k++) sum -= (factor[row + k] as number) * (out[k] as number);
-      out[i] = sum / (factor[row + i] as number);
-    }
-    return out;
+    return forward(this.#factor, column, this.#n);
   }
 
   /** Fits terms whose columns were whitened by this regression. */
   fit(terms: readonly Term[], columns: readonly Float64Array[]): Fit {
-    return new Fit(this, terms, columns, this.#y, this.#logDeterminant);
+    return new Fit(this, terms, columns);
   }
 
   /** Covariance of the drifting part's change with each point, whitened, and its variance. */
@@ -84,77 +78,85 @@ export class Regression {
   }
 }
 
-/** One fit: sizes of the terms, how well it explains the points, and what follows for a change. */
-export class Fit {
+interface Worked {
   readonly sizes: Float64Array;
+  readonly inverse: Float64Array;
+  /** The points less all terms. */
+  readonly rest: Float64Array;
+}
+
+/** One fit: how well it explains the points; sizes of the terms and what follows for a change are worked out when asked. */
+export class Fit {
   /** Logarithm of the evidence, up to a constant shared by fits of the same points with the same unknown terms. */
   readonly logEvidence: number;
   readonly #columns: readonly Float64Array[];
-  readonly #rest: Float64Array;
-  readonly #inverse: Float64Array;
   readonly #regression: Regression;
+  /** Factor of the normal equations, and their right side behind it. */
+  readonly #factor: Float64Array;
+  readonly #solved: Float64Array;
+  #worked: Worked | null = null;
 
-  constructor(
-    regression: Regression,
-    terms: readonly Term[],
-    columns: readonly Float64Array[],
-    y: Float64Array,
-    logDeterminant: number,
-  ) {
+  constructor(regression: Regression, terms: readonly Term[], columns: readonly Float64Array[]) {
+    const { y } = regression;
     const p = terms.length;
-    const precision = terms.map(({ sd }) => (Number.isFinite(sd) ? 1 / square(sd) : 0));
     const gram = new Float64Array(p * p);
     const right = new Float64Array(p);
-    let constant = dot(y, y);
+    let constant = regression.squares;
     let priors = 0;
-    terms.forEach(({ mean, sd }, i) => {
-      const own = precision[i] ?? 0;
-      for (let j = 0; j <= i; j++) {
-        const value = dot(columns[i] as Float64Array, columns[j] as Float64Array);
-        gram[i * p + j] = value;
-        gram[j * p + i] = value;
-      }
-      gram[i * p + i] = (gram[i * p + i] ?? 0) + own;
-      right[i] = dot(columns[i] as Float64Array, y) + own * mean;
+    for (let i = 0; i < p; i++) {
+      const { mean, sd } = terms[i] as Term;
+      const column = columns[i] as Float64Array;
+      const own = Number.isFinite(sd) ? 1 / square(sd) : 0;
+      for (let j = 0; j <= i; j++) gram[i * p + j] = dot(column, columns[j] as Float64Array);
+      gram[i * p + i] = (gram[i * p + i] as number) + own;
+      right[i] = dot(column, y) + own * mean;
       constant += own * square(mean);
       if (own > 0) priors -= log(sd);
-    });
-    const factor = cholesky(gram, p);
-    this.#inverse = inverseOf(factor, p);
-    this.sizes = new Float64Array(p);
-    let explained = 0;
-    let determinant = 0;
-    for (let i = 0; i < p; i++) {
-      let size = 0;
-      for (let j = 0; j < p; j++) size += (this.#inverse[i * p + j] ?? 0) * (right[j] ?? 0);
-      this.sizes[i] = size;
-      explained += size * (right[i] ?? 0);
-      determinant += log(factor[i * p + i] ?? 1);
     }
-    this.logEvidence = -(constant - explained) / 2 - determinant - logDeterminant + priors;
+    const factor = cholesky(gram, p);
+    const solved = forward(factor, right, p);
+    let determinant = 0;
+    for (let i = 0; i < p; i++) determinant += log(factor[i * p + i] as number);
+    this.logEvidence = -(constant - dot(solved, solved)) / 2 - determinant - regression.logDeterminant + priors;
     this.#columns = columns;
     this.#regression = regression;
-    const rest = Float64Array.from(y);
-    columns.forEach((column, j) => {
-      const size = this.sizes[j] ?? 0;
+    this.#factor = factor;
+    this.#solved = solved;
+  }
+
+  get sizes(): Float64Array {
+    return this.#workOut().sizes;
+  }
+
+  #workOut(): Worked {
+    if (this.#worked) return this.#worked;
+    const p = this.#solved.length;
+    const sizes = backward(this.#factor, this.#solved, p);
+    const rest = Float64Array.from(this.#regression.y);
+    this.#columns.forEach((column, j) => {
+      const size = sizes[j] as number;
       for (let i = 0; i < rest.length; i++) rest[i] = (rest[i] as number) - size * (column[i] as number);
     });
-    this.#rest = rest;
+    this.#worked = { sizes, inverse: inverseOf(this.#factor, p), rest };
+    return this.#worked;
   }
 
   /** The fall of the terms and of the drifting part together. `drift` is the regression's for the asked times. */
   answer(asked: Asked, drift = this.#regression.drift(asked.fromS, asked.toS)): Answer {
-    const p = this.sizes.length;
+    const { sizes, inverse, rest } = this.#workOut();
+    const p = sizes.length;
     const lever = new Float64Array(p);
-    let mean = -dot(drift.with, this.#rest);
+    const drifts = drift.variance > 0;
+    let mean = drifts ? -dot(drift.with, rest) : 0;
     for (let j = 0; j < p; j++) {
-      const share = asked.terms[j] ?? 0;
-      mean += share * (this.sizes[j] ?? 0);
-      lever[j] = share + dot(this.#columns[j] as Float64Array, drift.with);
+      const share = asked.terms[j] as number;
+      mean += share * (sizes[j] as number);
+      lever[j] = drifts ? share + dot(this.#columns[j] as Float64Array, drift.with) : share;
     }
-    let variance = drift.variance - dot(drift.with, drift.with);
+    let variance = drifts ? drift.variance - dot(drift.with, drift.with) : 0;
     for (let i = 0; i < p; i++)
-      for (let j = 0; j < p; j++) variance += (lever[i] ?? 0) * (this.#inverse[i * p + j] ?? 0) * (lever[j] ?? 0);
+      for (let j = 0; j < p; j++)
+        variance += (lever[i] as number) * (inverse[i * p + j] as number) * (lever[j] as number);
     return { mean, variance: Math.max(0, variance) };
   }
 }
@@ -201,21 +203,37 @@ function cholesky(matrix: Float64Array, n: number): Float64Array {
   return factor;
 }
 
+/** L x = b for a lower triangle. */
+function forward(factor: Float64Array, b: Float64Array, n: number): Float64Array {
+  const x = new Float64Array(n);
+  for (let i = 0; i < n; i++) {
+    let sum = b[i] as number;
+    const row = i * n;
+    for (let k = 0; k < i; k++) sum -= (factor[row + k] as number) * (x[k] as number);
+    x[i] = sum / (factor[row + i] as number);
+  }
+  return x;
+}
+
+/** L' x = b. */
+function backward(factor: Float64Array, b: Float64Array, n: number): Float64Array {
+  const x = new Float64Array(n);
+  for (let i = n - 1; i >= 0; i--) {
+    let sum = b[i] as number;
+    for (let k = i + 1; k < n; k++) sum -= (factor[k * n + i] as number) * (x[k] as number);
+    x[i] = sum / (factor[i * n + i] as number);
+  }
+  return x;
+}
+
 function inverseOf(factor: Float64Array, n: number): Float64Array {
   const inverse = new Float64Array(n * n);
-  const column = new Float64Array(n);
   for (let j = 0; j < n; j++) {
-    for (let i = 0; i < n; i++) {
-      let sum = i === j ? 1 : 0;
-      for (let k = 0; k < i; k++) sum -= (factor[i * n + k] ?? 0) * (column[k] ?? 0);
-      column[i] = sum / (factor[i * n + i] ?? 1);
-    }
-    for (let i = n - 1; i >= 0; i--) {
-      let sum = column[i] ?? 0;
-      for (let k = i + 1; k < n; k++) sum -= (factor[k * n + i] ?? 0) * (column[k] ?? 0);
-      column[i] = sum / (factor[i * n + i] ?? 1);
-      inverse[i * n + j] = column[i] ?? 0;
-    }
+    const unit = new Float64Array(n);
+    unit[j] = 1;
+    backward(factor, forward(factor, unit, n), n).forEach((value, i) => {
+      inverse[i * n + j] = value;
+    });
   }
   return inverse;
 }
