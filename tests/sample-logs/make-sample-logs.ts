@@ -97,7 +97,7 @@ const air = await trace('air', ['A']);
 const stamp = (reading: Reading) => new Date(Date.UTC(2026, 2, 14, 9, 30) + reading.timeUs / 1000).toISOString();
 write(
   'air.csv',
-  'Trapped air, port A, time stamps and kgf/cm2: did not settle, inconclusive.',
+  'Trapped air, port A, time stamps and kgf/cm2: inconclusive.',
   'timestamp,pressure_kgfcm2',
   rowsOf(air, [stamp, pressureIn('kgf/cm2', 2)]),
 );

@@ -93,7 +93,7 @@ export const trappedAir: DemoScenario = {
     A: cylinderOnBench(
       'A',
       { ...liftMeasures, lineM3 },
-      proofScript(lowProof, { holdS: 600, topUpAtS: [60, 150, 270, 420] }),
+      proofScript(lowProof, { holdS: 640, topUpAtS: [60, 150, 270, 420] }),
       {
         oil: { airFraction: 0.08, airDissolvesS: 900 },
         creep: [
@@ -112,6 +112,6 @@ export const trappedAir: DemoScenario = {
   hold: lowProof,
   truth: {
     verdict: { A: 'inconclusive' },
-    why: 'Eight per cent of free air is still going into solution and the seals are still yielding: it does not settle.',
+    why: 'Eight per cent of free air is still going into solution: what falls can not be told from a leak.',
   },
 };

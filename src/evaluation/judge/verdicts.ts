@@ -1,4 +1,5 @@
 import { type AttemptFacts, type HoldEvent, isExternalLeak } from '../../holdtest/index.js';
+import { atmospherePa } from '../../hydraulics/index.js';
 import type { PortPlan } from '../../procedure/index.js';
 import { pressurePa } from '../../units/index.js';
 import { compareCollected } from '../collected.js';
@@ -34,7 +35,7 @@ export function portResult(
   const grounds = [
     ...groundsBeside(port, facts, stiffness),
     ...strokeGrounds(breakAway, port.strokes?.limits),
-    ...stages.map(stageGround),
+    ...stages.map((stage) => stageGround(stage, port, stiffness)),
   ];
   const verdict = worst(grounds.map((ground) => ground.verdict));
   const reason = grounds.filter((ground) => ground.verdict === verdict).map((ground) => ground.reason);
@@ -71,10 +72,22 @@ function coverage(port: PortPlan, { pistonSeal }: StiffnessResult): Pick<PortRes
 
 const sealName = 'piston seal';
 
-const stageGround = (stage: StageResult): Ground => ({
-  verdict: stage.verdict,
-  reason: `${stage.name}: ${stage.reason}`,
-});
+function stageGround(stage: StageResult, port: PortPlan, stiffness: StiffnessResult): Ground {
+  const reason = `${stage.name}: ${stage.reason}`;
+  const airPa = stiffness.finding === 'free air' ? dissolvingPa(stage, port, stiffness.airFraction ?? 0) : 0;
+  const proven = (stage.dropPa ?? 0) - (stage.dropUncertaintyPa ?? 0) - airPa > (stage.allowedDropPa ?? 0);
+  if (stage.verdict !== 'fail' || airPa === 0 || proven) return { verdict: stage.verdict, reason };
+  const text = `free air that goes into solution may take up to {difference:${airPa}} of it`;
+  return { verdict: 'inconclusive', reason: `${reason}; ${text}` };
+}
+
+/**
+ * The most that free air takes from the pressure by going into solution (Henry's law sets no bound that matters: oil
+ * takes up some 9 % of its volume for every bar): all of it at once, K x share x p0/p.
+ */
+function dissolvingPa({ startPa }: StageResult, { trapped }: PortPlan, share: number): number {
+  return (trapped.bulkModulusPa * share * atmospherePa) / ((startPa ?? 0) + atmospherePa);
+}
 
 /** What decides beside the decay: oil seen outside, overpressure, a zero that is off, a cylinder that isn't there. */
 function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: StiffnessResult): Ground[] {
