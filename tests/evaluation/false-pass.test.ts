@@ -132,4 +132,20 @@ describe('what must not pass', () => {
     const hot = trace(leak, (reading, s) => ({ ...reading, oilK: temperatureK(s > 100 && s < 101 ? 1123 : 293.15) }));
     expect(verdictOf(hot)).toBe('fail');
   });
+
+  it('a loss that was proven before a top-up, though a tight dwell follows', () => {
+    const legs = (lostBar: number): Leg[] => [
+      { s: 5, toBar: 0 },
+      { s: 30, toBar: 241 },
+      { s: 160, toBar: 241 - lostBar },
+      { s: 2, toBar: 241.5 },
+      { s: 400, toBar: 241.4 },
+      { s: 5, toBar: 0 },
+      { s: 15, toBar: 0 },
+    ];
+    const [lost, little] = [30, 1].map((bar) => judge(plan(), asInputs(drawTrace(legs(bar)))).ports[0]?.stages[0]);
+    expect(lost).toMatchObject({ verdict: 'fail' });
+    expect(lost?.reason).toContain('that another dwell followed does not undo it');
+    expect(little?.verdict).toBe('pass');
+  });
 });

@@ -69,7 +69,10 @@ export class Judgement {
     }
     const { state, effects } = step(this.#plan, before, input);
     this.#state = state;
-    if (state.phase.name === 'stabilise' && before.phase.name !== 'stabilise') this.#shutIn(state.phase.sinceUs, state);
+    if (state.phase.name === 'stabilise' && before.phase.name !== 'stabilise') {
+      if (before.phase.name === 'dwell') this.#keepProven(state.phase.sinceUs, effects);
+      this.#shutIn(state.phase.sinceUs, state);
+    }
     for (const effect of effects) this.#take(effect, before);
     const held = state.phase.name === 'dwell' || state.phase.name === 'stabilise';
     if (input.kind === 'reading' && held) {
@@ -171,7 +174,10 @@ export class Judgement {
         return;
       case 'stage-ended': {
         const context = this.#context(effect.stageIndex, before);
-        if (context) this.#open.stages.push(judgeStage(context, this.#dwell, effect.endUs, effect.outcome));
+        const { proven } = this.#open;
+        const stage = context && judgeStage(context, this.#dwell, effect.endUs, effect.outcome);
+        if (stage) this.#open.stages.push(proven && stage.verdict !== 'fail' ? proven : stage);
+        this.#open.proven = null;
         this.#dwell = null;
         return;
       }
@@ -192,6 +198,16 @@ export class Judgement {
     if (typed) this.#dwell.typedOil(typed.timeUs, typed.oilK);
   }
 
+  /** A dwell was spoilt and another begins: a loss that was proven by then stays proven. */
+  #keepProven(timeUs: number, effects: readonly HoldEffect[]): void {
+    const mistrusted = effects.some((effect) => effect.kind === 'event' && effect.event.code === 'gauge-fault');
+    if (mistrusted || this.#open.proven) return;
+    const endUs = timeUs - beforeSpoiltUs;
+    const loss = this.#dwell?.finish({ endUs, cutShort: true, voided: null, tail: 'none' });
+    if (loss?.verdict !== 'fail') return;
+    this.#open.proven = { ...loss, reason: `${loss.reason}; that another dwell followed does not undo it` };
+  }
+
   #endAttempt(facts: AttemptFacts, before: HoldState): void {
     const port = portOf(this.#plan, before);
     if (!port) return;
@@ -204,7 +220,15 @@ export class Judgement {
   #freshAttempt(): OpenAttempt {
     const gauge = gaugeAt(this.#plan, portOf(this.#plan, this.#state));
     const stiffness = new StiffnessWatch(gauge.resolutionPa);
-    return { stages: [], events: [], stiffness, strokes: new StrokeWatch(), rises: new RiseHistory(), typedOil: null };
+    return {
+      stages: [],
+      events: [],
+      stiffness,
+      strokes: new StrokeWatch(),
+      rises: new RiseHistory(),
+      typedOil: null,
+      proven: null,
+    };
   }
 }
 
@@ -219,6 +243,9 @@ export function judge(plan: TestPlan, inputs: HoldInputs, options: JudgementOpti
   return judgement.result();
 }
 
+/** A top-up is noticed within this long: what comes before it is the spoilt dwell's, us. */
+const beforeSpoiltUs = 10_000_000;
+
 interface OpenAttempt {
   readonly stages: StageResult[];
   readonly events: HoldEvent[];
@@ -226,4 +253,6 @@ interface OpenAttempt {
   readonly strokes: StrokeWatch;
   readonly rises: RiseHistory;
   typedOil: { readonly timeUs: number; readonly oilK: number } | null;
+  /** The loss that a spoilt dwell of the stage under way had proven. */
+  proven: StageResult | null;
 }
