@@ -293,9 +293,10 @@ class Search {
     const scatters = this.#round(best).flatMap((one) => this.#grids.bend.map((bend) => ({ ...one, bend })));
     const judged = scatters.map((scatter) => ({ scatter, evidence: this.#evidence(scatter) }));
     const top = Math.max(...judged.map(({ evidence }) => evidence));
+    const kept = this.#possible(best);
     return judged
       .filter(({ evidence }) => evidence > top - dropped)
-      .flatMap(({ scatter }) => this.#fits(scatter, this.#explanations));
+      .flatMap(({ scatter }) => this.#fits(scatter, kept));
   }
 
   /** Accounts in which the rate of loss changed once and does not drift beside. */
@@ -318,9 +319,8 @@ class Search {
       height = summed(few);
     }
     const onsets = strongest(few, 8);
-    return this.#round(best).flatMap((scatter) =>
-      this.#fits({ ...scatter, bend: 0 }, this.#explanations, onsets, onsetS.length),
-    );
+    const kept = this.#possible(best, onsets);
+    return this.#round(best).flatMap((scatter) => this.#fits({ ...scatter, bend: 0 }, kept, onsets, onsetS.length));
   }
 
   /** A scatter and its neighbours. */
@@ -338,6 +338,15 @@ class Search {
       .sort((a, b) => b.logWeight - a.logWeight)
       .slice(0, 6)
       .map(({ explanation }) => explanation);
+  }
+
+  /** Explanations that are not out of the question with this scatter. */
+  #possible(scatter: Scatter, onsets?: readonly (number | null)[]): readonly Explanation[] {
+    const fits = this.#fits(scatter, this.#explanations, onsets);
+    const top = Math.max(...fits.map(({ logWeight }) => logWeight));
+    return [
+      ...new Set(fits.filter(({ logWeight }) => logWeight > top - dropped).map(({ explanation }) => explanation)),
+    ];
   }
 
   #evidence(scatter: Scatter): number {
