@@ -211,7 +211,12 @@ const cases: readonly [string, Change, Expected][] = [
   ['a bench that does not say what it pumps', {}, ['warn', 'cylinder-not-provable', /a shut valve .* will not show/]],
   [
     'a settling limit tighter than the allowed decay',
-    { procedure: [['rate = "1.5 bar/min"', 'rate = "0.5 bar/min"']] },
+    {
+      procedure: [
+        ['rate = "1.5 bar/min"', 'rate = "0.5 bar/min"'],
+        ['dwell     = ', 'judge = "plain drop"\ndwell     = '],
+      ],
+    },
     ['warn', 'settle-limit-below-decay', /below 0\.500.bar\/min, but 0\.960.bar\/min is allowed.*never settles/],
   ],
   [

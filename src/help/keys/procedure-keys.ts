@@ -49,10 +49,13 @@ export const procedureKeys: KeyTexts = {
   'stage.ramp_max': { text: 'Fastest rise of the pressure.', usual: '10 bar/s' },
   'stage.stabilise': { text: 'When the pressure counts as settled.' },
   'stage.stabilise.rate': {
-    text: 'Fastest change that counts as settled. Must lie above the allowed decay.',
+    text: 'Fastest change that counts as settled, for judge = "plain drop". Must lie above the allowed decay.',
     usual: '0.5 bar/min',
   },
-  'stage.stabilise.for': { text: 'Time for which the rate must stay within it.', usual: '30 s' },
+  'stage.stabilise.for': {
+    text: 'Time without a rise before the dwell begins; with judge = "plain drop" time within the rate.',
+    usual: '30 s',
+  },
   'stage.stabilise.give_up_after': { text: 'Longest time to wait for it.', usual: '10 min' },
   'stage.dwell': { text: 'Length of the dwell.' },
   'stage.allowed_decay': { text: 'Allowed decay over the dwell; of several limits the strictest governs.' },
@@ -64,6 +67,11 @@ export const procedureKeys: KeyTexts = {
     text: 'Decision rule: guarded leaves out the uncertainty on both sides, simple compares the figures.',
     usual: 'guarded',
     example: '"guarded"',
+  },
+  'stage.judge': {
+    text: 'What is judged: the loss by leaks, counted from the last rise; or the plain drop of a pressure that has settled.',
+    usual: 'leak',
+    example: '"plain drop"',
   },
   'stage.prepare': { text: 'Steps before the ramp of this stage.', example: '["Open valve 2."]' },
   'stage.look': { text: 'Leak points to check during the dwell.', example: '["gland", "ports", "welds"]' },

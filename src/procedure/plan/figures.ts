@@ -93,6 +93,8 @@ export interface StageFigures {
   /** Full scale of the gauge over the target. */
   readonly gaugeRatio: number;
   readonly decision: DecisionRule;
+  /** A dwell that is judged by its loss counts from the last rise: settling is a part of it. */
+  readonly judge: 'leak' | 'plain drop';
   readonly governing: AllowedDecay;
   /** The governing limit as a fall over the dwell. */
   readonly allowedDropPa: PressureDifference;

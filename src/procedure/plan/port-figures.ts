@@ -123,6 +123,7 @@ function stageFigures(stage: StagePlan, plan: PortPlan, gauge: GaugeFigures, ass
     dwellS,
     gaugeRatio: gauge.rangeHighPa / targetPa,
     decision: stage.decision,
+    judge: stage.judge ?? 'leak',
     governing: governing.limit,
     allowedDropPa: governing.dropPa,
     allowedLeakM3PerS: governing.leakM3PerS,

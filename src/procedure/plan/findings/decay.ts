@@ -19,7 +19,7 @@ export function decayFindings({ figures, plan }: Grounds): Finding[] {
 function settling(port: PortFigures, stage: StageFigures, plan: TestPlan): Finding[] {
   const planned = plan.ports.find((one) => one.port === port.port)?.stages.find((one) => one.name === stage.name);
   const allowedPaPerS = stage.allowedDropPa / stage.dwellS;
-  if (!planned || planned.stabilise.ratePaPerS > allowedPaPerS) return [];
+  if (stage.judge !== 'plain drop' || !planned || planned.stabilise.ratePaPerS > allowedPaPerS) return [];
   return [
     {
       grade: 'warn',
@@ -87,7 +87,7 @@ function warmth(port: PortFigures, stage: StageFigures): Finding[] {
       grade: 'note',
       code: 'heat-of-compression',
       ...at,
-      text: `Pumped up quickly the oil warms by ${kelvin(port.heatOfCompressionK)}, and falls by up to ${difference(port.heatFallPa)} as that heat leaves, with no leak at all: pump slowly and let it settle.`,
+      text: `Pumped up quickly the oil warms by ${kelvin(port.heatOfCompressionK)}, and falls by up to ${difference(port.heatFallPa)} as that heat leaves, with no leak at all. ${stage.judge === 'plain drop' ? 'Pump slowly and let it settle.' : 'Its course tells it from a leak; pumped slowly, or with the oil temperature logged, sooner.'}`,
     });
   return findings;
 }

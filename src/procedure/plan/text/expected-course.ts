@@ -16,8 +16,8 @@ const drawnBleedDownS = 20;
 
 /**
  * The pressure of one port against time as the plan expects it: ramps at their greatest rate, settling for the time
- * demanded, dwells at the target of a tight cylinder.
- * @example one stage of 240 bar, 10 bar/s, 30 s, 5 min: ends at 24 + 30 + 300 + 20 s
+ * demanded, dwells at the target of a tight cylinder. A dwell that counts from the last rise holds its settling.
+ * @example one stage of 240 bar, 10 bar/s, 30 s, 5 min: ends at 24 + 300 + 20 s
  */
 export function expectedCourse(port: PortFigures): readonly CoursePiece[] {
   const pieces: CoursePiece[] = [];
@@ -31,7 +31,8 @@ export function expectedCourse(port: PortFigures): readonly CoursePiece[] {
     const ratePaPerS = stage.targetPa / stage.rampS;
     go('ramp', Math.abs(stage.targetPa - pa) / ratePaPerS, stage.targetPa);
     go('stabilise', stage.stabiliseForS, stage.targetPa);
-    go('dwell', stage.dwellS, stage.targetPa);
+    const settledS = stage.judge === 'plain drop' ? 0 : Math.min(stage.stabiliseForS, stage.dwellS);
+    go('dwell', stage.dwellS - settledS, stage.targetPa);
   }
   go('bleed-down', drawnBleedDownS, 0);
   return pieces;

@@ -14,6 +14,7 @@ import {
   times,
   volume,
 } from '../findings/marks.js';
+import { expectedCourse } from './expected-course.js';
 import { pressurePicture } from './pressure-picture.js';
 import { wrap } from './wrap.js';
 
@@ -97,6 +98,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
         'Oil temperature',
         `${thermal(trapped.thermalPaPerK)}; unless logged, taken as steady to ${kelvin(assumed.unmeasuredTemperatureK)} over a dwell`,
       ),
+      ...entry('Expected time', timeText(port)),
       ...entry('Stored energy', `${energy(port.storedOilJ)}${air}`),
       ...(port.rodForceN > 0
         ? entry('Force on the rod', `${force(port.rodForceN)}${port.rodRestrained ? ', borne by the restraint' : ''}`)
@@ -115,6 +117,16 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...pressurePicture(port, system),
       '  / ramp   . settle   = dwell   \\ bleed-down',
     ];
+  }
+
+  /** From the first rise to the bleed-down, pumped as fast as the plan allows. */
+  function timeText(port: PortFigures): string {
+    const course = expectedCourse(port);
+    const aboutS = Math.ceil((course.at(-1)?.toS ?? 0) / 30) * 30;
+    const counted = port.stages.every(({ judge }) => judge === 'leak');
+    return counted
+      ? `about ${seconds(aboutS)}: a dwell counts from the last rise. Where heat and a leak still look alike the screen asks for longer`
+      : `about ${seconds(aboutS)}, and as long as the pressure takes to settle`;
   }
 
   function strokesEntry({ strokes }: PortFigures): string[] {
