@@ -9,6 +9,8 @@ export interface ShutInWatch {
   /** The last reading that still rose. */
   readonly sinceUs: number;
   readonly sincePa: number;
+  /** Height of that rise with those that led up to it without a rest. */
+  readonly risenPa: number;
   /** End of the last rise that no wander of a gauge explains. */
   readonly pumpedUs: number;
   /** Level just after it, a mean over a few seconds; null until that is there. */
@@ -41,6 +43,7 @@ const remembered = 12;
 export const watchFrom = (timeUs: number, pressurePa: number): ShutInWatch => ({
   sinceUs: timeUs,
   sincePa: pressurePa,
+  risenPa: 0,
   pumpedUs: timeUs,
   startPa: null,
   lowestPa: null,
@@ -61,11 +64,16 @@ export function watchShutIn(
   const { open, lowestPa } = watch;
   const margin = Math.max(leastShare * targetPa, 1.2 * resolutionPa, sure * scatterPa(watch.scatter));
   const pumpPa = Math.max(margin, pumpShare * targetPa, pumpSteps * resolutionPa);
-  const again = (risenPa: number): ShutInWatch => ({
-    ...watchFrom(timeUs, pressurePa),
-    pumpedUs: risenPa > pumpPa ? timeUs : watch.pumpedUs,
-    scatter: watch.scatter,
-  });
+  const again = (byPa: number): ShutInWatch => {
+    const goesOn = timeUs - watch.sinceUs <= spanUs / 2;
+    const risenPa = byPa + (goesOn ? watch.risenPa : 0);
+    return {
+      ...watchFrom(timeUs, pressurePa),
+      risenPa,
+      pumpedUs: risenPa > pumpPa ? timeUs : watch.pumpedUs,
+      scatter: watch.scatter,
+    };
+  };
   const reference = Math.min(watch.highestPa, lowestPa ?? watch.highestPa);
   // The end of a slow ramp sets a new highest with each reading; against where it stood it still rises.
   const fromPa = watch.startPa === null ? watch.sincePa : watch.highestPa;

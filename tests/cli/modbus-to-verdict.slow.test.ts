@@ -94,7 +94,7 @@ describe('a gauge on Modbus, from an unknown device to verdicts', () => {
     await addByConfirming(unknown);
     for (const { leak, verdict, exit } of [
       { leak: undefined, verdict: 'pass', exit: 0 },
-      { leak: 0.45, verdict: 'fail', exit: 1 },
+      { leak: 1, verdict: 'fail', exit: 1 },
     ]) {
       const run = await testOn(unknown, leak);
       expect({ verdict: run.shown.verdict, exit: run.exit }, run.said).toEqual({ verdict, exit });

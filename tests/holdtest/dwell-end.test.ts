@@ -68,6 +68,8 @@ describe('a hold that nobody stands at', () => {
     expect(outcomes(ran)).toEqual([fullDwell({ tail: 'none' })]);
     expect(dwells(ran)[0]).toMatchObject({ beganS, endS: overS });
     expect(ran.effects.some((e) => e.kind === 'event' && e.event.grade === 'void')).toBe(false);
+    const told = ran.effects.flatMap((e) => (e.kind === 'event' && e.event.grade === 'warn' ? [e.event.text] : []));
+    expect(told[0]).toMatch(/^After the demanded time, so the dwell stands: /);
   });
 
   it.each<[string, HoldInput]>([
@@ -179,6 +181,22 @@ describe('a dwell that is void', () => {
     const starts = ran.effects.flatMap((effect) => (effect.kind === 'dwell-began' ? [effect.startUs] : []));
     expect(starts).toHaveLength(began);
     if (began === 2) expect(starts[1]).toBeGreaterThan(140e6);
+  });
+
+  it.each([1, 2, 10])('by a top-up about the moment at which it begins begins again from there, at %d Hz', (hz) => {
+    for (let afterS = 27; afterS <= 37; afterS += 0.5) {
+      const topUp = [
+        { s: afterS, toBar: 241.9 },
+        { s: 1, toBar: 243.4 },
+        { s: 240, toBar: 243.2 },
+      ];
+      const ran = run(samplePlan(), asInputs(drawTrace([...up, ...topUp, ...down], { hz })));
+      expect(outcomes(ran)).toEqual([fullDwell({ tail: 'released' })]);
+      const roseS = 53 + afterS;
+      const [dwell] = dwells(ran);
+      expect(dwell?.beganS, `topped up at ${roseS} s`).toBeGreaterThanOrEqual(roseS);
+      expect(dwell?.beganS, `topped up at ${roseS} s`).toBeLessThanOrEqual(roseS + 5);
+    }
   });
 
   it('by a gap keeps what was lost before', () => {

@@ -210,11 +210,11 @@ const cases: readonly [string, Change, Expected][] = [
   ],
   ['a bench that does not say what it pumps', {}, ['warn', 'cylinder-not-provable', /a shut valve .* will not show/]],
   [
-    'a settling limit tighter than the allowed decay',
+    'a settling limit tighter than the allowed decay, where the plain drop is judged',
     {
       procedure: [
         ['rate = "1.5 bar/min"', 'rate = "0.5 bar/min"'],
-        ['dwell     = ', 'judge = "plain drop"\ndwell     = '],
+        ['decision = "guarded"', 'decision = "guarded"\njudge = "plain drop"'],
       ],
     },
     ['warn', 'settle-limit-below-decay', /below 0\.500.bar\/min, but 0\.960.bar\/min is allowed.*never settles/],

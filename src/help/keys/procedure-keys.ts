@@ -47,13 +47,13 @@ export const procedureKeys: KeyTexts = {
   'stage.void_above': { text: 'Pressure above which the stage is void.' },
   'stage.never_below': { text: 'Pressure below which the port fails, at any time of the dwell.' },
   'stage.ramp_max': { text: 'Fastest rise of the pressure.', usual: '10 bar/s' },
-  'stage.stabilise': { text: 'When the pressure counts as settled.' },
+  'stage.stabilise': { text: 'When the dwell begins after the ramp.' },
   'stage.stabilise.rate': {
-    text: 'Fastest change that counts as settled, for judge = "plain drop". Must lie above the allowed decay.',
+    text: 'Fastest change that counts as settled. Must lie above the allowed decay where the plain drop is judged.',
     usual: '0.5 bar/min',
   },
   'stage.stabilise.for': {
-    text: 'Time without a rise before the dwell begins; with judge = "plain drop" time within the rate.',
+    text: 'Time without a rise after which the dwell begins; with the plain drop, time for which the rate must stay within it.',
     usual: '30 s',
   },
   'stage.stabilise.give_up_after': { text: 'Longest time to wait for it.', usual: '10 min' },
@@ -63,15 +63,15 @@ export const procedureKeys: KeyTexts = {
   'stage.allowed_decay.rate': { text: 'Allowed rate of the pressure drop.' },
   'stage.allowed_decay.leak': { text: 'Allowed leakage.' },
   'stage.allowed_decay.source': { text: 'Who set this limit, printed.' },
+  'stage.judge': {
+    text: 'What is held against the limit: the loss by leaks, or the whole fall once the pressure has settled.',
+    usual: 'leak',
+    example: '"plain drop"',
+  },
   'stage.decision': {
     text: 'Decision rule: guarded leaves out the uncertainty on both sides, simple compares the figures.',
     usual: 'guarded',
     example: '"guarded"',
-  },
-  'stage.judge': {
-    text: 'What is judged: the loss by leaks, counted from the last rise; or the plain drop of a pressure that has settled.',
-    usual: 'leak',
-    example: '"plain drop"',
   },
   'stage.prepare': { text: 'Steps before the ramp of this stage.', example: '["Open valve 2."]' },
   'stage.look': { text: 'Leak points to check during the dwell.', example: '["gland", "ports", "welds"]' },

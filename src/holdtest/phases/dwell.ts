@@ -82,7 +82,10 @@ export const tailSoFar = ({ state }: Turn, phase: Dwell): FullDwell['tail'] =>
 /** A dwell that can't be judged any more; after its time nothing spoils it that nobody waits for. */
 export function voidDwell(turn: Turn, code: 'topped-up' | Spoilt | 'pressure-lost', reason: string): void {
   const { phase } = turn.state;
-  if (phase.name === 'dwell' && isOvertime(turn, phase)) return finishDwell(turn, phase, 'none');
+  if (phase.name === 'dwell' && isOvertime(turn, phase)) {
+    report(turn, code, 'warn', `After the demanded time, so the dwell stands: ${reason}.`);
+    return finishDwell(turn, phase, 'none');
+  }
   report(turn, code, 'void', `Dwell void: ${reason}.`);
   endStage(turn, {
     kind: 'voided',

@@ -1,6 +1,7 @@
 import type { PortPlan, StagePlan } from '../../procedure/index.js';
 import { emptyWindow, halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
 import { watchFrom, watchShutIn } from '../shut-in.js';
+import type { Signal } from '../signal.js';
 import type { Phase, PhaseNamed } from '../state.js';
 import { strokesBeforeDwell } from '../strokes/watch-strokes.js';
 import {
@@ -31,7 +32,11 @@ export function onStabilise(turn: Turn, before: Stabilise, pressurePa: number): 
     before.shutIn === null
       ? watchFrom(turn.timeUs, pressurePa)
       : watchShutIn(before.shutIn, turn.timeUs, pressurePa, { targetPa: stage.targetPa, resolutionPa });
-  if (shutIn.sinceUs !== before.shutIn?.sinceUs) turn.effects.push({ kind: 'shut-in', timeUs: shutIn.sinceUs });
+  if (shutIn.sinceUs !== before.shutIn?.sinceUs) {
+    turn.effects.push({ kind: 'shut-in', timeUs: shutIn.sinceUs });
+    // The pump's own steps are no noise: what they taught would hide a top-up for a minute.
+    turn.state = { ...turn.state, signal: { ...turn.state.signal, roughnessPa: 0, roughnessSteps: 0 } };
+  }
   const pumped = before.shutIn !== null && shutIn.pumpedUs !== before.shutIn.pumpedUs;
   const window = slide(pumped ? emptyWindow(stage.stabilise.forS) : before.window, turn.timeUs, pressurePa);
   const phase: Stabilise = { ...before, window, shutIn, firstRate: pumped ? null : before.firstRate };
@@ -173,7 +178,7 @@ export function beginDwell(turn: Turn, startUs: number, pressurePa: number, forc
     stageIndex: turn.state.stageIndex,
     startUs,
   });
-  turn.state = { ...turn.state, signal: { ...turn.state.signal, seconds: [], open: null } };
+  turn.state = { ...turn.state, signal: since(turn.state.signal, startUs, turn.timeUs) };
   const dwell: Phase = {
     name: 'dwell',
     startUs,
@@ -190,4 +195,13 @@ export function beginDwell(turn: Turn, startUs: number, pressurePa: number, forc
     dwell,
     `Dwell of {seconds:${stage.dwellS}} begins at {pressure:${pressurePa}}. Touch no valve; look for oil.`,
   );
+}
+
+/** A signal that remembers only the seconds after the last rise: a step just after the dwell began is told by them. */
+function since(signal: Signal, startUs: number, nowUs: number): Signal {
+  const secondUs = Math.max(1_000_000, signal.intervalUs ?? 0);
+  // One is under way, and one may have begun before the rise was over.
+  const whole = Math.floor((nowUs - startUs) / secondUs) - 2;
+  if (whole < 1) return { ...signal, seconds: [], open: null, roughnessSteps: 0 };
+  return { ...signal, seconds: signal.seconds.slice(-whole) };
 }

@@ -12,6 +12,8 @@ export interface Spoiling {
   readonly gauge: TalkingGauge;
   readonly cable: Cable;
   readonly phase: () => string;
+  /** The demanded time of a dwell is over: from here on it is only watched. */
+  readonly timeOver: () => boolean;
   readonly faults: () => readonly GaugeFaultCode[];
 }
 
@@ -32,26 +34,32 @@ export interface FaultCase {
   readonly more?: (test: SpoiltTest) => void;
 }
 
-const dwellOver = ({ phase }: Spoiling): Promise<void> => until('the end of the dwell', () => phase() === 'bleed-down');
+/** A whole dwell has run. */
+const dwellOver = ({ timeOver }: Spoiling): Promise<void> => until('the end of the demanded time', timeOver);
+/** The dwell counts for nothing. */
+const spoilt = ({ phase }: Spoiling): Promise<void> => until('the end of the spoilt dwell', () => phase() !== 'dwell');
+const letGo = ({ phase }: Spoiling): Promise<void> => until('the bleed-down', () => phase() === 'bleed-down');
 const toldOf = ({ faults }: Spoiling, code: GaugeFaultCode): Promise<void> =>
   until(`the fault ${code}`, () => faults().includes(code));
 
+type Reached = (at: Spoiling) => Promise<void>;
+
 /** Trouble for so long, then all is well again until the phases have moved on. */
 const during =
-  (trouble: GaugeTrouble, ms: number) =>
+  (trouble: GaugeTrouble, ms: number, reached: Reached) =>
   async (at: Spoiling): Promise<void> => {
     at.gauge.trouble = trouble;
     await sleep(ms);
     at.gauge.trouble = {};
-    await dwellOver(at);
+    await reached(at);
   };
 
 /** Trouble until the phases have moved on. */
 const toTheEnd =
-  (trouble: GaugeTrouble) =>
+  (trouble: GaugeTrouble, reached: Reached) =>
   async (at: Spoiling): Promise<void> => {
     at.gauge.trouble = trouble;
-    await dwellOver(at);
+    await reached(at);
     at.gauge.trouble = {};
   };
 
@@ -67,7 +75,7 @@ export const faultCases: readonly FaultCase[] = [
     verdicts: ['pass'],
   },
   {
-    name: 'the plug pulled and put back: void, invalid, and the gauge goes on being read',
+    name: 'the plug pulled and put back: the dwell is spoilt, invalid, and the gauge goes on being read',
     spoil: async (at) => {
       at.gauge.trouble = { silent: true };
       await sleep(300);
@@ -80,7 +88,7 @@ export const faultCases: readonly FaultCase[] = [
     },
     codes: ['unplugged', 'replugged'],
     told: [
-      /ALARM Dwell void: the device at \S+ is gone: look at cable and power\./,
+      /ALARM The dwell counts for nothing: the device at \S+ is gone: look at cable and power\. Another/,
       /warning: a device is back at \S+: check its serial; its zero may have moved/,
     ],
     verdicts: ['invalid'],
@@ -93,14 +101,16 @@ export const faultCases: readonly FaultCase[] = [
       await sleep(300);
     },
     codes: ['other-device'],
-    told: ['ALARM Dwell void: the gauge says it is BL-2002, not BL-1001.'],
+    told: ['ALARM The dwell counts for nothing: the gauge says it is BL-2002, not BL-1001. Another one begins.'],
     verdicts: ['invalid'],
   },
   {
     name: 'a frozen value',
-    spoil: during({ frozen: true }, 4000),
+    spoil: during({ frozen: true }, 4000, spoilt),
     codes: ['frozen'],
-    told: [/ALARM Dwell void: the reading has stood at 6[01]\.\d+ bar for .*: noise alone would have moved it/],
+    told: [
+      /ALARM The dwell counts for nothing: the reading has stood at 6[01]\.\d+ bar for .*: noise alone would have moved it/,
+    ],
     verdicts: ['invalid'],
   },
   {
@@ -118,22 +128,22 @@ export const faultCases: readonly FaultCase[] = [
     verdicts: ['pass', 'inconclusive'],
   },
   {
-    name: 'a jump that stays voids the dwell as topped up',
-    spoil: toTheEnd({ offBar: 2.5 }),
-    told: [/ALARM Dwell void: the pressure rose by .* faster than oil left alone does/],
+    name: 'a jump that stays spoils the dwell as topped up',
+    spoil: toTheEnd({ offBar: 2.5 }, spoilt),
+    told: [/ALARM The dwell counts for nothing: the pressure rose by .* faster than oil left alone does/],
     verdicts: ['invalid'],
   },
   {
     name: 'switched to another unit: no value is read of it',
-    spoil: during({ unit: 'psi', readings: 15 }, 2000),
+    spoil: during({ unit: 'psi', readings: 15 }, 2000, spoilt),
     firstCode: 'unit-changed',
-    told: ['ALARM Dwell void: the gauge sends psi, but bar is set.'],
+    told: ['ALARM The dwell counts for nothing: the gauge sends psi, but bar is set. Another one begins.'],
     verdicts: ['invalid'],
     more: (test) => expect(withoutValue(test)).toBeGreaterThan(10),
   },
   {
     name: 'half the rate is told; the readings that come are judged',
-    spoil: during({ oneIn: 2 }, 4000),
+    spoil: during({ oneIn: 2 }, 4000, dwellOver),
     codes: [],
     told: [/warning: readings come at \d+\.\d a second, 20\.0 are expected/],
     verdicts: ['pass'],
@@ -141,7 +151,7 @@ export const faultCases: readonly FaultCase[] = [
   },
   {
     name: 'wrong checksums: those lines are no readings, and the disturbed line is told',
-    spoil: during({ spoilOneIn: 4 }, 4000),
+    spoil: during({ spoilOneIn: 4 }, 4000, dwellOver),
     told: [
       /the line "BL-1001 ST .*" ends with checksum \w\w, \w\w belongs there/,
       /the checksum of \d+ lines did not agree/,
@@ -156,15 +166,31 @@ export const faultCases: readonly FaultCase[] = [
   },
   {
     name: 'silence of five seconds',
-    spoil: during({ silent: true }, 5000),
+    spoil: during({ silent: true }, 5000, spoilt),
     firstCode: 'silent',
-    told: [/ALARM Dwell void: no reading for \d(\.\d)? s\./],
+    told: [/ALARM The dwell counts for nothing: no reading for \d(\.\d)? s\. Another one begins\./],
     verdicts: ['invalid'],
+    more: ({ result }) => expect(result.ports[0]?.stages[0]?.reason).toMatch(/no reading for/),
+  },
+  {
+    name: 'silence of five seconds, and a whole dwell after it, which is judged',
+    spoil: during({ silent: true }, 5000, dwellOver),
+    firstCode: 'silent',
+    told: [/ALARM The dwell counts for nothing: no reading for \d(\.\d)? s\. Another one begins\./],
+    verdicts: ['pass'],
+    more: ({ result, trace }) => {
+      const { dwellStartUs, dwellEndUs } = result.ports[0]?.stages[0] ?? {};
+      const times = trace
+        .map(({ timeUs }) => timeUs)
+        .filter((at) => at >= (dwellStartUs ?? 0) && at <= (dwellEndUs ?? 0));
+      expect((dwellEndUs ?? 0) - (dwellStartUs ?? 0)).toBeGreaterThanOrEqual(10e6);
+      expect(Math.max(...times.slice(1).map((at, index) => at - (times[index] ?? 0)))).toBeLessThan(2e6);
+    },
   },
   {
     name: 'zero pressed on the instrument, which says so',
-    spoil: during({ status: 'ZERO', offBar: -61, readings: 1 }, 500),
-    told: ['ALARM Dwell void: the gauge was zeroed.'],
+    spoil: during({ status: 'ZERO', offBar: -61, readings: 1 }, 500, spoilt),
+    told: ['ALARM The dwell counts for nothing: the gauge was zeroed. Another one begins.'],
     verdicts: ['invalid'],
     more: ({ codes }) => expect(codes).toContain('zero-shift'),
   },
@@ -173,7 +199,7 @@ export const faultCases: readonly FaultCase[] = [
     spoil: async (at) => {
       // Zeroed it stays: also while the pressure is let go.
       at.gauge.trouble = { offBar: -61 };
-      await dwellOver(at);
+      await letGo(at);
       await sleep(300);
     },
     told: [/ALARM Dwell void: the pressure fell to .* within the dwell/],
@@ -181,16 +207,16 @@ export const faultCases: readonly FaultCase[] = [
   },
   {
     name: 'over-range marks are no numbers',
-    spoil: during({ mark: 'OL', readings: 8 }, 1000),
+    spoil: during({ mark: 'OL', readings: 8 }, 1000, spoilt),
     firstCode: 'over-range',
-    told: ['ALARM Dwell void: the gauge is over its range.'],
+    told: ['ALARM The dwell counts for nothing: the gauge is over its range. Another one begins.'],
     verdicts: ['invalid'],
     more: (test) => expect(withoutValue(test)).toBeGreaterThan(0),
   },
   {
     name: 'a vented gauge that does not stand at zero',
     noZero: 0.5,
-    spoil: toTheEnd({ offBar: 0.5 }),
+    spoil: toTheEnd({ offBar: 0.5 }, dwellOver),
     told: [/ALARM The vented gauge reads \+?0\.5\d* bar, outside its zero tolerance of /],
     verdicts: ['invalid'],
     more: ({ result }) => expect(result.ports[0]?.reason).toMatch(/the vented gauge did not read zero/),

@@ -21,7 +21,7 @@ rate_per_s = 20
 
 /** A shop with that gauge on a cable. Returns the job's path. */
 export function writeFaultyShop(folder: string, cable: Cable): string {
-  const job = writeQuickShop(folder, cable.path, { dwellS: 8, attended: false, ports: ['A'] });
+  const job = writeQuickShop(folder, cable.path, { dwellS: 10, attended: false, ports: ['A'] });
   writeFileSync(
     path.join(folder, shopFileName),
     `name = "Harrow Fell Hydraulics"
@@ -76,7 +76,12 @@ export const runSpoilt = (faultCase: FaultCase): Promise<SpoiltTest> =>
     const gauge = gaugeOn(cable, faultCase);
     const talking = gauge.talk();
     const running = started.live.run();
-    const at = { gauge, cable, phase: () => started.hold.state.phase.name, faults: () => codes };
+    const phase = () => started.hold.state.phase;
+    const timeOver = () => {
+      const now = phase();
+      return now.name === 'dwell' && now.timeDone;
+    };
+    const at = { gauge, cable, phase: () => phase().name, timeOver, faults: () => codes };
     await inDwell(at);
     await faultCase.spoil(at);
     gauge.release();

@@ -48,12 +48,15 @@ export const runSpoiltProgram = (faultCase: Pick<FaultCase, 'noZero' | 'spoil'>)
     const gauge = gaugeOn(cable, faultCase);
     const talking = gauge.talk();
     const faults = () => withStore(folder, (store) => codesIn(store, test));
-    const at = { gauge, cable, phase: () => phaseIn(said()), faults };
+    const timeOver = () => said().includes('The demanded time is over.');
+    const at = { gauge, cable, phase: () => phaseIn(said()), timeOver, faults };
     await inDwell(at);
     const acknowledged = withStore(folder, (store) => [...store.trace(test)]);
-    await faultCase.spoil(at);
+    await faultCase.spoil(at).catch((cause: unknown) => {
+      throw new Error(`${String(cause)}\n${said()}`);
+    });
     gauge.release();
-    await until('the end of the test', answered, 120_000);
+    await until('the end of the test', () => answered() || said().includes('has stayed below its limit'), 120_000);
     gauge.stop();
     await talking;
     const exit = await left;

@@ -15,11 +15,11 @@ export function decayFindings({ figures, plan }: Grounds): Finding[] {
   );
 }
 
-/** A settling limit below the allowed decay: what leaks too much never settles, and never gets its fail. */
+/** The plain drop with a settling limit below the allowed decay: what leaks too much never settles, and never gets its fail. */
 function settling(port: PortFigures, stage: StageFigures, plan: TestPlan): Finding[] {
   const planned = plan.ports.find((one) => one.port === port.port)?.stages.find((one) => one.name === stage.name);
   const allowedPaPerS = stage.allowedDropPa / stage.dwellS;
-  if (stage.judge !== 'plain drop' || !planned || planned.stabilise.ratePaPerS > allowedPaPerS) return [];
+  if (planned?.judge !== 'plain drop' || planned.stabilise.ratePaPerS > allowedPaPerS) return [];
   return [
     {
       grade: 'warn',
