@@ -103,7 +103,7 @@ describe('the picture of expected pressure', () => {
       '          |/                                     \\',
       '  0.0 bar |                                       \\',
       '          +----------------------------------------',
-      '           0              3 min 7 s      6 min 14 s',
+      '           0              2 min 52 s     5 min 44 s',
     ]);
   });
 
