@@ -1,4 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process';
+import { tmpdir } from 'node:os';
 import path from 'node:path';
 
 export type ActKind = 'import' | 'sign' | 'certificate' | 'backup' | 'push';
@@ -15,8 +16,11 @@ export interface Acting {
 
 export function acting(kind: ActKind, shop: string, folder = '', pauseMs = 0): Acting {
   const child = path.join(import.meta.dirname, 'acting-child.ts');
-  const args = ['--import', 'tsx', child, kind, shop, folder, String(pauseMs)];
-  const process_ = spawn(process.execPath, args, { stdio: ['ignore', 'pipe', 'pipe'] });
+  const cache = path.join(tmpdir(), 'dwellmark-kills-compiled');
+  const process_ = spawn(process.execPath, [child, kind, shop, folder, String(pauseMs)], {
+    stdio: ['ignore', 'pipe', 'pipe'],
+    env: { ...process.env, NODE_COMPILE_CACHE: cache, NODE_NO_WARNINGS: '1' },
+  });
   let [said, complained] = ['', ''];
   let speak = (): void => {};
   const acknowledged = new Promise<void>((done) => {
