@@ -51,17 +51,6 @@ describe('temperature differences have no offset (computed)', () => {
   });
 });
 
-describe('a published rule in mixed units', () => {
-  // L = S D sqrt(P) / 148 000 in US gal/h, S in ft, D in in, P in psi: AWWA C600-17, as AWWA C605-05 prints it (quoted).
-  it('5,710 ft of 8 in pipe at 160 psi may lose 7.81 gal in 2 h (computed)', () => {
-    const lengthFt = valueIn(parseQuantity('1740.408 m', 'length'), 'length', 'ft');
-    const diameterIn = valueIn(parseQuantity('203.2 mm', 'length'), 'length', 'in');
-    const pressurePsi = valueIn(parsePressure('11.0316117 bar'), 'pressure', 'psi');
-    const hourly = parseQuantity(`${(lengthFt * diameterIn * Math.sqrt(pressurePsi)) / 148_000} gal/h`, 'flow');
-    toDigits(valueIn(hourly * parseQuantity('2 h', 'time'), 'volume', 'gal'), '7.81');
-  });
-});
-
 /** Our names in the words of the general-purpose library js-quantities; units that it does not know are left out. */
 const theirWords = (name: string): string =>
   name
