@@ -64,7 +64,7 @@ describe('the gauge, against published rules', () => {
 });
 
 describe('pressures, against published rules', () => {
-  it('proof at 150 % (MIL-PRF-5503G 4.6.8, GB/T 15622 quoted) is no finding; about 2 x (SAE J1334, quoted) no stop', () => {
+  it('proof at 150 % (MIL-PRF-5503G 4.6.8, GB/T 15622-2005 quoted) is no finding; about 2 x (SAE J1334, quoted) no stop', () => {
     const found = (factor: number) =>
       planned({ procedure: [['"1.5 x rated"', `"${factor} x rated"`]] }).findings.filter(
         ({ code }) => code === 'above-proof',
@@ -81,7 +81,7 @@ describe('pressures, against published rules', () => {
       expect(portOf({ template }).testPa).toBeGreaterThanOrEqual(1.5 * 160e5);
   });
 
-  it('proof held at least 10 s at each port: GB/T 15622 (quoted); 3 min: MIL-PRF-5503G 4.6.8', () =>
+  it('proof held at least 10 s at each port: GB/T 15622-2005 (quoted); 3 min: MIL-PRF-5503G 4.6.8', () =>
     expect(portOf({}).stages[0]?.dwellS).toBeGreaterThanOrEqual(180));
 
   it('never above 106 % of the test pressure: 34 Pa. Code 3a.115 (a)(2)', () =>
@@ -90,7 +90,7 @@ describe('pressures, against published rules', () => {
   it('relief valve some 1.2 x the test pressure: common practice, no source', () =>
     expect(portOf({}).reliefWantedPa).toBeCloseTo(288e5, 3));
 
-  it('the low stage of GB/T 15622 is 0.5 MPa for a bore over 32 mm (quoted)', () =>
+  it('the low stage of GB/T 15622-2005, 6.5.3, is 0.5 MPa for a bore over 32 mm (quoted)', () =>
     expect(portOf({ template: 'low-then-proof' }).stages[0]?.targetPa).toBe(0.5e6));
 
   it.each([
