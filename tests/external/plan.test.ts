@@ -72,8 +72,10 @@ describe('pressures, against published rules', () => {
     expect(portOf({}).testPa).toBe(1.5 * 160e5);
     expect(found(1.5)).toEqual([]);
     expect(found(2).map(({ grade }) => grade)).toEqual(['warn']);
-    // The program's own rule, no source.
-    expect(found(2.01).map(({ grade }) => grade)).toEqual(['stop']);
+    // Above it, too, the program's own rule only warns; a stop takes a maximum that the job states.
+    expect(found(2.2).map(({ grade }) => grade)).toEqual(['warn']);
+    const stated: Changes['job'] = [['"160 bar"', '"160 bar"\ntest_pressure_max = "239 bar"']];
+    expect(planned({ job: stated }).findings.find(({ code }) => code === 'above-proof')?.grade).toBe('stop');
   });
 
   it('hydrostatic test at least 1.5 x design: ASME B31.3 345.4.2(a), 2016; every template with a rated target meets it', () => {
