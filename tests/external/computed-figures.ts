@@ -1,7 +1,7 @@
 /**
- * Figures that follow from a definition and are asked of the functions, of a plan and of the simulated bench: each
- * stands here once, as printed, beside what it is computed from. Cylinder 100/56 x 500 mm (3926.99 mL behind the
- * piston), oil 1.5 GPa and 7e-4 /K, 250 bar where no pressure is named.
+ * Figures computed from a definition, asked of the functions, of a plan and of the simulated bench: each stands here
+ * once, as printed, beside that definition. Cylinder 100/56 x 500 mm (3926.99 mL behind the piston), oil 1.5 GPa and
+ * 7e-4 /K, 250 bar where no pressure is named.
  */
 export const computed = {
   /** V p/K of the oil alone, and with the wall of a 100/120 mm barrel in series, mL. */

@@ -5,6 +5,12 @@ import { setMarkdown, topicPage } from '../../src/help/index.js';
 
 const folder = path.resolve(import.meta.dirname, '../external');
 const files = readdirSync(folder).filter((name) => name.endsWith('.test.ts'));
+/** Tables of figures that the tests share. */
+const tables = readdirSync(folder).filter(
+  (name) =>
+    /(?<!\.test)\.ts$/.test(name) &&
+    /^export const \w+(?:: [^=]+)? = [[{]/m.test(readFileSync(path.join(folder, name), 'utf8')),
+);
 
 interface Source {
   /** As it is cited beside the figure. */
@@ -76,6 +82,15 @@ describe('checks against the outside', () => {
     expect(blocks.length).toBe([...text.matchAll(/^(?:describe|it|test)\b/gm)].length);
     expect(unnamedIn(text)).toEqual([]);
     expect(text.split('\n').filter((line) => vague.test(line))).toEqual([]);
+  });
+
+  it('so does every table of figures that they share', () => {
+    expect(tables).toContain('computed-figures.ts');
+    for (const name of tables) {
+      const text = readFileSync(path.join(folder, name), 'utf8');
+      expect(namesSource(text), name).toBe(true);
+      expect(vague.test(text), name).toBe(false);
+    }
   });
 
   it('a test without a source is seen, beside one that has it, and a cite without its clause', () => {
