@@ -20,7 +20,7 @@ export type BenchChanges = Partial<Omit<SimulatedBench, 'port' | 'script' | 'oil
   readonly heat?: Partial<SimulatedHeat>;
 };
 
-/** Mineral oil ISO VG 46: handbook stiffness 1.5 GPa, expansion 7e-4/K, 870 kg/m3, 1900 J/(kg K); no air. */
+/** Mineral oil ISO VG 46 (as in the fluid table): 1.5 GPa, expansion 7e-4/K, 870 kg/m3, 1900 J/(kg K); no air. */
 const mineralOil: SimulatedOil = {
   bulkModulusPa: 1.5e9,
   expansionPerK: 7e-4,

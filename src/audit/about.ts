@@ -2,6 +2,8 @@ import type { Verdict } from '../evaluation/index.js';
 import {
   type Asking,
   base64Bytes,
+  corrected,
+  correctionsIn,
   hexOf,
   type LedgerLine,
   type RecordSignature,
@@ -9,6 +11,7 @@ import {
   type TestHeader,
   type TestSeal,
 } from '../record/index.js';
+import { correctionTexts } from './check-corrections.js';
 
 /** What a file is, from the record in it and from nothing that is printed: the first thing a check says. */
 export interface About {
@@ -32,6 +35,8 @@ export interface About {
   readonly signatures: readonly SignedBy[];
   /** Ledger lines in the file that strike it out: what, when, by whom, why. */
   readonly voids: readonly string[];
+  /** What was corrected since the test: customer, work order and address above are as corrected. */
+  readonly corrections: readonly string[];
 }
 
 export interface SignedBy {
@@ -45,7 +50,7 @@ export interface SignedBy {
 
 /** What a record says that it is. The digests of the signers' keys are asked for. */
 export function* aboutRecord(
-  header: TestHeader,
+  tested: TestHeader,
   { result }: TestSeal,
   head: string,
   acts: readonly LedgerLine[],
@@ -56,6 +61,8 @@ export function* aboutRecord(
     const key = hexOf(yield* sha256(base64Bytes(publicKey) ?? new Uint8Array()));
     signedBy.push({ name: signer.name, role: signer.role, meaning, signedAt, key: key.slice(0, 16) });
   }
+  const corrections = correctionsIn(acts, tested.test);
+  const header = corrected(tested, corrections);
   const { cylinder } = header;
   return {
     what: 'record',
@@ -75,6 +82,7 @@ export function* aboutRecord(
     ports: result.ports.map(({ port, verdict }) => ({ port, verdict })),
     signatures: signedBy,
     voids: voidsIn(acts),
+    corrections: corrections.flatMap(correctionTexts),
   };
 }
 

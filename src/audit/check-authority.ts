@@ -1,32 +1,16 @@
-import type { EnrolledSigner, LedgerLine, Role, SignerRecord, StatementSignature, Store } from '../record/index.js';
-import { type StatementKind, statementFault } from '../signing/index.js';
+import type { EnrolledSigner, LedgerLine, SignerRecord, StatementSignature, Store } from '../record/index.js';
+import { statementFault } from '../signing/index.js';
+import { type Act, acts, isAct, mayAct, statementOf } from './acts-of-authority.js';
 import type { Findings } from './findings.js';
 
-/** Acts of the ledger that a person must have signed, and who may. */
-const acts = {
-  'signer enrolled': { kind: 'enrolment', roles: ['administrator'] },
-  'signer revoked': { kind: 'revocation', roles: ['administrator'] },
-  'test voided': { kind: 'void', roles: ['qa', 'administrator'] },
-  'certificate voided': { kind: 'void', roles: ['qa', 'administrator'] },
-  'certificate issued': { kind: 'reissue', roles: ['qa', 'administrator'] },
-} as const satisfies Partial<Record<LedgerLine['kind'], { kind: StatementKind; roles: readonly Role[] }>>;
-
-type Act = keyof typeof acts;
-
-/** What of a ledger line is signed: its body, with what it is about. */
-export function statementOf({ test, subject, body }: Pick<LedgerLine, 'test' | 'subject' | 'body'>): unknown {
-  const { signature: _, ...said } = body;
-  return { test, subject, ...said };
-}
-
 /**
- * Goes through the acts of authority in their order: enrolments, revocations, voids, reissues. From the first
- * administrator on, who is enrolled by the own key, each must be signed by somebody who was entitled when it was done.
+ * Goes through the acts of authority in their order: enrolments, revocations, voids, reissues, corrections. From the first
+ * administrator on, who is enrolled by the own key, each must be signed by somebody who was entitled when it was done; a correction always.
  */
 export function checkAuthority(store: Store, findings: Findings): void {
   const lines = (Object.keys(acts) as Act[])
     .flatMap((kind) => store.acts(kind))
-    .filter(({ kind, body }) => kind !== 'certificate issued' || body.replaces !== undefined)
+    .filter(isAct)
     .sort((a, b) => a.position - b.position);
   const entitled = new Entitled();
   for (const line of lines) {
@@ -35,9 +19,11 @@ export function checkAuthority(store: Store, findings: Findings): void {
     entitled.take(line);
   }
   if (entitled.founded)
-    findings.checked('enrolments, revocations, voids and reissues: signed by somebody entitled then');
+    findings.checked('enrolments, revocations, voids, reissues and corrections: signed by somebody entitled then');
   else if (lines.length > 0)
-    findings.notChecked('who was entitled to enrol, revoke, void or reissue: this record names no administrator');
+    findings.notChecked(
+      'who was entitled to enrol, revoke, void, reissue or correct: this record names no administrator',
+    );
 }
 
 /** Who may do what, as the ledger goes on. */
@@ -50,19 +36,17 @@ class Entitled {
     const { kind, body } = line;
     const signature = body.signature as StatementSignature | undefined;
     if (signature === undefined) {
-      if (!this.founded || (kind === 'certificate voided' && isReplaced(line, all))) return null;
+      if ((!this.founded && kind !== 'test corrected') || (kind === 'certificate voided' && isReplaced(line, all)))
+        return null;
       return 'bears no signature of anybody entitled';
     }
-    const wanted = acts[kind as Act];
-    const fault = statementFault(wanted.kind, statementOf(line), signature);
+    const fault = statementFault(acts[kind as Act].kind, statementOf(line), signature);
     if (fault !== null) return fault;
     if (!this.founded && isFirstAdministrator(line)) return null;
     const signer = this.#people.get(signature.signer.id);
     if (signer?.publicKey !== signature.publicKey)
       return `${signature.signer.name} was not enrolled then with this key`;
-    if (!(wanted.roles as readonly Role[]).includes(signer.role))
-      return `is signed by ${signer.name}, who is ${signer.role}: it is for ${wanted.roles.join(' or ')}`;
-    return null;
+    return mayAct(kind as Act, signer);
   }
 
   take(line: LedgerLine): void {

@@ -8,6 +8,7 @@ import {
   unpackBlock,
 } from '../record/index.js';
 import type { Stretch } from './check-chain.js';
+import { checkCorrections } from './check-corrections.js';
 import { checkRecord, type ReadRecord } from './check-record.js';
 import { checkSignatures } from './check-signatures.js';
 import { checkedNow, type Judge } from './checked-now.js';
@@ -54,6 +55,7 @@ function checkTest(store: Store, test: string, { judge, signers }: TestCheck, fi
     if (!read) return;
     findings.tried(where, () => checkColumns(raw, read, where, findings));
     findings.tried(where, () => checkActs(store, test, read, findings));
+    findings.tried(where, () => checkCorrections(read.header, store.acts('test corrected', { test }), findings));
     findings.tried(where, () => {
       const { signatures } = store.test(test);
       const known = signersOf(store, signatures, signers);

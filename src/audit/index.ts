@@ -1,5 +1,7 @@
 export type { About, SignedBy } from './about.js';
-export { checkAuthority, hasAuthority, statementOf } from './check-authority.js';
+export { statementOf } from './acts-of-authority.js';
+export { checkAuthority, hasAuthority } from './check-authority.js';
+export { correctionTexts } from './check-corrections.js';
 export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
 export type { Judge } from './checked-now.js';
 export { checkedTest, demandFindable, testChecker } from './checked-test.js';
@@ -10,6 +12,7 @@ export { type CylinderHistory, type CylinderHold, cylinderHistory } from './hist
 export { type ComparableHolds, comparableHolds, type LeakTrend } from './history/leak-trend.js';
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
 export { judgementOf, judgeStored } from './judge-stored.js';
+export { entryText, type LedgerEntry, ledgerEntry } from './ledger-entry.js';
 export { type OutsideAnchor, outsideAnchor } from './outside-anchor.js';
 export { bundleOfPaper, isPaperRecord, paperRecord } from './paper-attachments.js';
 export { type Decided, decideRecall, type RecallDecision } from './recall/decide.js';

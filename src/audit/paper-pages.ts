@@ -1,5 +1,5 @@
 import { type PaperFile, paperFileName, readPaperFile, setPaper, setWith } from '../certificate/index.js';
-import { readingsOf, type TestHeader, type TestSeal } from '../record/index.js';
+import { correctionsIn, type LedgerLine, readingsOf, type TestHeader, type TestSeal } from '../record/index.js';
 import { sameDocument, withoutSignature } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
 import type { Findings } from './findings.js';
@@ -55,14 +55,13 @@ export async function comparePages(
 
 async function setAgain(paper: PaperFile, attached: Attached, bundle: OpenedBundle): Promise<Buffer> {
   const { result } = JSON.parse(bundle.seal) as TestSeal;
+  const acts = bundle.acts.map(({ line }) => JSON.parse(line) as LedgerLine);
   const { unsigned } = await setPaper(paper, {
     header: JSON.parse(bundle.header) as TestHeader,
     result,
     seal: { head: bundle.head, ledgerPosition: bundle.ledger.position, ledgerHead: bundle.ledger.head },
-    signatures: bundle.acts
-      .map(({ line }) => JSON.parse(line))
-      .filter(({ kind, test }) => kind === 'signed' && test === bundle.test)
-      .map(asSignature),
+    signatures: acts.filter(({ kind, test }) => kind === 'signed' && test === bundle.test).map(asSignature),
+    corrections: correctionsIn(acts, bundle.test),
     trace: readingsOf(bundle.links),
     recordJson: attached.get('record.json') ?? '',
     traceCsv: attached.get('trace.csv') ?? '',

@@ -21,6 +21,7 @@ import {
 } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { type About, aboutRecord } from './about.js';
+import { checkCorrectionSigners, checkCorrections } from './check-corrections.js';
 import { type Checking, checkRecord } from './check-record.js';
 import { checkSignatures } from './check-signatures.js';
 import { checkedNow, type Judge } from './checked-now.js';
@@ -74,6 +75,8 @@ export function* checkBundle(text: string, judging: boolean): Checking<BundleRep
   const signatures = acts.filter(({ kind, test: about }) => kind === 'signed' && about === test).map(asSignature);
   try {
     yield* checkSignatures(test, read?.head ?? null, signatures, signersIn(acts), findings);
+    if (read) checkCorrections(read.header, acts, findings);
+    yield* checkCorrectionSigners(test, acts, signersIn(acts), findings);
   } catch (cause) {
     findings.unreadable('signatures', cause);
   }

@@ -1,6 +1,6 @@
 import type { PaperFile } from '../certificate/index.js';
 import type { TestResult } from '../evaluation/index.js';
-import { readingsOf, type TestHeader } from '../record/index.js';
+import { corrected, correctionsIn, type LedgerLine, readingsOf, type TestHeader } from '../record/index.js';
 import {
   certificateFingerprint,
   type PdfSignatureReport,
@@ -110,7 +110,8 @@ const reading = (
   findings: Findings,
 ): BundleReport | null =>
   attempted(findings, () => {
-    const header = JSON.parse(bundle.header) as TestHeader;
+    const acts = bundle.acts.map(({ line }) => JSON.parse(line) as LedgerLine);
+    const header = corrected(JSON.parse(bundle.header) as TestHeader, correctionsIn(acts, bundle.test));
     const { result } = JSON.parse(bundle.seal) as { result: TestResult };
     const about = { header, head: bundle.head, verdict: result.verdict };
     const csv = [...traceCsv(about, readingsOf(bundle.links))].join('');

@@ -1,6 +1,6 @@
 import type { TestResult } from '../evaluation/index.js';
 import type { Reading } from '../gauge/index.js';
-import type { RecordSignature, TestHeader } from '../record/index.js';
+import type { Correction, RecordSignature, TestHeader } from '../record/index.js';
 import { DwellmarkError, steeringSign, type UnitSystemName } from '../units/index.js';
 
 /** What kind of paper is asked for. A test that did not pass is always titled a test report. */
@@ -21,7 +21,10 @@ export interface CertificateInput {
   readonly reason?: string;
   /** Number of the paper that replaces this one, on a void paper. */
   readonly replacedBy?: string;
+  /** With customer, work order and address as corrected. */
   readonly header: TestHeader;
+  /** Signed amendments that the header takes in; each is printed. */
+  readonly corrections?: readonly Correction[];
   readonly result: TestResult;
   /** SHA-256 of the record and the newest ledger line at the time of issue, hex. */
   readonly seal: { readonly head: string; readonly ledgerPosition: number; readonly ledgerHead: string };

@@ -32,8 +32,8 @@ export interface RenderOptions {
 }
 
 /**
- * Sets a certificate as PDF 1.7 with the features of PDF/A-3 (not validated). The same content and options give the
- * same bytes: dates and identity come from the content, never from the clock.
+ * Sets a certificate as PDF 1.7, fonts embedded. The same content and options give the same bytes: dates and identity
+ * come from the content, never from the clock.
  * @throws DwellmarkError `input` for a logo that can't be used, or a sign that the embedded font lacks.
  */
 export async function renderCertificate(content: CertificateContent, options: RenderOptions = {}): Promise<Buffer> {

@@ -1,12 +1,15 @@
 import {
   certificateOf,
+  correcting,
+  correctTest,
   type Entitlement,
   provenPerson,
   recordDeciders,
+  reissueOf,
   signTest,
   voidRecord,
 } from '../quality/index.js';
-import type { SignatureMeaning, Store } from '../record/index.js';
+import { correctable, correctableName, type SignatureMeaning, type Store } from '../record/index.js';
 import type { UnlockedSigner } from '../signing/index.js';
 import { DwellmarkError, oneLine } from '../units/index.js';
 import type { Desk } from './desk.js';
@@ -46,13 +49,45 @@ export const issuePaper = (desk: Desk, test: string): Promise<Told> =>
 export const voidByForm = (desk: Desk, test: string, given: Given): Promise<Told> =>
   told(() =>
     writing(desk, (store) => {
-      const reason = oneLine(given.reason ?? '', 'the reason');
-      if (reason === '') throw new DwellmarkError('usage', 'a void needs its reason');
+      const reason = needed(given.reason, 'a void');
       const by = proven(desk, store, given, { what: 'a void', roles: recordDeciders });
       const { certificatesVoided } = voidRecord(store, test, reason, by, given.papers !== undefined);
       return `${test} is void${certificatesVoided.map((number) => `, and ${number}`).join('')}.`;
     }),
   );
+
+export const correctByForm = (desk: Desk, test: string, given: Given): Promise<Told> =>
+  told(() =>
+    writing(desk, (store) => {
+      const reason = needed(given.reason, 'a correction');
+      const wanted = Object.fromEntries(
+        correctable.flatMap((what) => {
+          const text = oneLine(given[what] ?? '', correctableName[what]);
+          return text === '' ? [] : [[what, text] as const];
+        }),
+      );
+      const { changes, toReissue } = correctTest(store, test, wanted, reason, proven(desk, store, given, correcting));
+      const done = changes.map(({ what, to }) => `${correctableName[what]}: ${to}`).join('; ');
+      return `Corrected: ${done}.${toReissue.map((number) => ` ${number} still says what was wrong: reissue it.`).join('')}`;
+    }),
+  );
+
+export const reissueByForm = (desk: Desk, given: Given): Promise<Told> =>
+  told(() =>
+    writing(desk, async (store) => {
+      const reason = needed(given.reason, 'a reissue');
+      const by = proven(desk, store, given, { what: 'a reissue', roles: recordDeciders });
+      const { number, file, replaces } = await reissueOf(store, desk.shop, given.number ?? '', reason, by);
+      return `${number} is issued in place of ${replaces}, which is void: ${file}`;
+    }),
+  );
+
+/** @throws DwellmarkError (`usage`) without one. */
+function needed(reason: string | undefined, what: string): string {
+  const line = oneLine(reason ?? '', 'the reason');
+  if (line === '') throw new DwellmarkError('usage', `${what} needs its reason`);
+  return line;
+}
 
 /** The person of a form, proven by the passphrase in it. */
 export const proven = (desk: Desk, store: Store, given: Given, entitlement: Entitlement): UnlockedSigner =>

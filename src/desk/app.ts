@@ -7,7 +7,7 @@ import { browserProgram, type Html } from '../page/index.js';
 import { papersFolder, testPage } from '../quality/index.js';
 import { openStore } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
-import { issuePaper, signByForm, voidByForm } from './acts.js';
+import { correctByForm, issuePaper, reissueByForm, signByForm, voidByForm } from './acts.js';
 import type { Desk } from './desk.js';
 import { deskStyle } from './desk-style.js';
 import { frame, type Told } from './frame.js';
@@ -100,6 +100,13 @@ export function deskApp(desk: Desk): Hono {
     const test = context.req.param('test');
     return room(context, test, await voidByForm(desk, test, await fields(context)));
   });
+  app.post('/tests/:test/correct', async (context) => {
+    const test = context.req.param('test');
+    return room(context, test, await correctByForm(desk, test, await fields(context)));
+  });
+  app.post('/tests/:test/reissue', async (context) =>
+    room(context, context.req.param('test'), await reissueByForm(desk, await fields(context))),
+  );
   app.post('/recall', async (context) => {
     const given = await fields(context);
     const told = await decideByForm(desk, given);

@@ -12,6 +12,7 @@ export const topics = {
   files: 'files of a shop, logs to import',
   trouble: 'no port, no permission, garbled lines',
   glossary: 'words of the trade',
+  sources: 'published texts behind limits and figures',
 } as const;
 
 /** Pages that are made from the schemas of the files. */

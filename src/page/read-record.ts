@@ -1,6 +1,9 @@
 import { asSignature, openBundle, signersIn } from '../audit/index.js';
 import type { OilRange, TraceColumns } from '../certificate/index.js';
 import {
+  type Correction,
+  corrected,
+  correctionsIn,
   decodeReadings,
   type EnrolledSigner,
   GrowingColumn,
@@ -17,7 +20,9 @@ import {
 /** A test's record, taken out of its bundle: read, not yet checked. */
 export interface RecordRead {
   readonly test: string;
+  /** With customer, work order and address as corrected. */
   readonly header: TestHeader;
+  readonly corrections: readonly Correction[];
   readonly seal: TestSeal;
   /** Head of the seal as it is written down, hex. */
   readonly head: string;
@@ -32,9 +37,11 @@ export interface RecordRead {
 export function readRecord(bundle: string): RecordRead {
   const { test, ledger, header, links, seal, head, acts: loose } = openBundle(bundle);
   const acts = loose.map(({ line }) => JSON.parse(line) as LedgerLine);
+  const corrections = correctionsIn(acts, test);
   return {
     test,
-    header: JSON.parse(header) as TestHeader,
+    header: corrected(JSON.parse(header) as TestHeader, corrections),
+    corrections,
     seal: JSON.parse(seal) as TestSeal,
     head,
     ledger,

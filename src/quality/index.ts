@@ -1,9 +1,10 @@
 export { enrolling, enrolPerson, revokePerson } from './authority.js';
+export { type Corrected, correcting, correctTest } from './correct-test.js';
 export { systemOf } from './customer-units.js';
 export { type Copied, copyOf } from './paper/copy.js';
 export { certificateUnder, issuableTest, sealedTest, stands } from './paper/issuable.js';
 export { draft, type Issued, issue, type PaperOptions } from './paper/issue.js';
-export { certificateOf, papersFolder } from './paper/papers-folder.js';
+export { certificateOf, papersFolder, reissueOf, replaceable } from './paper/papers-folder.js';
 export { Press } from './paper/press.js';
 export { demandFreePlace, waitingFile, waitingFiles } from './paper/put-file.js';
 export { settleWaiting } from './paper/settle.js';

@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { DwellmarkError } from '../units/index.js';
 import { canonicalJson, type Link } from './chain/index.js';
+import type { StatementSignature } from './signature.js';
 import type { Store } from './store.js';
 
 /** A line of the ledger on its own: with the head before it, its hash can be computed without the lines between. */
@@ -37,7 +38,10 @@ export function* bundleLines(store: Store, test: string, upTo: number = store.le
   const stored = store.test(test);
   if (!stored.seal || !stored.head) throw new DwellmarkError('refused', `test ${test} is not sealed`);
   const signed = stored.signatures.filter(({ position }) => position <= upTo);
-  const acts = looseLines(store, test, new Set(signed.map(({ signer }) => signer.id)), upTo);
+  const amended = stored.acts.filter(({ kind, position }) => kind === 'test corrected' && position <= upTo);
+  const amenders = amended.map(({ body }) => (body.signature as StatementSignature | undefined)?.signer?.id ?? '');
+  const people = new Set([...signed.map(({ signer }) => signer.id), ...amenders]);
+  const acts = looseLines(store, test, people, upTo);
   const sum = createHash('sha256');
   const text = (line: BundleLine): string => {
     const written = `${canonicalJson(line)}\n`;

@@ -61,6 +61,14 @@ export {
   type ActKind,
   actKinds,
   type CertificateRecord,
+  type Change,
+  type Correctable,
+  type Correction,
+  changesFault,
+  correctable,
+  correctableName,
+  corrected,
+  correctionsIn,
   type EnrolledSigner,
   type EnteredCalibration,
   type GaugeRecord,
@@ -72,6 +80,7 @@ export {
   type LedgerRow,
   type SignerRecord,
   type StoredSignature,
+  textOf,
   type VoidMark,
 } from './ledger/index.js';
 export type { RawRows, RawTest } from './raw-rows.js';

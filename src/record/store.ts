@@ -16,7 +16,9 @@ import type { TestHeader } from './header.js';
 import { type CommitEvery, commitEvery, summaryRow, TestWriter } from './holds/index.js';
 import {
   type CertificateRecord,
+  type Change,
   type Clocks,
+  correctTest,
   issueCertificate,
   Ledger,
   type LedgerMark,
@@ -144,6 +146,11 @@ export class Store extends TestStore {
   voidTest(test: string, why: SignedReason): LedgerMark {
     this.demandId(test);
     return this.write(() => voidTest(this.lines, test, why));
+  }
+
+  /** Amends words about a test's order; the header stays. @throws DwellmarkError (`refused`) where it does not fit. */
+  correctTest(test: string, changes: readonly Change[], why: Required<SignedReason>): LedgerMark {
+    return this.write(() => correctTest(this.lines, this.test(test).header, changes, why));
   }
 
   /** Keeps a signature. Whether it is a good one is the business of whoever made it, and of verify. */

@@ -1,6 +1,6 @@
 import type { TestResult } from '../evaluation/index.js';
 import type { TestHeader } from './header.js';
-import type { IssuedCertificate, LedgerLine, StoredSignature, VoidMark } from './ledger/index.js';
+import type { Correction, IssuedCertificate, LedgerLine, StoredSignature, VoidMark } from './ledger/index.js';
 import type { TestSeal } from './seal.js';
 
 export interface StoreOptions {
@@ -25,6 +25,8 @@ export interface StoredTest {
   readonly signatures: readonly StoredSignature[];
   readonly certificates: readonly IssuedCertificate[];
   readonly voided: VoidMark | null;
+  /** Signed amendments to customer, work order and address, oldest first; the header has them as they were. */
+  readonly corrections: readonly Correction[];
   /** Every ledger line about this test, oldest first. */
   readonly acts: readonly LedgerLine[];
 }

@@ -18,7 +18,7 @@ import {
   type TestFilter,
   type TestLine,
 } from './holds/index.js';
-import { certificates, signaturesOn, testVoid } from './ledger/index.js';
+import { certificates, correctionsIn, signaturesOn, testVoid } from './ledger/index.js';
 import { LedgerStore } from './ledger-store.js';
 import type { TestSeal } from './seal.js';
 import type { StoredTest } from './stored-test.js';
@@ -65,6 +65,7 @@ export abstract class TestStore extends LedgerStore {
       signatures: signaturesOn(this.lines, test),
       certificates: certificates(this.lines, test),
       voided: testVoid(this.lines, test),
+      corrections: correctionsIn(acts, test),
       acts,
     };
   }

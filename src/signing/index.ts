@@ -29,11 +29,6 @@ export {
 export { type ExpectedSignature, recordSignatureDomain, signatureFault, signedBytes } from './record-signature.js';
 export { missingSignatures } from './required-signatures.js';
 export { type RecordToSign, signRecord, verifyRecordSignature } from './sign-record.js';
+export { readStatementSignature, signStatement, statementFault } from './sign-statement.js';
 export type { SignerPublic } from './signer-form.js';
-export {
-  readStatementSignature,
-  type StatementKind,
-  signStatement,
-  statementBytes,
-  statementFault,
-} from './statement.js';
+export { type StatementKind, statementBytes, statementSignatureFault } from './statement.js';

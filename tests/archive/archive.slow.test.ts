@@ -226,7 +226,7 @@ describe('a list across benches', () => {
     { gauge: 'SN 2' },
     { person: 'vance' },
     { since: '2026-03-10', until: '2026-03-12' },
-    { text: 'brückner okafor' },
+    { text: 'kürnwater okafor' },
     { verdict: 'pass', customer: 'tarn', order: 'oldest first' },
     { workOrder: 'wo-2207', serial: 'cy-1184' },
   ];

@@ -1,4 +1,4 @@
-import { existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
@@ -8,6 +8,7 @@ import { closeCutOff, cutOffTests, judgementOf, judgeStored, readShop, resumeLiv
 import type { Reading } from '../../src/gauge/index.js';
 import type { PhaseName } from '../../src/holdtest/index.js';
 import { openStore, type Store } from '../../src/record/index.js';
+import { acting } from '../kills/acting-process.js';
 import { atTheBench } from './at-the-bench.js';
 import { runProgram, startProgram, until, withStore } from './bench-process.js';
 import { openQuickBench, type QuickBench } from './quick-bench.js';
@@ -17,10 +18,11 @@ const kills = Number(process.env.DWELLMARK_KILLS ?? 12);
 const lanes = Number(process.env.DWELLMARK_KILL_LANES ?? 4);
 const from = Number(process.env.DWELLMARK_KILLS_FROM ?? 0);
 
-const ways = ['SIGKILL', 'SIGHUP', 'SIGTERM', 'closed terminal'] as const;
-type Way = (typeof ways)[number];
+type Way = 'SIGKILL' | 'SIGHUP' | 'SIGTERM' | 'closed terminal';
+/** DWELLMARK_KILL_WAYS=SIGKILL for the hardest alone. */
+const ways = (process.env.DWELLMARK_KILL_WAYS ?? 'SIGKILL,SIGHUP,SIGTERM,closed terminal').split(',') as Way[];
 /** From the vented gauge to the end of the dwell, with some of the bleed-down, s. */
-const wholeTestS = 32;
+const wholeTestS = 30;
 
 /** The same moment each time for the same round, s after the test began (multiplicative hash of the round). */
 const momentS = (round: number): number => 0.2 + wholeTestS * ((((round + 1) * 2654435761) % 2 ** 32) / 2 ** 32);
@@ -44,7 +46,7 @@ const writing = <T>(folder: string, work: (store: Store) => T): T => {
 
 const runningTest = (folder: string): string => {
   try {
-    return withStore(folder, (store) => store.unfinished().at(-1)?.test ?? '');
+    return withStore(folder, (store) => store.unfinished().findLast(({ origin }) => origin !== 'imported')?.test ?? '');
   } catch {
     return '';
   }
@@ -53,6 +55,7 @@ const runningTest = (folder: string): string => {
 /** Starts a test, lets it run to the moment, ends it that way. What another process read just before counts as acknowledged. */
 async function strike(folder: string, bench: QuickBench, way: Way, afterS: number): Promise<[string, Reading[]]> {
   const acknowledgedOf = (test: string) => withStore(folder, (store) => [...store.trace(test)]);
+  const stored = (test: string) => until('a reading is stored', () => acknowledgedOf(test).length > 0);
   if (way === 'closed terminal') {
     const exitFile = path.join(folder, `${bench.device.replaceAll('/', '-')}.exit`);
     const terminal = await atTheBench({ job: bench.job, folder, exitFile });
@@ -80,6 +83,7 @@ async function strike(folder: string, bench: QuickBench, way: Way, afterS: numbe
   const gone = new Promise((resolve) => child.on('close', resolve));
   await until('the test has begun', () => /T-\d{4}-\d{4}: /.test(said()));
   const test = /T-\d{4}-\d{4}/.exec(said())?.[0] ?? '';
+  await stored(test);
   await sleep(afterS * 1000);
   const acknowledged = acknowledgedOf(test);
   child.kill(way);
@@ -136,16 +140,17 @@ async function round(folder: string, number: number): Promise<Struck> {
   const sent = await bench.sent;
   bench.pair.close();
   const stored = withStore(folder, (store) => [...store.trace(test)]);
+  if (way !== 'closed terminal') expect(acknowledged.length, `${test}, ${way}`).toBeGreaterThan(0);
   expect(stored.slice(0, acknowledged.length), `${test}, ${way}`).toEqual(acknowledged);
   const lastPa = stored.at(-1)?.pressurePa;
   const unstored = sent.length - sent.findLastIndex(({ reading }) => reading.pressurePa === lastPa) - 1;
   const phase = struckIn(folder, test);
-  const cutOff = withStore(folder, (store) => store.unfinished().some((line) => line.test === test));
+  const cutOff = !isSealed(folder, test);
   // What may still do something seals; what was over before it was killed has been sealed.
   expect(cutOff, `${test}, ${way}`).toBe(way === 'SIGKILL' && phase !== 'done');
   const end = cutOff ? await settle(folder, test, number % 8 === 0) : 'sealed by itself';
+  expect(isSealed(folder, test)).toBe(true);
   return withStore(folder, (store) => {
-    expect(store.unfinished()).toEqual([]);
     expect(verifyTest(store, test, judgeStored).problems, `${test}, ${way}`).toEqual([]);
     const after = [...store.trace(test)];
     expect(after.slice(0, stored.length), `${test}, ${way}`).toEqual(stored);
@@ -157,8 +162,17 @@ async function lane(first: number): Promise<Struck[]> {
   const folder = mkdtempSync(path.join(tmpdir(), 'dwellmark-kill-'));
   try {
     const struck: Struck[] = [];
+    writeFileSync(path.join(folder, 'dwellmark.toml'), 'name = "Harrow Fell Hydraulics"\n');
+    const beside = acting('import', folder, '', 3000);
+    await beside.acknowledged;
     for (let number = first; number < kills; number += lanes) struck.push(await round(folder, from + number));
-    expect(withStore(folder, (store) => store.tests().length)).toBe(struck.length);
+    beside.process.kill('SIGKILL');
+    await beside.ended;
+    withStore(folder, (store) => {
+      const imported = new Set(beside.acts().map(({ test }) => String(test)));
+      for (const test of imported) expect(store.test(test).head, test).not.toBe(null);
+      expect(store.tests().filter(({ origin }) => origin !== 'imported')).toHaveLength(struck.length);
+    });
     // The installed program verifies: it judges each test again by the very evaluation that judged it.
     expect(await runProgram(['verify', '--all', '--shop', folder])).toMatchObject({ code: 0 });
     return struck;

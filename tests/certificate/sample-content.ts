@@ -87,7 +87,7 @@ export const sampleHeader: TestHeader = {
     heatCapacityJPerKgK: 1900,
     viscosityPaS: 0.04,
     viscosityAtK: temperatureK(313.15),
-    source: 'engineering handbook tables',
+    source: 'stated by the oil maker, sheet 46-3',
   },
   plan: {
     format: 'dwellmark plan 1',

@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import axe from 'axe-core';
@@ -103,6 +104,38 @@ describe('a day at the desk', () => {
     expect(Buffer.compare(await paper.body(), kept)).toBe(0);
   });
 
+  it('corrects the customer, signed, and reissues the paper that says so', async () => {
+    const test = shop.tests[0] ?? '';
+    await at(`/tests/${test}`);
+    await page.click('summary:text("Correct the order")');
+    await page.fill('form[action$="/correct"] input[name=customer]', 'Tarn Quarry Plant Ltd');
+    await page.fill('form[action$="/correct"] input[name=reason]', 'misspelt in the job');
+    await page.fill('form[action$="/correct"] input[name=passphrase]', 'five grey herons');
+    await page.click('form[action$="/correct"] button');
+    expect(await said()).toMatch(/passphrase/);
+    expect(withStore(shop.folder, (store) => store.test(test).corrections)).toEqual([]);
+    await page.click('summary:text("Correct the order")');
+    await page.fill('form[action$="/correct"] input[name=customer]', 'Tarn Quarry Plant Ltd');
+    await page.fill('form[action$="/correct"] input[name=reason]', 'misspelt in the job');
+    await page.fill('form[action$="/correct"] input[name=passphrase]', words);
+    await page.click('form[action$="/correct"] button');
+    const told = await said();
+    expect(told).toMatch(/^Corrected: customer: Tarn Quarry Plant Ltd\. \S+ still says what was wrong/);
+    expect(await seriousFaults()).toEqual([]);
+    await page.click('summary:text("Reissue")');
+    await page.fill('form[action$="/reissue"] input[name=reason]', 'customer misspelt');
+    await page.fill('form[action$="/reissue"] input[name=passphrase]', words);
+    await page.click('form[action$="/reissue"] button');
+    expect(await said()).toMatch(/^\S+ is issued in place of \S+, which is void/);
+    const stored = withStore(shop.folder, (store) => store.test(test));
+    expect(stored.certificates.map(({ replacedBy }) => replacedBy)).toEqual([stored.certificates[1]?.number, null]);
+    const paper = path.join(shop.folder, 'certificates', `${stored.certificates[1]?.number}.pdf`);
+    expect(execFileSync('pdftotext', [paper, '-'], { encoding: 'utf8' }).replace(/\s+/g, ' ')).toContain(
+      'Customer corrected: "Tarn Quarry Plant Ltd" in place of "Tarn Quarry Plant"',
+    );
+    complaints.length = 0; // A refusal came with status 409, which the browser notes.
+  });
+
   it('recalls a gauge, puts a decision down, and voids the certificate', async () => {
     const serial = withStore(shop.folder, (store) => store.test(shop.tests[0] ?? '').header.plan.gauge.serial);
     await at(`/recall?gauge=${encodeURIComponent(serial)}&error=${encodeURIComponent('5 %')}`);
@@ -118,7 +151,7 @@ describe('a day at the desk', () => {
     await page.click('text=Put it down, signed');
     expect(await said()).toMatch(/^1 tests?: certificate withdrawn; void: /);
     const stored = withStore(shop.folder, (store) => store.test(shop.tests[0] ?? ''));
-    expect(stored.certificates[0]?.voided?.reason).toContain('CAL-0412');
+    expect(stored.certificates.at(-1)?.voided?.reason).toContain('CAL-0412');
     expect(stored.acts.some(({ kind }) => kind === 'recall disposition')).toBe(true);
   });
 
@@ -131,8 +164,8 @@ describe('a day at the desk', () => {
 
   it('voids a test with its reason', async () => {
     await at(`/tests/${shop.tests[1]}`);
-    await page.click('summary');
-    await page.fill('input[name=reason]', 'wrong cylinder on the bench');
+    await page.click('summary:text("Void this test")');
+    await page.fill('form[action$="/void"] input[name=reason]', 'wrong cylinder on the bench');
     await page.fill('form[action$="/void"] input[name=passphrase]', words);
     await page.click('form[action$="/void"] button');
     expect(await said()).toMatch(/is void/);
@@ -265,6 +298,18 @@ describe('who is turned away', () => {
     expect((await ask(known, '/papers/..%2F..%2Fdwellmark.toml')).status).toBe(404);
     expect((await ask(known, '/tests/T-1999-0001')).status).toBe(404);
     expect((await ask({ ...known, origin: base() }, '/', 'DELETE')).status).toBe(405);
+  });
+
+  it('a form of 5 MB, in a line of text, and nothing is done', async () => {
+    const before = withStore(shop.folder, (store) => store.ledgerHead());
+    const answer = await fetch(`${base()}/tests/${shop.tests[0]}/sign`, {
+      method: 'POST',
+      headers: { cookie: await cookie(), origin: base(), 'content-type': 'application/x-www-form-urlencoded' },
+      body: `remark=${'x'.repeat(5_000_000)}`,
+    });
+    expect([answer.status, await answer.text()]).toEqual([413, 'That is too much for a form.\n']);
+    expect((await ask({ cookie: await cookie() })).status).toBe(200);
+    expect(withStore(shop.folder, (store) => store.ledgerHead())).toEqual(before);
   });
 
   it('answers with a policy that lets nothing in from outside', async () => {

@@ -66,7 +66,7 @@ describe('false accepts by Monte Carlo, 50 000 readings of a cylinder that is ex
     expect(Math.abs(passes / trials - share)).toBeLessThan(5 * Math.sqrt((share * (1 - share)) / trials));
   });
 
-  it('with 4 degrees of freedom the band widens by Student, and still 2.5 in 100 pass', () => {
+  it('with 4 degrees of freedom the band widens by Student, and still 2.5 in 100 pass (computed)', () => {
     const source = chance(seed + 1);
     const { coverageFactor } = expand([{ u: 1, degreesOfFreedom: 4 }]);
     let passes = 0;

@@ -44,7 +44,7 @@ json.dump(out, sys.stdout)
 const { privateKey, publicKey } = generateKeyPairSync('ed25519');
 const raw = rawPublicKey(publicKey).toString('base64');
 
-describe('the python library cryptography', () => {
+describe('python3-cryptography', () => {
   // "ö" as two characters: both sides compose it (NFKC).
   const [passphrase, owner] = ['nine wet gaskets, o\u0308l', 'ada\nAda Ortmann\ntechnician'];
   const key = sealKey(privateKey, passphrase, owner);

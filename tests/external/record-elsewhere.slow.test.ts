@@ -54,7 +54,7 @@ describe('a record checked without this program', () => {
     expect(Number(out[2])).toBe(7);
   });
 
-  it('openssl agrees on the signature and on SHA-256', () => {
+  it('openssl agrees on the signature (RFC 8032) and on SHA-256 (FIPS 180-4, computed)', () => {
     const [signature] = store.test('T-2026-0001').signatures;
     const line = [...store.ledger()].find(({ position }) => position === signature?.position);
     const { value, publicKey, ...rest } = (line?.body ?? {}) as { value: string; publicKey: string };

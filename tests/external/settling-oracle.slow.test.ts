@@ -64,7 +64,7 @@ function emptying(number: number): [number[], number[]] {
   return [points.map(([time]) => time - first), points.map(([, pressure]) => pressure)];
 }
 
-describe('the exponential of a settling pressure', () => {
+describe('the exponential of a settling pressure, against curve_fit of SciPy and NIST StRD Misra1a', () => {
   it('the oracle finds the certified values of Misra1a to 8 digits', () => {
     const x = [77.6, 114.9, 141.1, 190.8, 239.9, 289, 332.8, 378.4, 434.8, 477.3, 536.8, 593.1, 689.1, 760];
     const y = [10.07, 14.73, 17.94, 23.93, 29.61, 35.18, 40.02, 44.82, 50.76, 55.05, 61.01, 66.4, 75.47, 81.78];

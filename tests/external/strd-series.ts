@@ -1,6 +1,6 @@
 /**
- * NIST Statistical Reference Datasets (StRD), univariate summary statistics, data and certified values as published
- * (www.itl.nist.gov/div898/strd, public domain).
+ * NIST StRD (Statistical Reference Datasets, itl.nist.gov/div898/strd, public domain), univariate summary statistics:
+ * data and certified values as published.
  */
 export interface CertifiedSeries {
   readonly name: string;

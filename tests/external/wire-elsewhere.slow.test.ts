@@ -5,14 +5,15 @@ import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterEach, describe, expect, it } from 'vitest';
 import { createAsciiStream } from '../../drivers/ascii-stream/index.js';
+import { createModbusRtu } from '../../drivers/modbus-rtu/index.js';
 import { ModbusDevice, modbusMap } from '../../drivers/simulated/index.js';
 import { pressurePa, temperatureK } from '../../src/gauge/index.js';
 import { Collected } from '../drivers/collect.js';
 import { Cable, sleep } from '../drivers/pty.js';
 
 /**
- * Independent programs at the other end of the line: python3-serial talks through a socat pair, pymodbus answers the
- * program's Modbus driver, and mbpoll asks the program's simulated device (all of Debian).
+ * Independent programs at the other end of the line: python3-serial talks through a socat pair, python3-pymodbus answers
+ * the program's Modbus driver, and it and mbpoll ask the program's simulated device (all of Debian).
  */
 const closing: (() => unknown)[] = [];
 afterEach(async () => {
@@ -67,6 +68,21 @@ for read in (client.read_holding_registers, client.read_input_registers):
 print(json.dumps(out))
 `;
 
+/** A device of its own: 253.7 bar as a float in both orders of words, 215 tenths, and registers of functions 3 and 4 apart. */
+const answerer = `
+import struct, sys
+from pymodbus.datastore import ModbusSequentialDataBlock, ModbusServerContext, ModbusSlaveContext
+from pymodbus.server import StartSerialServer
+from pymodbus.transaction import ModbusRtuFramer
+def words(bar):
+    high, low = struct.unpack(">HH", struct.pack(">f", bar))
+    return [high, low, low, high, 215]
+device = ModbusSlaveContext(hr=ModbusSequentialDataBlock(0, words(253.7)), ir=ModbusSequentialDataBlock(0, words(12.5)),
+    zero_mode=True)
+StartSerialServer(context=ModbusServerContext(slaves=device, single=True), framer=ModbusRtuFramer, port=sys.argv[1],
+    baudrate=19200, parity="N")
+`;
+
 describe('python3-serial talks', () => {
   it('and every line but the first, which may have lost its beginning, is a reading', async () => {
     const { near, far } = await socatPair();
@@ -79,6 +95,38 @@ describe('python3-serial talks', () => {
     expect(seen.pressuresPa).toEqual(Array.from({ length: 49 }, (_, k) => Math.round((250 - (k + 1) / 10) * 1e5)));
     expect(seen.faults).toEqual([]);
   });
+});
+
+describe('python3-pymodbus answers', () => {
+  it.each([
+    [3, 0, 'ABCD', 253.7],
+    [4, 2, 'CDAB', 12.5],
+  ] as const)(
+    'and the driver reads by function %i, register %i in %s: %f bar and 21.5 °C',
+    async (by, register, wordOrder, bar) => {
+      const { near, far } = await socatPair();
+      started('/usr/bin/python3', ['-c', answerer, far]);
+      const driver = createModbusRtu({
+        path: near,
+        parity: 'none',
+        address: 1,
+        function: by,
+        unit: 'bar',
+        pressure: { register, wordOrder },
+        oil: { register: 4, type: 'int16', scale: 0.1 },
+        timeoutMs: 2000,
+      });
+      await driver.open();
+      closing.push(() => driver.close());
+      const seen = new Collected(driver);
+      const read = () => seen.readings.filter(({ pressurePa }) => pressurePa !== null);
+      await seen.until(() => read().length >= 5, 30_000);
+      for (const { pressurePa: pa, oilK } of read()) {
+        expect((pa ?? 0) / 1e5).toBeCloseTo(bar, 4);
+        expect(oilK).toBeCloseTo(294.65, 9);
+      }
+    },
+  );
 });
 
 /** The program's simulated device, address 1, that shows 253.7 bar and 21.5 °C. */
@@ -96,7 +144,7 @@ async function shownDevice(): Promise<string> {
 
 const run = promisify(execFile);
 
-describe('pymodbus asks', () => {
+describe('python3-pymodbus asks', () => {
   it('and the simulated device answers 253.7 bar, 215 tenths and status 0 by functions 3 and 4', async () => {
     const { stdout } = await run('/usr/bin/python3', ['-c', asker, await shownDevice()]);
     const answers = JSON.parse(stdout) as number[][];

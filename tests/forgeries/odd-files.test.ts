@@ -10,7 +10,7 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { afterAll, describe, expect, it } from 'vitest';
+import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { tlsFor } from '../../src/archive/connect.js';
 import { traceCsv } from '../../src/audit/export/text.js';
 import { csvRow } from '../../src/audit/index.js';
@@ -94,6 +94,22 @@ describe('a file that is none', () => {
     const words = said.err + said.out;
     expect(words).toMatch(told);
     expect(words).not.toContain('something went wrong');
+    expect(said.err.trim().split('\n').length).toBeLessThanOrEqual(3);
+  });
+});
+
+describe('a temporary folder that is missing', () => {
+  const temporary = process.env.TMPDIR;
+  afterEach(() => {
+    if (temporary === undefined) delete process.env.TMPDIR;
+    else process.env.TMPDIR = temporary;
+  });
+
+  it('is told with its name and what to do, before anything is read from stdin', async () => {
+    process.env.TMPDIR = path.join(folder, 'gone');
+    const said = await dwellmark('import', '-', '--no-store', '--job', path.join(logs, 'tight.job.toml'));
+    expect(said).toMatchObject({ code: 2, out: '' });
+    expect(said.err).toMatch(/gone.*no temporary file can be written.*TMPDIR/s);
     expect(said.err.trim().split('\n').length).toBeLessThanOrEqual(3);
   });
 });

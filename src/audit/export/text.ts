@@ -1,13 +1,18 @@
 import type { Verdict } from '../../evaluation/index.js';
 import type { Reading } from '../../gauge/index.js';
-import type { Store, StoredTest, TestHeader } from '../../record/index.js';
+import { corrected, type Store, type StoredTest, type TestHeader } from '../../record/index.js';
 
 /**
  * A trace as CSV, a line at a time: `#` lines that say what it is, then time in seconds, pressure in pascals, the other
  * port where it was measured, oil temperature in kelvins, flags. A missing value is an empty field. Reads back as a log.
+ * @param upTo ledger position whose corrections it takes in; the newest when absent.
  */
-export function* exportCsv(store: Store, test: string): Iterable<string> {
-  const { header, head, result } = store.test(test);
+export function* exportCsv(store: Store, test: string, upTo = Number.POSITIVE_INFINITY): Iterable<string> {
+  const { header: tested, head, result, corrections } = store.test(test);
+  const header = corrected(
+    tested,
+    corrections.filter(({ position }) => position <= upTo),
+  );
   yield* traceCsv({ header, head, verdict: result?.verdict ?? null }, store.trace(test));
 }
 

@@ -1,6 +1,6 @@
 import type { StatementSignature, Store } from '../../record/index.js';
 import type { StatementKind } from '../../signing/index.js';
-import { statementOf } from '../check-authority.js';
+import { statementOf } from '../acts-of-authority.js';
 import { type Decision, type Disposition, disposeRecall, dispositionStatement } from './disposition.js';
 import type { RecallLine } from './recall.js';
 

@@ -1,6 +1,7 @@
 import type { Verdict } from '../../evaluation/index.js';
 import type { LedgerMark } from '../../record/index.js';
 import type { CheckReport } from '../findings.js';
+import type { LedgerEntry } from '../ledger-entry.js';
 import type { Credible, Suspicion, SuspicionKind } from '../suspicions/index.js';
 
 /** What an audit of a whole store did, when, with which program, and what it came to. Plain JSON; numbers in SI. */
@@ -26,6 +27,8 @@ export interface AuditReport {
   readonly judgedAgain: JudgedAgainReport;
   /** Every sealed test judged by another procedure, when one was named. */
   readonly otherProcedure: OtherProcedureReport | null;
+  /** Enrolments, revocations, voids, reissues and corrections: who did each, with which key, and why. */
+  readonly authority: readonly LedgerEntry[];
   /** Each with the certificates that stand on its tests. */
   readonly suspicions: readonly (Suspicion & { readonly certificates: readonly string[] })[];
   /** Every kind of thing that was looked for, with how often it was found: also those not found. */

@@ -1,7 +1,9 @@
 import { isoWithOffset, type LedgerMark, type Store } from '../../record/index.js';
+import { isAct } from '../acts-of-authority.js';
 import type { Judge } from '../checked-now.js';
 import type { CheckReport } from '../findings.js';
 import { judgeStored } from '../judge-stored.js';
+import { type LedgerEntry, ledgerEntry } from '../ledger-entry.js';
 import type { OutsideAnchor } from '../outside-anchor.js';
 import {
   type Credible,
@@ -103,6 +105,7 @@ function lookThrough(
     verification,
     judgedAgain,
     otherProcedure: other,
+    authority: authorityOf(store),
     suspicions: found,
     lookedFor: (Object.keys(suspicionKinds) as (keyof typeof suspicionKinds)[]).map((kind) => ({
       kind,
@@ -112,6 +115,16 @@ function lookThrough(
     credible,
     notLookedThrough,
   };
+}
+
+/** None where the ledger can't be read: that is told already. */
+function authorityOf(store: Store): LedgerEntry[] {
+  try {
+    const signers = store.signers();
+    return [...store.ledger()].filter(isAct).map((line) => ledgerEntry(line, signers));
+  } catch {
+    return [];
+  }
 }
 
 /** A store so altered that its ledger can't be read yields no suspicions, and says so. */

@@ -1,5 +1,6 @@
 import { wrap } from '../../procedure/index.js';
 import { spell, type UnitSystem } from '../../units/index.js';
+import { entryText } from '../ledger-entry.js';
 import type { AuditReport, VerdictDifference } from './audit-report.js';
 
 /** An audit report for a person to read, at most 80 columns wide, figures in the reader's units. Nothing is left out. */
@@ -30,6 +31,10 @@ export function auditText(report: AuditReport, system: UnitSystem): string[] {
       problems.flatMap(({ where, what }) => wrap(`${where}: ${what}`, 2, 4)),
     ),
     ...judgedLines(report, system),
+    ...section(
+      `Enrolled, revoked, voided, reissued, corrected: ${report.authority.length}`,
+      report.authority.flatMap((entry) => wrap(entryText(entry).trim(), 2, 4)),
+    ),
     ...suspicionLines(report, system),
   ];
 }

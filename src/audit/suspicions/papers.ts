@@ -10,6 +10,7 @@ export function certificateDoubts(store: Store, { required = [] }: Credible): Su
     ...twiceIssued(certificates),
     ...withdrawnOnly(store, standing),
     ...onVoidTests(store, standing),
+    ...notCorrected(store, standing),
     ...onRejectedTests(store, standing),
     ...certificates.flatMap((certificate) => unsigned(store, certificate, required)),
   ];
@@ -53,6 +54,21 @@ function onVoidTests(store: Store, standing: readonly IssuedCertificate[]): Susp
       kind: 'certificate on a void test' as const,
       tests: [test],
       text: `${test} is void and its certificate ${number} still stands`,
+      evidence: { number, position: line.position },
+    };
+  });
+}
+
+/** Certificates that still say what was corrected since. */
+function notCorrected(store: Store, standing: readonly IssuedCertificate[]): Suspicion[] {
+  const corrections = store.acts('test corrected');
+  return standing.flatMap(({ test, number, position: issued }) => {
+    const line = corrections.find((correction) => correction.test === test && correction.position > issued);
+    if (!line) return [];
+    return {
+      kind: 'certificate not corrected' as const,
+      tests: [test],
+      text: `${test} was corrected after its certificate ${number} was issued, and that still stands`,
       evidence: { number, position: line.position },
     };
   });

@@ -37,6 +37,7 @@ export const suspicionKinds = {
   'one file under two numbers': 'a mistyped number',
   'withdrawn but not voided': 'a recall that goes on',
   'certificate on a void test': 'a certificate that is still to be voided',
+  'certificate not corrected': 'a certificate that is still to be reissued',
   'certificate on a rejected test': 'a certificate that is still to be voided',
 } as const;
 

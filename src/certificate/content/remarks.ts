@@ -16,7 +16,7 @@ const eventLinesShown = 30;
  * @param firstUs time of the first reading, microseconds
  */
 export function remarkLines(
-  input: Pick<CertificateInput, 'header' | 'result' | 'declaration'>,
+  input: Pick<CertificateInput, 'header' | 'result' | 'corrections' | 'declaration'>,
   firstUs: number,
   words: Words,
   figures: Figures,
@@ -27,6 +27,7 @@ export function remarkLines(
     .filter((event) => event.grade !== 'note' || alwaysTold.has(event.code))
     .toSorted((a, b) => a.timeUs - b.timeUs);
   const lines = [
+    ...correctionLines(input, words, figures),
     ...notLookedAt(input.header, input.result).map(({ demand, of }) =>
       demand === 'calibration'
         ? words.say('sentence.gauge-not-calibrated', { gauge: of })
@@ -76,6 +77,24 @@ export function remarkLines(
     input.declaration === undefined ? [] : [words.say('sentence.declaration', { text: input.declaration })];
   return [...declared, ...(lines.length === 0 ? [words.say('sentence.no-remarks')] : lines)];
 }
+
+/** Words about the order that were wrong when the test was made. */
+const correctionLines = (
+  { corrections = [] }: Pick<CertificateInput, 'corrections'>,
+  words: Words,
+  figures: Figures,
+): readonly string[] =>
+  corrections.flatMap(({ changes, by, at, reason }) =>
+    changes.map(({ what, from, to }) =>
+      words.say('sentence.corrected', {
+        what: words.say(correctedLabel[what]),
+        ...{ from, to, by, reason },
+        date: figures.date(at),
+      }),
+    ),
+  );
+
+const correctedLabel = { customer: 'label.customer', workOrder: 'label.work-order', address: 'label.place' } as const;
 
 /** How a recorded log was read: what decides what its figures mean. */
 function logLines({ gauge, origin }: CertificateInput['header'], words: Words, figures: Figures): readonly string[] {

@@ -4,7 +4,10 @@ import { decimalsFor, formatNumber, valueIn } from '../../units/index.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
 
-/** The small print of the results: limits and who set them, decision rule, where the leak rate and each ± come from. */
+/**
+ * The small print of the results: limits and who set them, decision rule (ISO/IEC 17025:2017, 7.8.6.2), where the leak
+ * rate and each ± come from (7.8.3.1 c).
+ */
 export function resultNotes(
   ports: readonly PortResult[],
   plan: TestPlan,

@@ -1,7 +1,10 @@
 import type { CertificateContent } from '../content/content.js';
 import type { Pdf } from './fonts.js';
 
-/** How every document is opened: PDF 1.7 with PDF/A-3 features, tagged, dates from the content, no page yet. */
+/**
+ * How every document is opened: PDF 1.7, tagged, dates from the content, no page yet. What PDF/A-3 asks for and pdfkit
+ * gives with `subset` (the colours' profile, among others) is kept; `writeXmp` leaves out the claim to it.
+ */
 export function documentOptions({ metadata, language }: CertificateContent): PDFKit.PDFDocumentOptions {
   const createdAt = new Date(metadata.createdAt);
   return {

@@ -1,3 +1,4 @@
+import { type Correction, corrected, type TestHeader } from '../../record/index.js';
 import { certificateContent } from '../content/certificate-content.js';
 import type { CertificateContent } from '../content/content.js';
 import type { CertificateInput } from '../input.js';
@@ -11,8 +12,12 @@ import { isShippedProcedure } from './set-with.js';
 /** What a paper says of its test: the record, as it stood at a line of the ledger. */
 export type PaperRecordInput = Pick<
   CertificateInput,
-  'header' | 'result' | 'seal' | 'signatures' | 'trace' | 'recordJson' | 'traceCsv'
->;
+  'result' | 'seal' | 'signatures' | 'trace' | 'recordJson' | 'traceCsv'
+> & {
+  /** As it was hashed. */
+  readonly header: TestHeader;
+  readonly corrections: readonly Correction[];
+};
 
 /** A paper before its signature. */
 export interface SetPaper {
@@ -30,6 +35,7 @@ export async function setPaper(paper: PaperFile, record: PaperRecordInput): Prom
   const input: CertificateInput = {
     ...printed,
     ...record,
+    header: corrected(record.header, record.corrections),
     ...(logo === undefined ? {} : { logo: Buffer.from(logo, 'base64') }),
     procedureIsTemplate: isShippedProcedure(record.header.plan.procedure.id),
     paperJson: paperText(paper),

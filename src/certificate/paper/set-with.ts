@@ -4,7 +4,7 @@ import path from 'node:path';
 import { templateFile } from '../words/template-file.js';
 
 /** Raised when the same record and setting come out as other pages than before. */
-const paperVersion = 1;
+const paperVersion = 2;
 
 /** Packages that decide how a page comes out. */
 const typesetters = [

@@ -144,6 +144,7 @@ export const wordKeys = {
     'repeat-failed',
     'overruled',
     'finding',
+    'corrected',
     'more-events',
     'flag',
     'record-json',

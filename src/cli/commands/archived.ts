@@ -41,7 +41,7 @@ export async function show(what: string | undefined, options: Archived<ShowOptio
     });
   const { bench, test } = archivedTest(what);
   await withArchive(options, (archive) =>
-    withCopy(archive, bench, { tests: [test], ledger: 'about them' }, (store) => showTest(store, test, options)),
+    withCopy(archive, bench, { tests: [test], ledger: 'whole' }, (store) => showTest(store, test, options)),
   );
 }
 

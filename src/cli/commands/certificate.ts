@@ -3,7 +3,6 @@ import path from 'node:path';
 import { findShop, type Shop } from '../../bench/index.js';
 import {
   type Copied,
-  certificateUnder,
   copyOf,
   demandFreePlace,
   draft,
@@ -13,6 +12,7 @@ import {
   type PaperOptions,
   Press,
   recordDeciders,
+  replaceable,
   sealedTest,
   settleWaiting,
   waitingFile,
@@ -73,11 +73,7 @@ function handOutRoot(shop: Shop, output: string, { json }: CertificateOptions): 
 }
 
 async function reissued(store: Store, press: Press, number: string, options: CertificateOptions): Promise<Issued> {
-  const old = certificateUnder(store, number);
-  if (old.replacedBy !== null)
-    throw new DwellmarkError('refused', `${number} was replaced by ${old.replacedBy} already`, {
-      advice: `Reissue that one: --reissue ${old.replacedBy}.`,
-    });
+  const old = replaceable(store, number);
   const reason = oneLine(options.reason ?? '', '--reason');
   const by = await entitledPerson(store, press.shop, { what: 'a reissue', roles: recordDeciders }, options);
   return issue(store, press, old.test, options, { number, reason, by });

@@ -1,7 +1,6 @@
-import { csvRow, hasAuthority } from '../../audit/index.js';
+import { csvRow, entryText, hasAuthority, type LedgerEntry, ledgerEntry } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
-import { type EnrolledSigner, type LedgerLine, openStore } from '../../record/index.js';
-import { keyFingerprint } from '../../signing/index.js';
+import { type LedgerLine, openStore } from '../../record/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
 
@@ -14,26 +13,13 @@ export interface LedgerOptions extends CommonOptions {
   readonly csv?: boolean;
 }
 
-/** A line of the ledger for a person to read: who did what, when, with which key. */
-interface Entry {
-  readonly position: number;
-  readonly at: string;
-  readonly act: string;
-  readonly test: string | null;
-  readonly about: string | null;
-  readonly who: string | null;
-  /** First digits of the SHA-256 of the key that signed it. */
-  readonly key: string | null;
-  readonly why: string | null;
-}
-
 /** `dwellmark ledger`: who did what, when, with which key. */
 export function run(options: LedgerOptions): void {
   const store = openStore(findShop(options.shop).database, { mode: 'read' });
   try {
     const signers = store.signers();
-    const entries: Entry[] = [];
-    for (const line of store.ledger()) if (isWanted(line, options)) entries.push(entryOf(line, signers));
+    const entries: LedgerEntry[] = [];
+    for (const line of store.ledger()) if (isWanted(line, options)) entries.push(ledgerEntry(line, signers));
     const found = entries.filter(({ who }) => options.person === undefined || isLike(who, options.person));
     if (options.json) return sayJson(found);
     if (options.csv) return tellCsv(found);
@@ -60,30 +46,7 @@ function isWanted(
   );
 }
 
-function entryOf({ position, at, kind, test, subject, body }: LedgerLine, signers: readonly EnrolledSigner[]): Entry {
-  const signature = (kind === 'signed' ? body : body.signature) as
-    | { readonly signer?: { readonly id: string; readonly name: string }; readonly publicKey?: string }
-    | undefined;
-  const named =
-    body.by ?? body.issuedBy ?? signers.find(({ id }) => kind === 'signer locked out' && id === subject)?.name;
-  return {
-    ...{ position, at, act: kind, test },
-    about: subject === test ? null : subject,
-    who: signature?.signer?.name ?? (typeof named === 'string' ? named : null),
-    key: signature?.publicKey === undefined ? null : keyFingerprint(signature.publicKey),
-    why: [body.meaning, body.decision, body.reason ?? body.why ?? body.remark, body.verdict]
-      .filter((text) => typeof text === 'string' && text !== '')
-      .join('; '),
-  };
-}
-
-function entryText({ position, at, act, test, about, who, key, why }: Entry): string {
-  const what = [act, test, about].filter(Boolean).join(' ');
-  const person = who === null ? '' : `  ${who}${key === null ? '' : ` (key ${key})`}`;
-  return `${String(position).padStart(6)}  ${at.slice(0, 19)}  ${what}${person}${why ? `: ${why}` : ''}`;
-}
-
-function tellCsv(entries: readonly Entry[]): void {
+function tellCsv(entries: readonly LedgerEntry[]): void {
   const keys = ['position', 'at', 'act', 'test', 'about', 'who', 'key', 'why'] as const;
   process.stdout.write([[...keys], ...entries.map((entry) => keys.map((key) => entry[key]))].map(csvRow).join(''));
 }

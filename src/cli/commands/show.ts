@@ -1,8 +1,16 @@
-import { comparableHolds, cylinderHistory, dispositionIn } from '../../audit/index.js';
+import {
+  checkedTest,
+  comparableHolds,
+  correctionTexts,
+  cylinderHistory,
+  dispositionIn,
+  judgeStored,
+  testChecker,
+} from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
 import { gaugesInTest, type TestPlan } from '../../procedure/index.js';
 import { systemOf } from '../../quality/index.js';
-import { openStore, type Store, type StoredTest } from '../../record/index.js';
+import { corrected, openStore, type Store, type StoredTest } from '../../record/index.js';
 import { DwellmarkError, spell, type UnitSystem, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { paged, say, sayJson, spellAll } from '../output.js';
@@ -35,7 +43,9 @@ export async function run(test: string | undefined, options: ShowOptions): Promi
 }
 
 function showCylinder(store: Store, serial: string, system: UnitSystem, { json, csv }: ShowOptions): void {
+  const check = testChecker(store, judgeStored);
   const history = cylinderHistory(store, serial);
+  for (const test of new Set(history.holds.map((hold) => hold.test))) check(test);
   if (csv) {
     process.stdout.write(historyCsv(history));
     return;
@@ -48,15 +58,16 @@ function showCylinder(store: Store, serial: string, system: UnitSystem, { json, 
 
 const chartWidth = (): number => Math.min(100, process.stdout.columns ?? 80);
 
-/** One record, whole. */
+/** One record, whole, once it has been checked. @throws DwellmarkError (`altered`) for one that is not as it was written. */
 export function showTest(store: Store, test: string, options: ShowOptions): void {
-  const stored = store.test(test);
+  const stored = checkedTest(store, test, judgeStored);
   const system = systemOf(stored.header);
   if (options.json) {
-    const { header, result } = stored;
+    const { header, result, corrections } = stored;
     const findings = spellAll(header.findings, system);
-    if (result) return sayJson({ ...resultJson(test, result, recordJson(stored), system), header, findings });
-    return sayJson({ test, verdict: null, ports: [], record: null, header, findings });
+    if (result)
+      return sayJson({ ...resultJson(test, result, recordJson(stored), system), header, corrections, findings });
+    return sayJson({ test, verdict: null, ports: [], record: null, header, corrections, findings });
   }
   for (const line of head(stored)) say(line);
   say();
@@ -67,7 +78,8 @@ export function showTest(store: Store, test: string, options: ShowOptions): void
   for (const line of tail(stored)) say(line);
 }
 
-function head({ header }: StoredTest): string[] {
+function head(stored: StoredTest): string[] {
+  const header = corrected(stored.header, stored.corrections);
   const { cylinder, plan } = header;
   const simulated = header.origin === 'simulated' ? ' (simulated gauge: no evidence about a real cylinder)' : '';
   return [
@@ -93,6 +105,7 @@ function tail(stored: StoredTest): string[] {
       ? []
       : wrapped(`${finding.grade} before the test: ${spell(finding.text, system)}${by}`, 0);
   });
+  lines.push(...stored.corrections.flatMap(correctionTexts).flatMap((text) => wrapped(text, 0)));
   if (stored.head !== null) lines.push(`record ${stored.head}, ledger line ${stored.ledger ?? 'missing'}`);
   for (const { signer, meaning, signedAt } of stored.signatures)
     lines.push(`signed by ${signer.name} (${signer.role}): ${meaning}, ${signedAt}`);

@@ -3,6 +3,7 @@ import { findShop } from '../../bench/index.js';
 import type { Reading } from '../../gauge/index.js';
 import { signTest, stands, systemOf } from '../../quality/index.js';
 import {
+  corrected,
   type EnrolledSigner,
   openStore,
   type Role,
@@ -87,7 +88,8 @@ async function chosenMeaning(signer: EnrolledSigner, given: SignatureMeaning | u
 
 /** What is being signed, on stderr so that stdout stays the answer. */
 function showWhat(stored: StoredTest, trace: Iterable<Reading>): void {
-  const { header, result } = stored;
+  const { result } = stored;
+  const header = corrected(stored.header, stored.corrections);
   const system = systemOf(header);
   remark(`${header.test}: ${header.customer}, cylinder ${header.cylinder.serial}, work order ${header.workOrder}`);
   if (result)

@@ -1,8 +1,8 @@
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { type Command, InvalidArgumentError } from 'commander';
 import { exitCodes } from '../exit-codes.js';
+import { passingFolder } from '../passing-folder.js';
 
 /** Units that may be asked for; written out, because help must load nothing. */
 export const unitNames: readonly string[] = ['bar', 'MPa', 'kPa', 'kgf/cm2', 'psi'];
@@ -78,11 +78,13 @@ export const orStdin =
   (text: string): string => {
     if (text !== '-') return text;
     if (process.stdin.isTTY) throw new InvalidArgumentError('Nothing comes on stdin: it is a terminal.');
-    const file = path.join(tmpdir(), `stdin-${process.pid}-${stdinTaken++}.${extension}`);
+    const folder = passingFolder();
+    const file = path.join(folder, `stdin.${extension}`);
     const bytes = readFileSync(0);
+    process.once('exit', () => rmSync(folder, { recursive: true, force: true }));
+    stdinTaken += 1;
     if (stdinTaken > 1 && bytes.length === 0) throw new InvalidArgumentError('Stdin can stand for one file only.');
     writeFileSync(file, bytes, { flag: 'wx', mode: 0o600 });
-    process.once('exit', () => rmSync(file, { force: true }));
     return file;
   };
 let stdinTaken = 0;

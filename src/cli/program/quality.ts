@@ -94,6 +94,23 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
     )
     .action(async (tests, options) => (await import('../commands/certificate.js')).run(tests, options));
 
+  command(program, 'correct', 'put customer, work order or address right; the record stays as sealed')
+    .argument('<test>', 'test, e.g. T-2026-0007', numberOf)
+    .option('--customer <text>', 'the customer, as it should read')
+    .option('--work-order <text>', 'the work order, as it should read')
+    .option('--address <text>', "the shop's address, as it should read")
+    .requiredOption('--reason <text>', 'why; printed')
+    .option('--signer <id>', 'who decides (qa or administrator); asked when there are several')
+    .option('--passphrase-fd <n>', 'read the passphrase from this file descriptor', whole)
+    .addHelpText(
+      'after',
+      `${examples('dwellmark correct T-2026-0007 --customer "Tarn Quarry Plant" --reason "misspelt in the job"')}
+
+The amendment is signed and stands in the ledger. Papers issued afterwards print the corrected
+text and say what was corrected; reissue those that stand. \`list\` finds a test by its former words.`,
+    )
+    .action(async (test, options) => (await import('../commands/correct.js')).run(test, options));
+
   command(program, 'void', 'strike out a test or a certificate; nothing is removed')
     .argument('<number>', 'test or certificate number', numberOf)
     .requiredOption('--reason <text>', 'why')

@@ -27,8 +27,4 @@ export function start(program: Command): void {
     .option('--yes', 'ask nothing: take what is given and the defaults')
     .addHelpText('after', examples('dwellmark init', 'dwellmark init --yes --name "Harrow Fell Hydraulics"'))
     .action(async (options) => (await import('../commands/init.js')).run(options));
-
-  command(program, 'sources', 'published texts behind limits, figures and checks, with editions')
-    .addHelpText('after', examples('dwellmark sources', 'dwellmark sources --json'))
-    .action(async (options) => (await import('../commands/sources.js')).run(options));
 }

@@ -11,7 +11,7 @@ export interface ExportFormat {
 }
 
 export const exportFormats = {
-  csv: { extension: 'csv', binary: false, pieces: exportCsv },
+  csv: { extension: 'csv', binary: false, pieces: (store, test) => exportCsv(store, test) },
   json: { extension: 'json', binary: false, pieces: exportJson },
   parquet: { extension: 'parquet', binary: true, pieces: (store, test) => exportParquet(store, test) },
   html: { extension: 'html', binary: false, pieces: page },

@@ -63,6 +63,7 @@ function aboutLines(about: About): string[] {
     ...line('shop', about.shop),
     ...line('cylinder', about.cylinder),
     ...line('customer', `${about.customer}, work order ${about.workOrder}`),
+    ...about.corrections.flatMap((text) => line('corrected', text)),
     ...line('test', `${about.test}, ${about.testedAt}, by ${about.technician}, gauge ${about.gauge}${origin}`),
     `  ${'verdict'.padEnd(10)} ${verdictWord(about.verdict)} (${about.ports.map(({ port, verdict }) => `port ${port} ${verdict}`).join(', ')})`,
     ...(about.signatures.length === 0 ? line('signed', 'by nobody') : []),

@@ -1,5 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { rmSync } from 'node:fs';
 import path from 'node:path';
 import { type Archive, benches, benchNamed, copyBack, openArchive } from '../../archive/index.js';
 import { findShopIfAny } from '../../bench/index.js';
@@ -7,6 +6,7 @@ import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark } from '../output.js';
+import { passingFolder } from '../passing-folder.js';
 
 /** Options of a command that can look in the archive: `true` when the option stands alone. */
 export interface ArchiveOptions extends CommonOptions {
@@ -84,18 +84,6 @@ export async function withCopy<T>(
     }
   } finally {
     rmSync(folder, { recursive: true, force: true });
-  }
-}
-
-function passingFolder(): string {
-  try {
-    return mkdtempSync(path.join(tmpdir(), 'dwellmark-archive-'));
-  } catch (cause) {
-    throw new DwellmarkError('input', 'no temporary file can be written', {
-      place: { file: tmpdir() },
-      advice: 'Make that folder, or name another in TMPDIR.',
-      cause,
-    });
   }
 }
 

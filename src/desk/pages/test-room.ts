@@ -1,16 +1,30 @@
 import { existsSync } from 'node:fs';
 import path from 'node:path';
+import { checkedTest, correctionTexts, judgeStored } from '../../audit/index.js';
 import { type Html, html, verdictMark } from '../../page/index.js';
 import { papersFolder, peopleHere, stands } from '../../quality/index.js';
-import type { EnrolledSigner, IssuedCertificate, Store, StoredTest } from '../../record/index.js';
+import {
+  correctable,
+  corrected,
+  type EnrolledSigner,
+  type IssuedCertificate,
+  type Store,
+  type StoredTest,
+  type TestHeader,
+  textOf,
+} from '../../record/index.js';
 import type { Desk } from '../desk.js';
 import { frame, type Told } from '../frame.js';
 import { wants } from './waiting.js';
 
-/** One test: what can be done with it, beside its whole record. */
+/**
+ * One test: what can be done with it, beside its whole record.
+ * @throws DwellmarkError (`altered`) for one that is not as it was written.
+ */
 export function testRoom(desk: Desk, store: Store, test: string, told: Told | null): Html {
-  const stored = store.test(test);
-  const { header, result, head } = stored;
+  const stored = checkedTest(store, test, judgeStored);
+  const { result, head } = stored;
+  const header = corrected(stored.header, stored.corrections);
   const others = store.tests({ serial: header.cylinder.serial }).filter((line) => line.test !== test);
   const title = `${test}, ${header.cylinder.serial}`;
   return frame(
@@ -20,6 +34,7 @@ export function testRoom(desk: Desk, store: Store, test: string, told: Told | nu
     { told, wide: true },
     html`<div class="beside"><div class="acts">
 <p>${result ? verdictMark(result.verdict, result.verdict) : 'Not sealed: running, or cut off.'} ${header.customer}, ${header.workOrder}</p>
+${stored.corrections.flatMap(correctionTexts).map((text) => html`<p class="small">${text}</p>`)}
 ${stored.voided ? html`<p class="told bad">Void: ${stored.voided.reason} (${stored.voided.by})</p>` : null}
 ${head === null ? html`<p><a href="/live?test=${encodeURIComponent(test)}">Follow it live</a></p>` : acts(desk, store, stored)}
 ${others.length > 0 ? html`<h2>Same cylinder</h2><ul>${others.map((other) => html`<li><a href="/compare?a=${encodeURIComponent(other.test)}&amp;b=${encodeURIComponent(test)}">${other.test} beside this</a></li>`)}</ul>` : null}
@@ -28,7 +43,8 @@ ${others.length > 0 ? html`<h2>Same cylinder</h2><ul>${others.map((other) => htm
 }
 
 function acts(desk: Desk, store: Store, stored: StoredTest): Html {
-  const { test } = stored.header;
+  const header = corrected(stored.header, stored.corrections);
+  const { test } = header;
   const people = peopleHere(store, desk.shop);
   const [line] = store.tests({ text: test }).filter((found) => found.test === test);
   const missing = line ? wants(desk, store, line) : [];
@@ -44,6 +60,8 @@ ${
       : html`<form class="ask" method="post" action="${place}/certificate"><button class="main" type="submit">${stored.result?.verdict === 'pass' ? 'Issue the certificate' : 'Issue the test report'}</button></form>`
 }</section>
 ${stored.voided ? null : signForm(place, people, stored.head)}
+${stored.voided ? null : correctForm(place, people, header)}
+${stored.voided ? null : standing.map(({ number }) => reissueForm(place, people, number))}
 ${stored.voided ? null : voidForm(place, people, standing)}
 <p class="small"><a href="${place}/record" download="${test}.html">The record as one file</a></p>`;
 }
@@ -66,6 +84,28 @@ const signForm = (
 <label>Remark, printed<input name="remark" maxlength="200"></label>${passphrase}
 <p class="small">You sign the record beside this, whole: its verdicts, limits, deviations and observations.</p>
 <button class="main" type="submit">Sign</button></fieldset></form>`;
+
+const correctForm = (
+  place: string,
+  people: readonly EnrolledSigner[],
+  header: TestHeader,
+): Html => html`<details><summary>Correct the order</summary><form class="ask" method="post" action="${place}/correct">${correctable.map(
+  (what) =>
+    html`<label>${correctableLabel[what]}<input name="${what}" maxlength="200" value="${textOf(header, what)}"></label>`,
+)}
+<label>Reason, printed<input name="reason" maxlength="200" required></label>${person(people, ['qa', 'administrator'])}${passphrase}
+<p class="small">The record stays as it was sealed. Papers issued from now on say what was corrected.</p>
+<button class="main" type="submit">Correct it, signed</button></form></details>`;
+
+const correctableLabel = { customer: 'Customer', workOrder: 'Work order', address: 'Address of the shop' } as const;
+
+const reissueForm = (
+  place: string,
+  people: readonly EnrolledSigner[],
+  number: string,
+): Html => html`<details><summary>Reissue ${number}</summary><form class="ask" method="post" action="${place}/reissue"><input type="hidden" name="number" value="${number}">
+<label>Reason, printed<input name="reason" maxlength="200" required></label>${person(people, ['qa', 'administrator'])}${passphrase}
+<button class="main" type="submit">Issue a new one: ${number} becomes void</button></form></details>`;
 
 const voidForm = (
   place: string,

@@ -12,7 +12,7 @@ export interface Wall {
 
 const steel = { youngPa: 207e9, poisson: 0.3 } as const;
 
-/** Linear expansion of carbon steel, 1/K (engineering handbooks: 11 to 12.5e-6). */
+/** Linear expansion of carbon steel, 1/K (11 to 12.5e-6: common practice, no source). */
 export const steelExpansionPerK = 11.7e-6;
 
 /**

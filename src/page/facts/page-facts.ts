@@ -115,7 +115,7 @@ export function* pageFacts(
     results: resultTable(result.ports, header.plan, words, figures, null),
     resultNotes: resultNotes(result.ports, header.plan, words, figures),
     remarks: words.say('group.remarks'),
-    remarkLines: remarkLines({ header, result }, firstUs, words, figures),
+    remarkLines: remarkLines({ header, result, corrections: record.corrections }, firstUs, words, figures),
     phases: phaseRows(result, columns, words, figures),
     events: eventRows(result, firstUs, words, figures, say),
     budgets: budgets(result, words, figures, say),

@@ -12,14 +12,14 @@ export const procedureDefaults = {
   below: '2 %',
   above: '5 %',
   decision: 'guarded',
-  /** Never above 106 % of the test pressure: 34 Pa. Code 3a.115. */
+  /** Never above 106 % of the test pressure: 34 Pa. Code 3a.115(a)(2), written for boilers and pressure vessels. */
   overpressure: '106 %',
   bleedDown: { belowPa: 2e5, forS: 10 },
   attempts: 3,
   /** MIL-DTL-5523E 3.12.1: 20 drops a millilitre. */
   dropsPerMl: 20,
   unmeasuredTemperatureK: 0.1,
-  /** Rest before a stroke: SAE J1335, as cited elsewhere. */
+  /** Rest before a stroke: SAE J1335 (2023), as others quote it. */
   strokeRestS: 120,
 } as const;
 

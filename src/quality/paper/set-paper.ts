@@ -56,9 +56,10 @@ export function paperOf(
     result,
     seal: { head, ledgerPosition: ledger.position, ledgerHead: ledger.head },
     signatures: stored.signatures.filter(({ position }) => position <= ledger.position),
+    corrections: stored.corrections.filter(({ position }) => position <= ledger.position),
     trace: store.trace(test),
     recordJson: paperRecord(store, test, ledger.position),
-    traceCsv: [...exportCsv(store, test)].join(''),
+    traceCsv: [...exportCsv(store, test, ledger.position)].join(''),
   });
 }
 

@@ -6,6 +6,7 @@ export const actKinds = [
   'test resumed',
   'test sealed',
   'test voided',
+  'test corrected',
   'signed',
   'signer enrolled',
   'signer revoked',

@@ -11,6 +11,18 @@ export {
   voidTest,
 } from './certificates.js';
 export {
+  type Change,
+  type Correctable,
+  type Correction,
+  changesFault,
+  correctable,
+  correctableName,
+  corrected,
+  correctionsIn,
+  correctTest,
+  textOf,
+} from './corrections.js';
+export {
   calibrationsOf,
   type EnteredCalibration,
   enterCalibration,

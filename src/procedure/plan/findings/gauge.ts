@@ -6,9 +6,9 @@ import { gaugeAccuracyPa } from '../resolvable.js';
 import type { Grounds } from './findings-of.js';
 import { difference, percent, pressure, times } from './marks.js';
 
-/** Full scale over test pressure: ASME VIII-1 UG-102, written for dial gauges (edition not known). */
+/** Full scale over test pressure: ASME VIII-1 UG-102, written for dial gauges (as in force in 2021, quoted). */
 const range = { least: 1.5, most: 4 } as const;
-/** Where on the scale a gauge should work, and how good it should be: UFC 4-390-01. */
+/** Where on the scale a gauge should work, and how good it should be: UFC 4-390-01, 23 July 2003. */
 const working = { from: 0.25, to: 0.75, accuracyOfScale: 0.01 } as const;
 /** A resolution step over the allowed decay: common practice, no source. */
 const stepsInLimit = 10;

@@ -4,7 +4,7 @@ import { reliefOverTest } from '../port-figures.js';
 import type { Grounds } from './findings-of.js';
 import { energy, force, percent, pressure, times } from './marks.js';
 
-/** Test over rated pressure, the program's own rule, no source: above the first it warns, above the second it stops. */
+/** Test over rated pressure, the program's own rule, no source: above each it warns. Only a stated maximum stops. */
 const overRated = { unusual: 1.5, most: 2 } as const;
 /** A relief valve this much over the wanted setting is too high to protect: the program's own choice. */
 const reliefSlack = 1.05;
@@ -63,13 +63,13 @@ function aboveProof({ job, procedure }: Grounds, port: PortFigures): Finding[] {
       : [];
   if (over > overRated.most + 1e-9)
     return finding(
-      'stop',
-      `more than ${overRated.most} times is stopped (common practice, no source). State cylinder.test_pressure_max if its maker allows it.`,
+      'warn',
+      `more than ${overRated.most} times is seldom meant (our own rule, no standard). Check both pressures for a slip of units. If its maker allows it, state cylinder.test_pressure_max.`,
     );
   if (over > overRated.unusual + 1e-9)
     return finding(
       'warn',
-      `more than ${overRated.unusual} times is unusual (common practice, no source). Make sure that its maker allows it.`,
+      `more than ${overRated.unusual} times is unusual (our own rule, no standard). Make sure that its maker allows it.`,
     );
   return [];
 }
