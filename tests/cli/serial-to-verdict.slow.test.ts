@@ -54,7 +54,7 @@ describe('a gauge on a serial line, from its bytes to the verdict', () => {
   it.each(scenarios.map((scenario) => ({ id: scenario.id, scenario })))('$id', async ({ scenario }) => {
     const heard = await runOverSerial(scenario);
     const verdicts = Object.fromEntries(heard.result.ports.map(({ port, verdict }) => [port, verdict]));
-    expect(verdicts).toEqual(scenario.truth.verdict);
+    expect(verdicts, heard.result.ports.map(({ reason }) => reason).join('; ')).toEqual(scenario.truth.verdict);
     expect(heard.trace.length).toBeGreaterThan(3000);
     expect(heard.trace).toEqual(asSent(heard));
   });
