@@ -56,6 +56,8 @@ export interface DecayEstimate {
   readonly thermal: ThermalPart | null;
   /** By heat of compression and creep, as the course itself tells them; null where they were not looked for. */
   readonly settlingPa: number | null;
+  /** Fall as read that no account explains, Pa: nothing but scatter where the accounts are true. */
+  readonly unaccountedPa: number;
   /** Standard uncertainty that shrinks as readings come in. */
   readonly scatterUPa: number;
   readonly fed: Fed | null;
@@ -159,6 +161,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
     plainDropPa: startPa - endPa,
     thermal,
     settlingPa: leak && rises.length > 0 ? settlingPart(fit, judged.fromS, judged.toS) : null,
+    unaccountedPa: startPa - endPa - fit.explained(judged.fromS, judged.toS).mean - judged.dropPa,
     scatterUPa: fit.scatterU(judged.fromS, judged.toS),
     fed: fedBy(blocks, holdS, measured ? interpolated(cells.t, explained) : () => 0, {
       leastPa: leastFed * (governing?.allowedDropPa ?? 0),

@@ -97,7 +97,7 @@ const bendOf = (fit: DecayEstimate['fit'], holdS: number): number =>
   Math.abs(fit.lossAt(holdS) / 2 - fit.lossAt(holdS / 2));
 
 /** A probe counts as not following the oil from this weight on. */
-const doubted = 0.5;
+const doubted = 0.95;
 
 function temperatureFlags(estimate: DecayEstimate, context: DwellContext): EvaluationFlag[] {
   const flags: EvaluationFlag[] = [];

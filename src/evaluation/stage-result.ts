@@ -81,13 +81,13 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
   const { blocks } = state;
   const lastS = Math.max(0, blocks.timeS[blocks.length - 1] ?? 0);
   const letGo = end.released === true || end.tail === 'released';
-  const leastPaPerS = end.released ? leastRelease * stage.targetPa : 0;
-  const shutInS = letGo ? releaseS(blocks, leastPaPerS) : lastS;
+  const shutInS = letGo ? releaseS(blocks, releaseRate(context, end.released === true)) : lastS;
   const fullS = (end.endUs - startUs) / 1e6;
-  const dwellS = end.released ? Math.min(fullS, shutInS) : fullS;
+  // What falls so from the first moment on was never let go: it is the leak.
+  const dwellS = end.released && shutInS > 3 ? Math.min(fullS, shutInS) : fullS;
   if (!(dwellS > 0))
     return { ...bare, reason: end.voided ?? 'the dwell has no length: it ended no later than its first reading' };
-  const holdS = end.tail === 'none' ? Math.min(dwellS, lastS) : shutInS;
+  const holdS = end.tail === 'none' ? Math.min(dwellS, lastS) : Math.max(shutInS, Math.min(dwellS, lastS));
   const estimate = estimateDecay(state, context, { dwellS, holdS });
   if (!estimate)
     return {
@@ -111,6 +111,15 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
 
 /** A pressure that is let go in mid-dwell falls by at least this share of the target in a second; a gross leak does not. */
 const leastRelease = 0.01;
+/** After the demanded time a fall so many times as fast as the limit allows is the release. */
+const overLimit = 5;
+
+/** From which rate a fall that goes on to the end is the release, Pa/s. */
+function releaseRate({ stage, port }: DwellContext, inDwell: boolean): number {
+  const limit = governingLimit(stage.allowed, stage.targetPa, stage.dwellS, port.trapped);
+  if (inDwell || !limit) return leastRelease * stage.targetPa;
+  return (overLimit * limit.allowedDropPa) / stage.dwellS;
+}
 
 /** Standard deviations of noise that a single lowest or highest reading may owe to chance. */
 const noiseMargin = 4;

@@ -105,10 +105,15 @@ function fedWords({ byPa, atS, strokes }: Fed): string {
     : `the pressure rose by {difference:${byPa}} after {seconds:${atS}}, more than warming can do, as if oil was fed in`;
 }
 
+/** Means of the first and last seconds miss a little of a steep fall: so much of the limit may be left over. */
+const unaccountedShare = 0.25;
+
 /** What leaves a passing mean open, in words; null when nothing does. */
 function openQuestion(estimate: DecayEstimate, allowedPa: number, dwellS: number): string | null {
   const { thermal, lastRate, speedUpPaPerS, plainDropPa } = estimate;
-  const { withoutProbe } = estimate;
+  const { withoutProbe, unaccountedPa, judged } = estimate;
+  if (unaccountedPa > judged.expandedU + unaccountedShare * allowedPa)
+    return `{difference:${unaccountedPa}} of the fall that the gauge read belongs to nothing that explains the rest of it`;
   const twice = withoutProbe !== null && withoutProbe.dropPa + withoutProbe.expandedU <= allowedPa;
   if (thermal && Math.abs(thermal.dropPa) > allowedPa && !twice)
     return `the correction for oil temperature, {difference:${thermal.dropPa}}, is larger than the allowed drop itself`;

@@ -1,14 +1,14 @@
 import { type ReadingColumns, readingFlags } from '../gauge/index.js';
 import { gaugeAt, type TestPlan } from '../procedure/index.js';
 import { risePa } from './phases/ready.js';
-import { harmlessRise, stepLimits } from './phases/step-limits.js';
+import { stepLimits } from './phases/step-limits.js';
 import { RunningSignal } from './signal.js';
 import type { HoldState } from './state.js';
 import { portOf, stageOf } from './turn.js';
 
 const unusableFlags = readingFlags.otherUnit | readingFlags.checksum;
-/** One reading can lower the signal's figures by no more than this: its noise by a 64th, its interval by an eighth. */
-const [leastOfNoise, leastOfInterval] = [0.98, 0.87];
+/** One reading can lower the signal's noise by no more than a 64th. */
+const leastOfNoise = 0.98;
 
 /**
  * Takes the readings of a dwell from `from` on as long as they change nothing but the signal: in time, within every
@@ -28,7 +28,7 @@ export function quietDwell(
   const stage = stageOf(plan, state);
   if (phase.name !== 'dwell' || !port || !stage || facts.peakPa === null) return { state, until: from };
   const { targetPa } = stage;
-  if (phase.fall !== null || phase.risenPa > harmlessRise * targetPa) return { state, until: from };
+  if (phase.fall !== null) return { state, until: from };
   const openPa = port.opposite === 'open' ? risePa(port.zeroTolerancePa, targetPa) : Number.POSITIVE_INFINITY;
   const { resolutionPa } = gaugeAt(plan, port);
   const setting = { targetPa, resolutionPa };
@@ -39,9 +39,9 @@ export function quietDwell(
     oppositePa: Math.min(port.oppositeLimitPa, openPa),
     unusableFlags,
     endUs: phase.startUs + stage.dwellS * 1e6,
-    quiet(changePa, roughnessPa, intervalUs) {
-      const limits = stepLimits(setting, leastOfNoise * roughnessPa, leastOfInterval * intervalUs);
-      return changePa <= Math.min(limits.strokePa, limits.risePa) && -changePa <= limits.fallPa;
+    quiet(changePa, roughnessPa) {
+      const limits = stepLimits(setting, leastOfNoise * roughnessPa);
+      return changePa <= limits.risePa && -changePa <= limits.fallPa;
     },
   });
   return until === from ? { state, until } : { state: { ...state, signal: signal.stand() }, until };

@@ -71,7 +71,7 @@ export interface QuietBounds {
   /** The first time that is not taken any more. */
   readonly endUs: number;
   /** Whether a change from two seconds to the next two, as of {@link suddenChangePa}, is nothing at this noise and rate. */
-  quiet(changePa: number, roughnessPa: number, intervalUs: number): boolean;
+  quiet(changePa: number, roughnessPa: number): boolean;
 }
 
 /** A signal on its way through many readings: the figures of {@link Signal}, changed in place. NaN stands for null. */
@@ -162,7 +162,7 @@ export class RunningSignal {
       if (nowUs - openUs >= secondUs) {
         const mean = trimmedMean(n, sumPa, lowPa, highPa);
         const change = changePa(third, second, last, mean);
-        if (change !== 0 && !bounds.quiet(change, roughnessPa, intervalUs)) break;
+        if (change !== 0 && !bounds.quiet(change, roughnessPa)) break;
         seconds.push(mean);
         [third, second, last] = [second, last, mean];
         openUs = nowUs;

@@ -82,8 +82,6 @@ export type Phase =
       readonly forced: boolean;
       /** The demanded time is over; waiting for the inspection to be confirmed. */
       readonly timeDone: boolean;
-      /** Sum of the rises from one second to the next that were too sudden for oil left alone, Pa. */
-      readonly risenPa: number;
       readonly fall: { readonly sinceSeconds: number; readonly fromPa: number } | null;
       /** Falls within seconds after which the pressure held again. */
       readonly suddenFalls: number;

@@ -1,25 +1,19 @@
 import type { Blocks } from '../trace/block-means.js';
 import { cellsOf } from './cells.js';
 
-/** The pressure is let go within this long before it is gone, s. */
-const longestS = 240;
-
-/** A fall this share as fast as the fastest of the last minutes belongs to the release. */
-const share = 0.25;
+/** Rates are taken over so many seconds. */
+const spanS = 2;
 
 /**
- * When the pressure was let go, s: going back from the end as long as it falls about as fast as at its fastest. Only
- * for a trace whose end is the release; a slow leak before it falls far more slowly and stays in the hold.
- * @param leastPaPerS slower than this is no release but a gross leak, Pa/s
+ * When the pressure was let go, s: going back from the end as long as it falls clearly faster than a hold does. Only for
+ * a trace whose end is the release, and whatever fell as fast before it, without a rest, belongs to it.
+ * @param fasterPaPerS a fall as fast as this is no hold's any more, Pa/s
  */
-export function releaseS(blocks: Blocks, leastPaPerS: number): number {
+export function releaseS(blocks: Blocks, fasterPaPerS: number): number {
   const endS = blocks.timeS[blocks.length - 1] ?? 0;
-  const { t, y } = cellsOf(blocks, Math.max(0, endS - longestS), endS, longestS);
-  const rate = (i: number): number => ((y[i - 1] ?? 0) - (y[i] ?? 0)) / Math.max(1e-6, (t[i] ?? 0) - (t[i - 1] ?? 0));
-  let fastest = 0;
-  for (let i = 1; i < t.length; i++) fastest = Math.max(fastest, rate(i));
-  if (fastest < leastPaPerS) return endS;
+  const { t, y } = cellsOf(blocks, 0, endS, Math.max(1, Math.ceil(endS / spanS)));
+  const falls = (i: number): boolean => (y[i - 1] ?? 0) - (y[i] ?? 0) >= fasterPaPerS * ((t[i] ?? 0) - (t[i - 1] ?? 0));
   let at = t.length - 1;
-  while (at > 0 && (rate(at) >= share * fastest || (at > 1 && rate(at - 1) >= share * fastest))) at--;
-  return Math.max(0, t[Math.max(0, at - 1)] ?? 0);
+  while (at > 0 && (falls(at) || (at > 1 && falls(at - 1)))) at--;
+  return at === t.length - 1 ? endS : Math.max(0, t[Math.max(0, at - 1)] ?? 0);
 }

@@ -128,19 +128,16 @@ function watchSteps(turn: Turn, phase: Dwell, stage: StagePlan): boolean {
   const { signal } = turn.state;
   const { resolutionPa } = gaugeOf(turn);
   const setting = { targetPa: stage.targetPa, resolutionPa };
-  const { strokePa, risePa, fallPa } = stepLimits(setting, signal.roughnessPa, signal.intervalUs);
+  const { risePa, fallPa } = stepLimits(setting, signal.roughnessPa);
   const change = suddenChangePa(signal);
-  const risenPa = phase.risenPa + (change > strokePa ? change : 0);
-  if (change > risePa || risenPa > risePa) {
-    const rose = Math.max(change, risenPa);
+  if (change > risePa) {
     spoilDwell(
       turn,
       'topped-up',
-      `the pressure rose by {difference:${rose}} faster than oil left alone does, as if topped up`,
+      `the pressure rose by {difference:${change}} faster than oil left alone does, as if topped up`,
     );
     return true;
   }
-  if (risenPa > phase.risenPa && turn.state.phase.name === 'dwell') setPhase(turn, { ...turn.state.phase, risenPa });
   const current = turn.state.phase.name === 'dwell' ? turn.state.phase : phase;
   if (current.fall) {
     const sinceSeconds = current.fall.sinceSeconds + 1;

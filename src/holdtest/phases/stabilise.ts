@@ -185,7 +185,6 @@ export function beginDwell(turn: Turn, startUs: number, pressurePa: number, forc
     startPa: pressurePa,
     forced,
     timeDone: false,
-    risenPa: 0,
     fall: null,
     suddenFalls: 0,
     spoiled: turn.state.phase.name === 'stabilise' ? turn.state.phase.spoiled : null,
