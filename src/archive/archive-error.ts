@@ -22,6 +22,10 @@ export const isLostLine = (cause: unknown): boolean =>
   cause instanceof Error &&
   (lostLine.some((code) => codeOf(cause).startsWith(code)) || /^Connection terminated|is closed/.test(cause.message));
 
+/** Another push of the same bench brought these rows first (unique violation), or stands in the way (deadlock). */
+export const isBesideAnother = (cause: unknown): boolean =>
+  cause instanceof DatabaseError && (cause.code === '23505' || cause.code === '40P01');
+
 /** A server whose names have several addresses fails with one error for each: the first tells enough. */
 function codeOf(cause: Error): string {
   const first = cause instanceof AggregateError ? (cause.errors[0] as unknown) : cause;

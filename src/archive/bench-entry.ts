@@ -10,27 +10,43 @@ export interface BenchEntry {
   readonly root: Buffer;
 }
 
-/** Finds the bench of a store by its root, and enrols it under a name where it is new. */
+/**
+ * Benches as they are shown: with the login where several have one name. A login sees and names its own alone, so that
+ * nobody's name is in another's way.
+ */
+export const shownBenches = `(SELECT id, root, CASE WHEN count(*) OVER (PARTITION BY name) > 1
+  THEN name || ' @' || login ELSE name END AS name FROM bench)`;
+
+/**
+ * Finds the bench of a store by its root, and enrols it under a name where it is new.
+ * @throws DwellmarkError (`input`, `refused`) for a name that is none, or that this login has given to another store.
+ */
 export async function enrolled(archive: Archive, name: string, root: Buffer): Promise<BenchEntry> {
   const known = async (): Promise<BenchEntry | undefined> =>
-    (await archive.rows<BenchEntry>('SELECT id, name, root FROM bench WHERE root = $1', [root]))[0];
+    (
+      await archive.rows<BenchEntry>('SELECT id, name, root FROM bench WHERE root = $1 AND login = session_user', [
+        root,
+      ])
+    )[0];
   const before = await known();
   if (before) return before;
-  const [taken] = await archive.rows('SELECT 1 FROM bench WHERE name = $1', [name]);
-  if (taken)
-    throw new DwellmarkError('refused', `the archive has another bench called "${name}"`, {
+  if (!/^[^/@\p{Cc}]{1,60}$/u.test(name))
+    throw new DwellmarkError('input', `"${name}" is no name of a bench for the archive`, {
       place: { key: 'bench' },
-      advice: 'Give this bench its own name in the shop file: its store is another one.',
+      advice: 'Write at most 60 characters without / and @ in the shop file.',
     });
-  await archive.rows('INSERT INTO bench (name, root) VALUES ($1, $2)', [name, root]);
+  await archive.rows('INSERT INTO bench (name, root) VALUES ($1, $2) ON CONFLICT DO NOTHING', [name, root]);
   const entry = await known();
-  if (!entry) throw new Error('a bench was enrolled and cannot be read');
-  return entry;
+  if (entry) return entry;
+  throw new DwellmarkError('refused', `the archive has another bench called "${name}"`, {
+    place: { key: 'bench' },
+    advice: 'Give this bench its own name in the shop file: its store is another one.',
+  });
 }
 
 /** All benches that this login may see, by name. */
 export const benches = (archive: Archive): Promise<BenchEntry[]> =>
-  archive.rows<BenchEntry>('SELECT id, name, root FROM bench ORDER BY name');
+  archive.rows<BenchEntry>(`SELECT id, name, root FROM ${shownBenches} bench ORDER BY name`);
 
 /** A bench by its name. @throws DwellmarkError (`input`) when there is none. */
 export async function benchNamed(archive: Archive, name: string): Promise<BenchEntry> {

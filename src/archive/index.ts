@@ -1,3 +1,4 @@
+export { alteredColumns } from './altered-columns.js';
 export { benches, benchNamed } from './bench-entry.js';
 export { type Archive, openArchive } from './connect.js';
 export { copyBack } from './copy-back.js';

@@ -1,6 +1,7 @@
 import type { Verdict } from '../evaluation/index.js';
 import type { TestFilter, TestLine } from '../record/index.js';
 import { archiveError } from './archive-error.js';
+import { shownBenches } from './bench-entry.js';
 import type { Archive } from './connect.js';
 
 /** Which tests of which benches. As in a store, but dates are days of UTC and a list always has an end. */
@@ -52,7 +53,7 @@ export async function listArchive(archive: Archive, filter: ArchiveFilter): Prom
       (SELECT jsonb_agg(jsonb_build_object('kind', kind, 'subject', subject) ORDER BY position) FROM ledger
        WHERE ledger.bench = found.bench AND ledger.test = found.test AND kind IN
          ('signed', 'certificate issued', 'certificate voided', 'test voided')) AS acts
-    FROM found JOIN bench ON bench.id = found.bench ORDER BY started_at ${direction}, found.test ${direction}`;
+    FROM found JOIN ${shownBenches} bench ON bench.id = found.bench ORDER BY started_at ${direction}, found.test ${direction}`;
   const rows = await archive.rows<Row>(text, values).catch((cause) => {
     throw archiveError(cause, archive.name);
   });
@@ -79,7 +80,7 @@ function conditions(filter: ArchiveFilter): { wanted: string[]; values: unknown[
   anywhere('work_order', filter.workOrder);
   if (filter.bench !== undefined)
     wanted.push(
-      `${isAmongSeals(filter) ? 'seal' : 'test'}.bench = (SELECT id FROM bench WHERE name = ${put(filter.bench)})`,
+      `${isAmongSeals(filter) ? 'seal' : 'test'}.bench = (SELECT id FROM ${shownBenches} bench WHERE name = ${put(filter.bench)})`,
     );
   if (filter.gauge !== undefined) wanted.push(`gauges @> ARRAY[${put(filter.gauge)}]`);
   equal('procedure', filter.procedure);

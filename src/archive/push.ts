@@ -1,6 +1,5 @@
 import type { LedgerMark, Store } from '../record/index.js';
-import { DwellmarkError } from '../units/index.js';
-import { archiveError, isLostLine } from './archive-error.js';
+import { archiveError, isBesideAnother, isLostLine } from './archive-error.js';
 import { type BenchEntry, enrolled, heldUpTo } from './bench-entry.js';
 import type { Archive } from './connect.js';
 import { type Consignment, consignments } from './consignment.js';
@@ -30,14 +29,14 @@ export interface Pushed {
  * Brings the archive up to a store's ledger: lines in order, each sealed test's header, trace and seal before the line
  * that seals it. Whatever a transaction brought is kept; sending something twice changes nothing.
  * @throws DwellmarkError `altered` for a store that is not what it was, or not the one that the archive knows; `refused`
- * when the line stays lost, the login lacks the right, or another push of the bench is under way.
+ * when the line stays lost or the login lacks the right. Two pushes of one bench at once send the same rows, and each goes
+ * on from what the archive holds.
  */
 export async function push(archive: Archive, store: Store, options: PushOptions): Promise<Pushed> {
-  const tally = { from: -1, testsSealed: 0, resumed: 0, inVain: 0 };
+  const tally = { from: -1, testsSealed: 0, resumed: 0, inVain: 0, beside: 0 };
   for (;;) {
     try {
       const bench = await enrolled(archive, options.bench, rootOf(store));
-      await lockBench(archive, bench);
       const held = await heldUpTo(archive, bench);
       if (tally.from < 0) tally.from = held.position;
       await holdAgainstArchive(store, archive, bench, held);
@@ -47,18 +46,26 @@ export async function push(archive: Archive, store: Store, options: PushOptions)
         });
         tally.testsSealed += testsSealed;
         tally.inVain = 0;
+        tally.beside = 0;
         options.progress?.(upTo, store.ledgerHead().position);
       }
-      await archive.rows('SELECT pg_advisory_unlock_all()');
       const { from, testsSealed, resumed } = tally;
       return { bench: bench.name, from, to: await heldUpTo(archive, bench), testsSealed, resumed };
     } catch (cause) {
+      if (isBesideAnother(cause) && tally.beside < mostBeside) {
+        tally.beside += 1;
+        await pause(100 * Math.random());
+        continue;
+      }
       if (!isLostLine(cause)) throw archiveError(cause, archive.name);
       tally.resumed += 1;
       await takeUp(archive, tally, options.tries ?? 5, cause);
     }
   }
 }
+
+/** So often another push of the bench may be ahead without anything having got through here. */
+const mostBeside = 100;
 
 /** Connects again after a lost line, waiting longer each time that nothing got through in between. */
 async function takeUp(archive: Archive, tally: { inVain: number }, tries: number, lost: unknown): Promise<void> {
@@ -90,23 +97,6 @@ async function insert(
      ${table === 'attachment' ? 'ON CONFLICT DO NOTHING' : ''}`,
     values,
   );
-}
-
-/** One push of a bench at a time; the lock goes with the connection. */
-async function lockBench(archive: Archive, bench: BenchEntry): Promise<void> {
-  const waitMs = 5000;
-  for (const until = Date.now() + waitMs; ; ) {
-    const [lock] = await archive.rows<{ taken: boolean }>(
-      "SELECT pg_try_advisory_lock(hashtext('dwellmark push'), $1) AS taken",
-      [bench.id],
-    );
-    if (lock?.taken) return;
-    if (Date.now() > until)
-      throw new DwellmarkError('refused', `another push of bench "${bench.name}" is under way`, {
-        advice: 'Let it end; this one would send the same.',
-      });
-    await pause(200);
-  }
 }
 
 const pause = (ms: number): Promise<void> => new Promise((resolve) => setTimeout(resolve, ms));

@@ -15,10 +15,12 @@ INSERT INTO about (version) VALUES (1);
 
 CREATE TABLE bench (
   id          integer GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
-  name        text NOT NULL UNIQUE CHECK (name ~ '^[^/[:cntrl:]]{1,60}$'),
-  root        bytea NOT NULL UNIQUE CHECK (length(root) = 32),
+  name        text NOT NULL CHECK (name ~ '^[^/@[:cntrl:]]{1,60}$'),
+  root        bytea NOT NULL CHECK (length(root) = 32),
   login       name NOT NULL DEFAULT session_user,
-  enrolled_at timestamptz NOT NULL DEFAULT now()
+  enrolled_at timestamptz NOT NULL DEFAULT now(),
+  UNIQUE (login, name),
+  UNIQUE (login, root)
 );
 
 CREATE TABLE ledger (

@@ -1,4 +1,5 @@
 import { archiveError } from './archive-error.js';
+import { shownBenches } from './bench-entry.js';
 import type { Archive } from './connect.js';
 
 /** How much the archive holds of a bench. */
@@ -21,7 +22,7 @@ export async function archiveStatus(archive: Archive): Promise<BenchStatus[]> {
       `SELECT bench.name AS bench, root, coalesce(newest.position, 0) AS position, newest.head, newest.at,
          (SELECT count(*)::integer FROM ledger WHERE ledger.bench = bench.id AND kind = 'test started') AS started,
          (SELECT count(*)::integer FROM ledger WHERE ledger.bench = bench.id AND kind = 'test sealed') AS sealed
-       FROM bench LEFT JOIN LATERAL (SELECT position, head, at FROM ledger WHERE ledger.bench = bench.id
+       FROM ${shownBenches} bench LEFT JOIN LATERAL (SELECT position, head, at FROM ledger WHERE ledger.bench = bench.id
          ORDER BY position DESC LIMIT 1) newest ON true
        ORDER BY bench.name`,
     )

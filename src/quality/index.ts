@@ -1,5 +1,5 @@
 export { enrolling, enrolPerson, revokePerson } from './authority.js';
-export { type Corrected, correcting, correctTest } from './correct-test.js';
+export { correcting, correctTest } from './correct-test.js';
 export { systemOf } from './customer-units.js';
 export { type Copied, copyOf } from './paper/copy.js';
 export { certificateUnder, issuableTest, sealedTest, stands } from './paper/issuable.js';

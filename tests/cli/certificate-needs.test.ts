@@ -51,6 +51,33 @@ describe('what a certificate needs beside a pass', () => {
   });
 });
 
+describe('an inspection of a recorded log', () => {
+  const log = path.resolve(import.meta.dirname, '../../sample-logs/tight.csv');
+  it('is put down for whoever looked, and a calibrated gauge then makes the pass a certificate', async () => {
+    const logs = path.dirname(log);
+    const text = readFileSync(log.replace('.csv', '.job.toml'), 'utf8');
+    const calibration =
+      '[gauge.calibration]\ncertificate = "K-881"\nlaboratory = "Ullock Calibration"\ndate = 2025-11-02\ndue = 2035-11-02\n';
+    writeFileSync(
+      place('calibrated.toml'),
+      text
+        .replace('[cylinder]', `${calibration}\n[cylinder]`)
+        .replace('"tight.procedure.toml"', `"${logs}/tight.procedure.toml"`),
+    );
+    const args = ['import', log, '--job', place('calibrated.toml'), '--port', 'A', '--inspected'];
+    const nobody = await inShop(shop.folder, args);
+    expect(nobody).toMatchObject({ code: 2, out: '' });
+    expect(nobody.err).toContain('--technician');
+    const imported = await made(shop.folder, [...args, '--technician', 'Marek Dunn']);
+    const { test } = JSON.parse(imported) as { test: string };
+    await sign(test, 'reviewed and released');
+    const issued = JSON.parse(await made(shop.folder, ['certificate', test, '-o', place('inspected.pdf')]));
+    expect(issued).toMatchObject({ kind: 'certificate' });
+    expect(textOf('inspected.pdf')).not.toContain('no inspection for oil outside');
+    expect((await inShop(shop.folder, ['verify', '--all'])).code).toBe(0);
+  });
+});
+
 describe('a rejection', () => {
   it('after the issue is told to whoever signs it, by audit, and by verify of the paper', async () => {
     const said = await sign(shop.waiting, 'rejected');

@@ -55,14 +55,19 @@ function byHand(name: string, pdf: Buffer, rootPem: Buffer): Outcome {
 async function inShop(...args: readonly string[]) {
   const fd = openSync(path.join(shop, 'passphrase'), 'r');
   try {
-    const said = await dwellmark(...args, '--shop', shop, ...(needs.has(args[0]) ? ['--passphrase-fd', `${fd}`] : []));
+    const said = await dwellmark(
+      ...args,
+      '--shop',
+      shop,
+      ...(needs.has(args[0]) || args.includes('--reissue') ? ['--passphrase-fd', `${fd}`] : []),
+    );
     expect(said).toMatchObject({ code: 0 });
     return said.out;
   } finally {
     closeSync(fd);
   }
 }
-const needs = new Set<string | undefined>(['init', 'sign', 'signer']);
+const needs = new Set<string | undefined>(['init', 'sign', 'signer', 'correct']);
 
 let pdf = Buffer.alloc(0);
 let rootPem = Buffer.alloc(0);
@@ -102,6 +107,20 @@ describe('the check by hand, its commands taken from the document', () => {
     expect(lines[6]).toContain('Rolf Ångström');
     expect(code).toBe(0);
     anchor = lines.at(-1)?.split(': ').at(-1) ?? '';
+  });
+
+  it('finds a paper of a corrected customer in order, by its new name and by no other', async () => {
+    const [{ test = '', certificates: [number = ''] = [] } = {}] = JSON.parse(await inShop('list', '--json')) as {
+      test: string;
+      certificates: string[];
+    }[];
+    for (const customer of ['Tarn Quarry', 'Söhne & Töchter "Tarn"'])
+      await inShop('correct', test, '--customer', customer, '--reason', 'misspelt', '--signer', 'qa');
+    const file = path.join(shop, 'corrected.pdf');
+    await inShop('certificate', '--reissue', number, '--reason', 'misspelt', '--signer', 'qa', '-o', file);
+    const { code, lines } = byHand('corrected', readFileSync(file), rootPem);
+    expect(lines[2]).toMatch(/^ok: verdict pass, cylinder \S+, customer Söhne & Töchter/);
+    expect(code).toBe(0);
   });
 
   it('gives an anchor that the shop can answer for', async () => {

@@ -31,6 +31,15 @@ const json = async <Answer>(...args: readonly string[]): Promise<Answer> => {
   return JSON.parse(said.out) as Answer;
 };
 
+function withStanding(test: string): string {
+  const store = openStore(inShop('record.db'), { mode: 'read' });
+  try {
+    return store.test(test).certificates.find(({ voided }) => voided === null)?.number ?? '';
+  } finally {
+    store.close();
+  }
+}
+
 interface Paper {
   readonly test: string;
   readonly number: string;
@@ -155,6 +164,32 @@ describe('the papers of a shop', () => {
     expect(broken).toMatchObject({ code: 2, out: '' });
     expect(broken.err).toContain('layout.toml');
     rmSync(own, { recursive: true });
+  });
+
+  it('names the logo that was changed since a paper was issued, and copies it again once that is put back', async () => {
+    const [first = ''] = tests;
+    const file = inShop('dwellmark.toml');
+    const before = readFileSync(file, 'utf8');
+    const logo = (colour: string): void =>
+      writeFileSync(
+        inShop('logo.svg'),
+        `<svg xmlns="http://www.w3.org/2000/svg" width="40" height="20"><rect width="40" height="20" fill="${colour}"/></svg>`,
+      );
+    const standing = withStanding(first);
+    logo('#1f4e5f');
+    writeFileSync(file, `logo = "logo.svg"\n${before}`);
+    const args = ['certificate', '--reissue', standing, '--reason', 'new letterhead', '--signer', 'qa', '--json'];
+    const said = await withPassphrase(...args, '-o', inShop('with-logo.pdf'));
+    expect(said).toMatchObject({ code: 0 });
+    const { number } = JSON.parse(said.out) as Paper;
+    logo('#5f1f4e');
+    const changed = await certificate('--copy', number, '-o', inShop('other-logo.pdf'));
+    expect(changed).toMatchObject({ code: 2, out: '' });
+    expect(changed.err).toContain('changed since then: the logo');
+    expect(existsSync(inShop('other-logo.pdf'))).toBe(false);
+    logo('#1f4e5f');
+    expect(await json<Paper>('--copy', number, '-o', inShop('same-logo.pdf'))).toMatchObject({ asIssued: true });
+    writeFileSync(file, before);
   });
 
   it('several at once go into a folder, and a void test takes its certificates with it', async () => {

@@ -73,6 +73,30 @@ describe('authority is a key', () => {
     expect(verified.checked.join()).toContain('signed by somebody entitled then');
   });
 
+  it('a new certificate for papers is made by the administrator alone, under the same root', async () => {
+    const root = path.join(here.folder, 'root.pem');
+    await made(here.folder, ['certificate', '--root', root]);
+    for (const [signer, typed] of [
+      ['qa', words],
+      ['admin', 'some other long words'],
+    ] as const)
+      expect(await inShop(here.folder, ['certificate', '--renew', '--signer', signer], [typed])).toMatchObject({
+        code: 2,
+        out: '',
+      });
+    const renewed = await inShop(here.folder, ['certificate', '--renew', '--signer', 'admin', '--json'], [words]);
+    expect(renewed).toMatchObject({ code: 0 });
+    await made(here.folder, ['sign', here.waiting, '--signer', 'qa', '--meaning', 'reviewed and released'], [words]);
+    await made(here.folder, ['certificate', here.waiting, '-o', path.join(here.folder, 'after.pdf')]);
+    for (const paper of ['paper.pdf', 'after.pdf'])
+      expect(await inShop(here.folder, ['verify', path.join(here.folder, paper), '--root', root])).toMatchObject({
+        code: 0,
+      });
+    const trail = JSON.parse(await made(here.folder, ['ledger', '--kind', 'renewed'])) as { who: string }[];
+    expect(trail.map(({ who }) => who)).toHaveLength(1);
+    expect(await inShop(here.folder, ['verify', '--all'])).toMatchObject({ code: 0 });
+  });
+
   it('the only administrator is not revoked', async () => {
     const said = await inShop(here.folder, ['signer', 'revoke', 'admin', '--reason', 'left'], [words]);
     expect(said).toMatchObject({ code: 2, out: '' });

@@ -36,6 +36,7 @@ const coolingOil = { oilStartK: celsius(23), wallStartK: celsius(22.5), ambientK
 export const glandLeak: DemoScenario = {
   id: 'gland',
   title: 'Press clamp cylinder with a slow gland leak, oil cooling',
+  inspected: false,
   customer,
   workOrder: 'CP-0419',
   units: 'psi',
@@ -78,6 +79,7 @@ const liftMeasures = { boreM: 6 * inch, rodM: 3 * inch, strokeM: 24 * inch, barr
 export const trappedAir: DemoScenario = {
   id: 'air',
   title: 'Lift table cylinder, not purged, with new seals',
+  inspected: true,
   customer,
   workOrder: 'CP-0420',
   units: 'psi',

@@ -7,6 +7,8 @@ import type { SimulatedInstrument } from '../simulated-gauge.js';
 export interface DemoScenario {
   readonly id: string;
   readonly title: string;
+  /** Whether the demo's technician looked at every leak point in each dwell, with no oil to be seen. */
+  readonly inspected: boolean;
   readonly customer: string;
   readonly workOrder: string;
   /** The units in which the job is written and read. */

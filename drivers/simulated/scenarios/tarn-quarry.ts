@@ -32,6 +32,7 @@ const cylinder = (serial: string): DemoScenario['cylinder'] =>
 export const tight: DemoScenario = {
   id: 'tight',
   title: 'Tight excavator boom cylinder',
+  inspected: true,
   customer,
   workOrder: 'WO-2207',
   units: 'bar',
@@ -55,6 +56,7 @@ export const tight: DemoScenario = {
 export const pistonSealLeak: DemoScenario = {
   id: 'piston-seal',
   title: 'Dipper cylinder with a cut piston seal',
+  inspected: true,
   customer,
   workOrder: 'WO-2208',
   units: 'bar',
@@ -79,6 +81,7 @@ export const pistonSealLeak: DemoScenario = {
 export const shutValve: DemoScenario = {
   id: 'shut-valve',
   title: 'Stick cylinder behind a shut valve',
+  inspected: true,
   customer,
   workOrder: 'WO-2209',
   units: 'bar',

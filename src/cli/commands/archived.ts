@@ -1,5 +1,13 @@
-import { type Archive, type ArchiveFilter, listArchive } from '../../archive/index.js';
-import { type RecallLine, recall as recallIn, verifyOnAllCores, verifyTest } from '../../audit/index.js';
+import { type Archive, type ArchiveFilter, alteredColumns, benchNamed, listArchive } from '../../archive/index.js';
+import {
+  type CheckReport,
+  type Problem,
+  type RecallLine,
+  recall as recallIn,
+  testChecker,
+  verifyOnAllCores,
+  verifyTest,
+} from '../../audit/index.js';
 import { judgeStored } from '../../bench/index.js';
 import type { TestFilter } from '../../record/index.js';
 import { DwellmarkError, unitSystems } from '../../units/index.js';
@@ -50,24 +58,35 @@ export async function verify(what: string | undefined, options: Archived<VerifyC
   if (what !== undefined) {
     const { bench, test } = archivedTest(what);
     const wanted = { tests: [test], ledger: 'whole' } as const;
-    return withArchive(options, (archive) =>
-      withCopy(archive, bench, wanted, (store) => tellReport(verifyTest(store, test, judgeStored), options.json)),
-    );
+    return withArchive(options, async (archive) => {
+      const altered = await alteredColumns(archive, await benchNamed(archive, bench), [test]);
+      await withCopy(archive, bench, wanted, (store) =>
+        tellReport(withProblems(verifyTest(store, test, judgeStored), altered), options.json),
+      );
+    });
   }
   let worst: number = exitCodes.done;
   const reports: unknown[] = [];
   await withArchive(options, async (archive) => {
-    for await (const bench of eachBench(archive))
+    for await (const bench of eachBench(archive)) {
+      const altered = await alteredColumns(archive, await benchNamed(archive, bench));
       await withCopy(archive, bench, { ledger: 'whole' }, async (store) => {
-        const report = await verifyOnAllCores(store, { threadLost });
+        const report = withProblems(await verifyOnAllCores(store, { threadLost }), altered);
         if (exitOf(report) !== exitCodes.done && worst !== exitCodes.altered) worst = exitOf(report);
         if (options.json) return void reports.push({ bench, ...report });
         remark(`${bench}: ${report.counts.tests} tests, ${report.counts.ledgerLines} ledger lines`);
         tellReport(report, false);
       });
+    }
   });
   if (options.json) sayJson(reports);
   process.exitCode = worst;
+}
+
+/** With what is wrong beside the record: columns that lists and recalls go by. */
+function withProblems(report: CheckReport, problems: readonly Problem[]): CheckReport {
+  const checked = problems.length > 0 ? [] : ['columns that lists and recalls go by, against headers, seals and lines'];
+  return { ...report, checked: [...report.checked, ...checked], problems: [...report.problems, ...problems] };
 }
 
 /** `dwellmark recall --archive`: what leans on a gauge on whatever bench it was. Decisions are put down at the bench. */
@@ -82,15 +101,28 @@ export async function recall(options: Archived<RecallCommandOptions>): Promise<v
   const lines = await withArchive(options, async (archive) => {
     const all: RecallLine[] = [];
     for await (const bench of eachBench(archive)) {
+      demandUnaltered(bench, await alteredColumns(archive, await benchNamed(archive, bench)));
       const tests = await testsOf(archive, { ...filter, bench });
       if (tests.length === 0) continue;
-      await withCopy(archive, bench, { tests, ledger: 'about them' }, (store) => {
-        for (const line of recallIn(store, question, judgeStored)) all.push({ ...line, test: `${bench}/${line.test}` });
+      await withCopy(archive, bench, { tests, ledger: 'whole' }, (store) => {
+        const check = testChecker(store, judgeStored);
+        for (const line of recallIn(store, question, judgeStored)) {
+          check(line.test);
+          all.push({ ...line, test: `${bench}/${line.test}` });
+        }
       });
     }
     return all;
   });
   tellRecall(lines, question, options, unitSystems.bar);
+}
+
+/** Or a recall could pass a test over. @throws DwellmarkError (`altered`). */
+function demandUnaltered(bench: string, [first]: readonly Problem[]): void {
+  if (!first) return;
+  throw new DwellmarkError('altered', `the archive of "${bench}" was altered: ${first.where}: ${first.what}`, {
+    advice: 'Nothing was done. Run `dwellmark verify --archive`; the benches have their own records.',
+  });
 }
 
 const everyTest = 1_000_000;

@@ -18,7 +18,7 @@ import {
   waitingFile,
 } from '../../quality/index.js';
 import { openStore, type Store } from '../../record/index.js';
-import { certificateFingerprint, exportRootPem } from '../../signing/index.js';
+import { certificateFingerprint, exportRootPem, renewShopCertificate } from '../../signing/index.js';
 import { DwellmarkError, oneLine } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
@@ -33,6 +33,7 @@ export interface CertificateOptions extends CommonOptions, PaperOptions {
   readonly passphraseFd?: number;
   readonly copy?: string;
   readonly root?: string;
+  readonly renew?: boolean;
 }
 
 /** `dwellmark certificate`: renders, signs and enters certificates; a test that did not pass gets a test report. */
@@ -40,6 +41,7 @@ export async function run(tests: readonly string[], options: CertificateOptions)
   refuseMixedWishes(tests, options);
   const shop = findShop(options.shop);
   if (options.root !== undefined) return handOutRoot(shop, options.root, options);
+  if (options.renew) return renewed(shop, options);
   const press = new Press(shop);
   const writes = !options.draft && options.copy === undefined;
   const store = openStore(shop.database, { mode: writes ? 'write' : 'read' });
@@ -72,6 +74,26 @@ function handOutRoot(shop: Shop, output: string, { json }: CertificateOptions): 
   say(`${file}: the shop's root certificate. Read its fingerprint to the customer over the telephone:\n${sha256}`);
 }
 
+/** A new certificate to sign papers with, under the same root: papers handed out and customers' trust stay as they are. */
+async function renewed(shop: Shop, options: CertificateOptions): Promise<void> {
+  const store = openStore(shop.database, { mode: 'write' });
+  try {
+    let passphrase = '';
+    const typed = (words: string): void => {
+      passphrase = words;
+    };
+    const by = await entitledPerson(store, shop, { what: 'a renewal', roles: ['administrator'] }, options, typed);
+    const { leaf } = await renewShopCertificate({ dir: shop.keys, shopName: shop.name, now: new Date(), passphrase });
+    const sha256 = certificateFingerprint(leaf.toString());
+    store.act('shop certificate renewed', { by: by.signer.name, sha256, until: leaf.validTo });
+    if (options.json) return sayJson({ sha256: sha256.replaceAll(' ', ''), until: leaf.validTo });
+    say(`Papers are signed with a new certificate from now on, valid until ${leaf.validTo}:\n${sha256}`);
+    say('The root is the same: papers handed out, and the root that customers have, stay as they are.');
+  } finally {
+    store.close();
+  }
+}
+
 async function reissued(store: Store, press: Press, number: string, options: CertificateOptions): Promise<Issued> {
   const old = replaceable(store, number);
   const reason = oneLine(options.reason ?? '', '--reason');
@@ -97,8 +119,8 @@ function ofWorkOrder(store: Store, workOrder: string): readonly string[] {
 
 /** What can't be asked for together, and what is missing: said before anything is opened. */
 function refuseMixedWishes(tests: readonly string[], options: CertificateOptions): void {
-  const { reissue, copy, workOrder, root } = options;
-  const wishes = [tests.length > 0, ...[reissue, copy, workOrder, root].map((wish) => wish !== undefined)];
+  const { reissue, copy, workOrder, root, renew } = options;
+  const wishes = [tests.length > 0, ...[reissue, copy, workOrder, root, renew].map((wish) => wish !== undefined)];
   const asked = wishes.filter(Boolean).length;
   if (asked === 0)
     throw new DwellmarkError('usage', 'of which test?', {
@@ -107,7 +129,7 @@ function refuseMixedWishes(tests: readonly string[], options: CertificateOptions
   if (asked > 1)
     throw new DwellmarkError(
       'usage',
-      'tests, --work-order, --reissue, --copy and --root exclude each other: give one of them',
+      'tests, --work-order, --reissue, --copy, --root and --renew exclude each other: give one of them',
     );
   if (options.draft && (reissue !== undefined || copy !== undefined))
     throw new DwellmarkError('usage', 'a draft is of a test: it has no number to reissue or copy');
@@ -115,8 +137,10 @@ function refuseMixedWishes(tests: readonly string[], options: CertificateOptions
     throw new DwellmarkError('usage', 'a reissue needs a reason', {
       advice: 'Give it with --reason "…"; it is printed.',
     });
-  if (reissue === undefined && (options.reason ?? options.signer ?? options.passphraseFd) !== undefined)
-    throw new DwellmarkError('usage', '--reason, --signer and --passphrase-fd belong to --reissue');
+  if (reissue === undefined && options.reason !== undefined)
+    throw new DwellmarkError('usage', '--reason belongs to --reissue');
+  if (reissue === undefined && renew === undefined && (options.signer ?? options.passphraseFd) !== undefined)
+    throw new DwellmarkError('usage', '--signer and --passphrase-fd belong to --reissue and --renew');
   const { units, beside, language, declare } = options;
   if (copy !== undefined && (units ?? beside ?? language ?? declare) !== undefined)
     throw new DwellmarkError(

@@ -16,6 +16,7 @@ import { canonicalJson, openStore, type Store } from '../../record/index.js';
 import { exportRootPem } from '../../signing/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
+import { DwellHand } from '../dwell-hand.js';
 import { exitCodes } from '../exit-codes.js';
 import { commandName, paint, say, sayJson } from '../output.js';
 import { DemoProgress } from '../report/demo-progress.js';
@@ -131,7 +132,14 @@ async function runScenario(
   const writer = store.beginNextTest((test) => testHeader({ ...about, test }));
   const progress = new DemoProgress(scenario.title, unitSystems[scenario.units], quiet);
   const hold = new HoldRun(judgementOf(store.test(writer.test).header), writer, (news) => progress.tell(news));
-  for await (const item of gauge.items()) hold.take(item);
+  const hand = new DwellHand(prepared.plan, {
+    atStart: [],
+    nearEnd: scenario.inspected ? [{ kind: 'inspected' }] : [],
+  });
+  for await (const item of gauge.items()) {
+    hold.take(item);
+    hand.after(hold, item);
+  }
   await gauge.close();
   hold.end('end of trace');
   hold.seal();

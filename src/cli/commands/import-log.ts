@@ -11,10 +11,12 @@ import {
 } from '../../bench/index.js';
 import { Judgement, type TestResult } from '../../evaluation/index.js';
 import { type GaugeDescription, type GaugeDriver, supervised, supervisionLimits } from '../../gauge/index.js';
+import type { OperatorAct } from '../../holdtest/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import { openStore, type SealMark } from '../../record/index.js';
-import { parsePressure, parseTemperature, type Temperature, unitSystems } from '../../units/index.js';
+import { DwellmarkError, parsePressure, parseTemperature, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
+import { type DwellActs, DwellHand } from '../dwell-hand.js';
 import { verdictExit } from '../exit-codes.js';
 import { commandName, remark, say, sayJson, spellAll } from '../output.js';
 import { resultJson } from '../report/result-json.js';
@@ -31,10 +33,15 @@ export interface ImportOptions extends CommonOptions {
   readonly store: boolean;
   readonly oilStart?: string;
   readonly oilEnd?: string;
+  readonly inspected?: boolean;
 }
+
+/** As the command line says it when nobody names the technician. */
+const notStated = 'not stated';
 
 /** `dwellmark import`: a hold test whose driver reads a file. */
 export async function run(log: string, options: ImportOptions): Promise<void> {
+  const acts = actsOf(options);
   const shop = options.store || options.shop !== undefined ? findShop(options.shop) : null;
   const module = await loadDriver('log-file', null);
   const settings = logSettings(log, options);
@@ -49,11 +56,10 @@ export async function run(log: string, options: ImportOptions): Promise<void> {
   });
   const limits = supervisionLimits({ ...prepared.gauge, mode: 'when-stable' });
   const openLog = () => supervised(module.create(settings), limits, { live: false });
-  const oil = { start: typedOil(options.oilStart, '--oil-start'), end: typedOil(options.oilEnd, '--oil-end') };
   const { test, mark, result, notes } =
     options.store && shop
-      ? await keep({ openLog, prepared, oil }, shop, options.technician)
-      : await judgeOnly({ openLog, prepared, oil });
+      ? await keep({ openLog, prepared, acts }, shop, options.technician)
+      : await judgeOnly({ openLog, prepared, acts });
   const system = unitSystems[prepared.job.units ?? shop?.units ?? 'bar'];
   if (options.json) {
     const record = mark
@@ -95,30 +101,31 @@ interface Kept {
 interface Recorded {
   readonly openLog: () => GaugeDriver;
   readonly prepared: Prepared;
-  /** Read by a person at the start and near the end of each dwell. */
-  readonly oil: { readonly start: Temperature | null; readonly end: Temperature | null };
+  /** What a person did at the start and near the end of each dwell. */
+  readonly acts: DwellActs;
 }
 
-const typedOil = (text: string | undefined, option: string): Temperature | null =>
-  text === undefined ? null : parseTemperature(text, { key: option });
+/** Oil temperatures read by hand, and that every leak point was looked at. @throws DwellmarkError (`usage`, `input`). */
+function actsOf({ oilStart, oilEnd, inspected, technician }: ImportOptions): Recorded['acts'] {
+  const oil = (text: string | undefined, option: string): OperatorAct[] =>
+    text === undefined ? [] : [{ kind: 'oil-temperature', oilK: parseTemperature(text, { key: option }) }];
+  if (inspected && technician === notStated)
+    throw new DwellmarkError('usage', 'an inspection is by somebody', {
+      place: { key: '--inspected' },
+      advice: 'Name who looked with --technician.',
+    });
+  return {
+    atStart: oil(oilStart, '--oil-start'),
+    nearEnd: [...oil(oilEnd, '--oil-end'), ...(inspected ? [{ kind: 'inspected' } as const] : [])],
+  };
+}
 
-async function judged(driver: GaugeDriver, hold: HoldRun, { oil, prepared }: Recorded): Promise<HoldRun> {
-  let typedFor: number | null = null;
-  let ended = false;
+async function judged(driver: GaugeDriver, hold: HoldRun, { acts, prepared }: Recorded): Promise<HoldRun> {
+  const hand = new DwellHand(prepared.plan, acts);
   try {
     for await (const item of driver.items()) {
       hold.take(item);
-      const { phase, portIndex, stageIndex } = hold.state;
-      if (phase.name !== 'dwell' || item.kind !== 'reading') continue;
-      const { timeUs } = item.reading;
-      if (typedFor !== phase.startUs) {
-        if (oil.start !== null) hold.act({ kind: 'oil-temperature', oilK: oil.start }, timeUs);
-        [typedFor, ended] = [phase.startUs, false];
-      }
-      const dwellS = prepared.plan.ports[portIndex]?.stages[stageIndex]?.dwellS ?? Number.POSITIVE_INFINITY;
-      if (ended || oil.end === null || (timeUs - phase.startUs) / 1e6 < 0.98 * dwellS) continue;
-      hold.act({ kind: 'oil-temperature', oilK: oil.end }, timeUs);
-      ended = true;
+      hand.after(hold, item);
     }
   } finally {
     await driver.close();

@@ -44,6 +44,7 @@ export function bench(program: Command): void {
     .option('--ambient <pressure>', 'taken off absolute pressures, "1013 mbar"; the standard atmosphere when absent')
     .option('--oil-start <temperature>', 'oil temperature read by a person at the start of the dwell, "22.8 C"')
     .option('--oil-end <temperature>', '... and near its end')
+    .option('--inspected', 'in each dwell --technician looked at every leak point and saw no oil')
     .option('--technician <name>', 'who ran the test', 'not stated')
     .option('--procedure <file>', "another procedure than the job's")
     .option('--no-store', 'judge the log and keep nothing; needs no shop')

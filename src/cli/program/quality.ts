@@ -77,10 +77,11 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
     .option('--declare <text>', 'words of conformity that QA answers for, printed as they are')
     .option('--reissue <number>', 'a new certificate in place of this one, which becomes void', numberOf)
     .option('--reason <text>', 'why it is reissued; printed')
-    .option('--signer <id>', 'who decides on the reissue (qa or administrator); asked when there are several')
-    .option('--passphrase-fd <n>', 'of a reissue: read the passphrase from this file descriptor', whole)
+    .option('--signer <id>', 'who decides on a reissue (qa or administrator) or renewal (administrator)')
+    .option('--passphrase-fd <n>', 'of a reissue or renewal: read the passphrase from this file descriptor', whole)
     .option('--copy <number>', 'the certificate again, byte for byte before its signature; marked when it is void')
     .option('--root <file>', "write the shop's root certificate there, for customers")
+    .option('--renew', 'sign papers with a new certificate under the same root, before the old one ends')
     .addHelpText(
       'after',
       examples(
@@ -90,6 +91,7 @@ without one, \`signer add admin --role administrator\` makes it and asks for one
         'dwellmark certificate --reissue HF-2026-0012 --reason "printed on the former letterhead"',
         'dwellmark certificate --copy HF-2026-0012',
         'dwellmark certificate --root shop-root.pem',
+        'dwellmark certificate --renew --signer admin',
       ),
     )
     .action(async (tests, options) => (await import('../commands/certificate.js')).run(tests, options));

@@ -13,6 +13,7 @@ export const actKinds = [
   'signer locked out',
   'certificate issued',
   'certificate voided',
+  'shop certificate renewed',
   'gauge entered',
   'calibration entered',
   'recall disposition',
