@@ -109,7 +109,7 @@ describe('the papers of a shop', () => {
       [['--copy', 'C-1999-0001'], 'no certificate C-1999-0001'],
       [['--copy', 'C-1999-0001', '--draft'], 'a draft'],
       [[first, '--copy', 'C-1999-0001'], 'exclude each other'],
-      [[first, '--reason', 'x'], 'belong to --reissue'],
+      [[first, '--reason', 'x'], 'belongs to --reissue'],
       [['--work-order', 'WO-none'], 'no test has the work order'],
       [[], 'of which test?'],
     ];
