@@ -46,6 +46,7 @@ export function testHeader(facts: HeaderFacts): TestHeader {
     technician: oneLine(facts.technician, '--technician'),
     workOrder: job.workOrder,
     customer: job.customer,
+    ...(job.customerAddress === undefined ? {} : { customerAddress: job.customerAddress }),
     cylinder: job.cylinder,
     condition: job.condition,
     received: job.received,

@@ -6,6 +6,8 @@ import type { GaugeSpec } from './gauge-spec.js';
 export interface Job {
   readonly workOrder: string;
   readonly customer: string;
+  /** Where the customer is reached, printed beside the name. */
+  readonly customerAddress?: string;
   /** A template's id, or a path. */
   readonly procedure: string;
   readonly gauge: JobGauge;

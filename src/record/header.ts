@@ -16,6 +16,8 @@ export interface TestHeader {
   readonly technician: string;
   readonly workOrder: string;
   readonly customer: string;
+  /** Absent where the job gives none. */
+  readonly customerAddress?: string;
   readonly cylinder: Cylinder & { readonly serial: string; readonly maker: string; readonly model: string };
   readonly condition: string;
   readonly received: string | null;

@@ -64,6 +64,7 @@ export const sampleHeader: TestHeader = {
   technician: 'Mina Aldous',
   workOrder: 'WO-2207',
   customer: 'Tarn Quarry Plant',
+  customerAddress: '4 Quarry Road, Tarnbeck',
   cylinder: {
     kind: 'double-acting',
     boreM: 0.1,

@@ -48,6 +48,7 @@ describe('what a report must show by ISO/IEC 17025:2017, 7.8.2, 7.8.3 and 7.8.6'
     };
     expect(without(input.header.shop.address)).toEqual(['7.8.2.1 b']);
     expect(without(input.header.customer)).toContain('7.8.2.1 e');
+    expect(without('Tarnbeck')).toEqual(['7.8.2.1 e']);
     expect(without(input.header.cylinder.serial)).toEqual(['7.8.2.1 g']);
     expect(without('11 Mar 2026')).toEqual(['7.8.2.1 h']);
     expect(without('Tobias Wrenfield')).toEqual(['7.8.2.1 o']);

@@ -58,8 +58,8 @@ export const clauses: readonly Clause[] = [
   {
     clause: '7.8.2.1',
     letter: 'e',
-    asks: 'customer (contact information where the job gives it in the same line)',
-    shows: ({ header }) => [header.customer],
+    asks: 'customer and contact information',
+    shows: ({ header }) => [header.customer, header.customerAddress ?? 'an address that nobody stated'],
   },
   {
     clause: '7.8.2.1',

@@ -72,7 +72,10 @@ function workFacts(header: TestHeader, oil: OilRange | null, words: Words, figur
   );
   const check = header.benchCheck;
   return [
-    { label: words.say('label.customer'), value: header.customer },
+    {
+      label: words.say('label.customer'),
+      value: [header.customer, header.customerAddress ?? ''].filter(isGiven).join('; '),
+    },
     { label: words.say('label.work-order'), value: header.workOrder },
     {
       label: words.say('label.place'),

@@ -94,7 +94,11 @@ const correctionLines = (
     ),
   );
 
-const correctedLabel = { customer: 'label.customer', workOrder: 'label.work-order', address: 'label.place' } as const;
+const correctedLabel = {
+  customer: 'label.customer',
+  workOrder: 'label.work-order',
+  address: 'label.customer',
+} as const;
 
 /** How a recorded log was read: what decides what its figures mean. */
 function logLines({ gauge, origin }: CertificateInput['header'], words: Words, figures: Figures): readonly string[] {

@@ -97,7 +97,7 @@ const correctForm = (
 <p class="small">The record stays as it was sealed. Papers issued from now on say what was corrected.</p>
 <button class="main" type="submit">Correct it, signed</button></form></details>`;
 
-const correctableLabel = { customer: 'Customer', workOrder: 'Work order', address: 'Address of the shop' } as const;
+const correctableLabel = { customer: 'Customer', workOrder: 'Work order', address: "Customer's address" } as const;
 
 const reissueForm = (
   place: string,

@@ -3,6 +3,10 @@ import type { KeyTexts } from './key-text.js';
 export const jobKeys: KeyTexts = {
   work_order: { text: 'Work order, printed on the certificate and used to find the test.' },
   customer: { text: 'Customer, printed on the certificate.', example: '"Tarn Quarry Plant"' },
+  customer_address: {
+    text: 'Address of the customer, printed beside the name; ISO/IEC 17025 asks for it.',
+    example: '"4 Quarry Road, Tarnbeck"',
+  },
   procedure: { text: "Id of a procedure (one that ships, or one of the shop's templates), or the path of a file." },
   gauge: { text: 'Serial of a gauge in the shop file, or a [gauge] table that describes one.' },
   oil_probe: { text: 'Serial of the oil temperature probe in the shop file.' },

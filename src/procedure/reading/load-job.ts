@@ -59,6 +59,7 @@ const jobTable = (data: TomlText['data']) =>
   z.strictObject({
     work_order: words('"WO-2207"'),
     customer: words('"…"'),
+    customer_address: words('"…"').optional(),
     procedure: words('"cylinder-proof"'),
     gauge: typeof data.gauge === 'object' ? gaugeTable : words('"SN 40117"'),
     oil_probe: words('"OT 12"').optional(),
@@ -105,6 +106,7 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
   return {
     workOrder: table.work_order,
     customer: table.customer,
+    ...(table.customer_address === undefined ? {} : { customerAddress: table.customer_address }),
     procedure: table.procedure,
     gauge: jobGauge(document, table.gauge),
     ...(table.oil_probe === undefined ? {} : { oilProbe: table.oil_probe }),

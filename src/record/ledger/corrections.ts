@@ -26,7 +26,7 @@ export interface Correction {
 
 /** The text of a header that may be corrected. */
 export const textOf = (header: TestHeader, what: Correctable): string =>
-  what === 'address' ? header.shop.address : header[what];
+  what === 'address' ? (header.customerAddress ?? '') : header[what];
 
 /** Corrections of a test among ledger lines, oldest first; a line that holds none is passed over, see {@link changesFault}. */
 export const correctionsIn = (acts: readonly LedgerLine[], test: string): Correction[] =>
@@ -40,10 +40,9 @@ export const correctionsIn = (acts: readonly LedgerLine[], test: string): Correc
 
 /** A header as corrected: for papers, pages and lists. Its hash is that of the one it was made from. */
 export function corrected(header: TestHeader, corrections: readonly Pick<Correction, 'changes'>[]): TestHeader {
-  const texts = { customer: header.customer, workOrder: header.workOrder, address: header.shop.address };
-  for (const { what, to } of corrections.flatMap(({ changes }) => changes)) texts[what] = to;
-  const { address, ...order } = texts;
-  return { ...header, ...order, shop: { ...header.shop, address } };
+  const changes = corrections.flatMap((one) => one.changes);
+  const texts = changes.map(({ what, to }) => [what === 'address' ? 'customerAddress' : what, to] as const);
+  return { ...header, ...Object.fromEntries(texts) };
 }
 
 /** Why these are no changes to a header as it stood, or null. */
@@ -62,7 +61,7 @@ export function changesFault(header: TestHeader, changes: unknown): string | nul
 export const correctableName: Readonly<Record<Correctable, string>> = {
   customer: 'customer',
   workOrder: 'work order',
-  address: 'address',
+  address: "customer's address",
 };
 
 function isChanges(value: unknown): value is readonly Change[] {
