@@ -1,7 +1,7 @@
 import { pressureDifferencePa, pressurePa } from '../units/index.js';
 import { compareStages, stagesComparedFlag } from './compare-stages.js';
 import type { DwellContext } from './context.js';
-import { releaseS } from './course/release.js';
+import { letGoFrom, releaseS } from './course/release.js';
 import { governingLimit } from './decision.js';
 import { diagnose } from './diagnosis.js';
 import { type DecayEstimate, estimateDecay } from './estimate.js';
@@ -84,7 +84,8 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
   const shutInS = letGo ? releaseS(blocks, releaseRate(context, end.released === true)) : lastS;
   const fullS = (end.endUs - startUs) / 1e6;
   // What falls so from the first moment on was never let go: it is the leak.
-  const dwellS = end.released && shutInS > 3 ? Math.min(fullS, shutInS) : fullS;
+  const letGoS = end.tail === 'released' ? letGoFrom(blocks, leastRelease * stage.targetPa) : Number.POSITIVE_INFINITY;
+  const dwellS = end.released && shutInS > 3 ? Math.min(fullS, shutInS) : Math.min(fullS, letGoS);
   if (!(dwellS > 0))
     return { ...bare, reason: end.voided ?? 'the dwell has no length: it ended no later than its first reading' };
   const holdS = end.tail === 'none' ? Math.min(dwellS, lastS) : Math.max(shutInS, Math.min(dwellS, lastS));

@@ -73,7 +73,13 @@ const shutValve = (seed: number): HoldSpec => {
 };
 
 export const knownHolds: readonly KnownHold[] = [
-  { name: 'a leak that begins 15 s before the end', spec: late, verdicts: ['fail'], says: /sped up/ },
+  // A fall of 15 s is too short to be sure of in one of some fifteen holds; it never passes.
+  {
+    name: 'a leak that begins 15 s before the end',
+    spec: late,
+    verdicts: ['fail', 'inconclusive'],
+    says: /sped up|last fifth/,
+  },
   {
     name: 'oil fed in over a minute',
     spec: (seed) => fedOver(seed, 60),

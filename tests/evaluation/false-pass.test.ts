@@ -149,3 +149,33 @@ describe('what must not pass', () => {
     expect(little?.verdict).toBe('pass');
   });
 });
+
+describe('the release', () => {
+  const held = (heldS: number, releaseS: number, hz: number): Reading[] =>
+    drawTrace(
+      [
+        { s: 5, toBar: 0 },
+        { s: 30, toBar: 241 },
+        { s: heldS, toBar: 240.9 },
+        { s: releaseS, toBar: 0 },
+        { s: 15, toBar: 0 },
+      ],
+      { hz, rippleBar: 0.03 },
+    );
+  const stageOf = (readings: readonly Reading[]) => judge(plan(), asInputs(readings)).ports[0]?.stages[0];
+
+  it.each([
+    [0.2, 10],
+    [1, 10],
+    [20, 10],
+    [300, 10],
+    [0.2, 1],
+    [20, 1],
+  ])('over %d s at %d readings a second is no part of a tight hold', (releaseS, hz) => {
+    for (const heldS of [302, 307.3, 420]) expect(stageOf(held(heldS, releaseS, hz))?.verdict).toBe('pass');
+  });
+
+  it('that begins just before the time is over leaves the dwell short, and is no leak', () => {
+    for (const early of [0.5, 2, 4]) expect(stageOf(held(300 - early, 10, 10))?.verdict).toBe('inconclusive');
+  });
+});
