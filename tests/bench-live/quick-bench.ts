@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, renameSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import {
   createSimulatedGauge,
@@ -128,8 +128,9 @@ line_volume = "0.05 L"
 /** Writes shop, job and procedure into a folder; the gauge is read from `device`. Returns the job's path. */
 export function writeQuickShop(folder: string, device: string, options: QuickBenchOptions): string {
   mkdirSync(folder, { recursive: true });
+  // Whole at once: another program may be reading it.
   writeFileSync(
-    path.join(folder, 'dwellmark.toml'),
+    path.join(folder, 'shop.next'),
     `name = "Harrow Fell Hydraulics"
 units = "bar"
 
@@ -148,6 +149,7 @@ unit = "bar"
 terminator = "\\r\\n"
 `,
   );
+  renameSync(path.join(folder, 'shop.next'), path.join(folder, 'dwellmark.toml'));
   writeFileSync(path.join(folder, 'quick-hold.toml'), procedure(options.dwellS));
   const file = path.join(folder, 'job.toml');
   writeFileSync(file, job(options.ports));
