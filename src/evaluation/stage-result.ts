@@ -83,9 +83,8 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
   const letGo = end.released === true || end.tail === 'released';
   const shutInS = letGo ? releaseS(blocks, releaseRate(context, end.released === true)) : lastS;
   const fullS = (end.endUs - startUs) / 1e6;
-  // What falls so from the first moment on was never let go: it is the leak.
   const letGoS = end.tail === 'released' ? letGoFrom(blocks, leastRelease * stage.targetPa) : Number.POSITIVE_INFINITY;
-  const dwellS = end.released && shutInS > 3 ? Math.min(fullS, shutInS) : Math.min(fullS, letGoS);
+  const dwellS = Math.min(fullS, end.released ? shutInS : letGoS);
   if (!(dwellS > 0))
     return { ...bare, reason: end.voided ?? 'the dwell has no length: it ended no later than its first reading' };
   const holdS = end.tail === 'none' ? Math.min(dwellS, lastS) : Math.max(shutInS, Math.min(dwellS, lastS));
