@@ -6,6 +6,7 @@
 import { spawnSync } from 'node:child_process';
 import { chmodSync, copyFileSync, existsSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { pathToFileURL } from 'node:url';
 
 const root = path.resolve(import.meta.dirname ?? '.', '..');
 const modules = path.join(root, 'node_modules');
@@ -20,6 +21,22 @@ function run(script, ...args) {
   if (status !== 0) process.exit(status ?? 1);
 }
 
+/** Writes what src/cli/prepared-answer.ts reads: the help of each command, and the version, by the words that ask it. */
+async function prepareAnswers() {
+  const { buildProgram } = await import(pathToFileURL(path.join(root, 'dist/src/cli/program.js')).href);
+  const program = buildProgram();
+  const answers = { '--version': `${program.version()}\n` };
+  const prepare = (command, words) => {
+    const pieces = [];
+    command.configureOutput({ writeOut: (piece) => pieces.push(piece) });
+    command.outputHelp();
+    answers[[...words, '--help'].join(' ')] = pieces.join('');
+    for (const below of command.commands) prepare(below, [...words, below.name()]);
+  };
+  prepare(program, []);
+  writeFileSync(path.join(root, 'dist/src/cli/prepared-answers.json'), JSON.stringify(answers));
+}
+
 if (existsSync(path.join(modules, 'typescript')) && existsSync(path.join(modules, 'tsx'))) {
   if (process.argv.includes('--clean')) rmSync(path.join(root, 'dist'), { recursive: true, force: true });
   run('typescript/bin/tsc', '-p', 'tsconfig.build.json');
@@ -28,6 +45,7 @@ if (existsSync(path.join(modules, 'typescript')) && existsSync(path.join(modules
   const help = path.join(root, 'src/help');
   for (const name of readdirSync(help).filter((file) => file.endsWith('.md')))
     copyFileSync(path.join(help, name), path.join(root, 'dist/src/help', name));
+  await prepareAnswers();
   const { stdout } = spawnSync(process.execPath, [program, 'man']);
   if (stdout.length > 0) writeFileSync(path.join(root, 'dist/dwellmark.1'), stdout);
 } else if (!existsSync(program)) {

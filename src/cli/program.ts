@@ -18,7 +18,8 @@ export function buildProgram(): Command {
     .description('Hold tests of hydraulic cylinders: from the gauge to a signed certificate.')
     .version('0.1.0')
     .showHelpAfterError('  Add --help for the options.')
-    .configureOutput({ outputError: (text, write) => write(asOurOwn(text)) })
+    // The width is fixed, because the build prepares the texts (prepared-answer.ts).
+    .configureOutput({ outputError: (text, write) => write(asOurOwn(text)), getOutHelpWidth: () => 80 })
     .exitOverride()
     .configureHelp({ sortSubcommands: false })
     .addHelpText(

@@ -220,8 +220,9 @@ describe('the house', () => {
 
 /** A command starts as fast as what it loads: each of these packages takes its time. */
 describe('at its start', () => {
-  it('help loads the command line alone', () => {
-    expect(packagesLoadedBy('src/cli/main.ts')).toEqual(['commander']);
+  it('help that was prepared loads nothing, and every other the command line alone', () => {
+    expect(packagesLoadedBy('src/cli/main.ts')).toEqual([]);
+    expect(packagesLoadedBy('src/cli/run.ts')).toEqual(['commander']);
   });
 
   it.each(['list', 'show'])('%s loads what reads a record: no PDF writer, no serial port, no server', (command) => {
