@@ -44,6 +44,8 @@ export interface Shop {
   readonly calibration: CalibrationPolicy;
   /** What a certificate needs beside a pass; without it the paper is a test report. */
   readonly certificate: readonly CertificateDemand[];
+  /** More keys of a foot switch, a keypad or a scanner, and the word of what each does. */
+  readonly keymap: Readonly<Record<string, string>>;
   readonly gauges: readonly ShopGauge[];
   readonly probes: readonly ShopProbe[];
 }
@@ -120,6 +122,7 @@ export const shopSchema = z.strictObject({
   certificate: z
     .strictObject({ calibration_required: z.boolean().default(true), inspection_required: z.boolean().default(true) })
     .prefault({}),
+  keymap: z.record(z.string().min(1), z.string()).default({}),
   gauge: z.array(z.strictObject({ ...gaugeTable.shape, ...readHow })).default([]),
   probe: z.array(z.strictObject({ ...probeTable.shape, ...readHow })).default([]),
 });
@@ -213,6 +216,7 @@ export function readShop(file: string): Shop {
       notCovering: shop.calibration.not_covering,
       noticeDays: shop.calibration.notice_days,
     },
+    keymap: shop.keymap,
     certificate: [
       ...(shop.certificate.calibration_required ? (['calibration'] as const) : []),
       ...(shop.certificate.inspection_required ? (['inspection'] as const) : []),

@@ -15,6 +15,8 @@ export interface Dwell {
   addColumns(readings: ReadingColumns, from: number, until: number): void;
   /** An oil temperature that a person read and typed, K. */
   typedOil(timeUs: number, oilK: number): void;
+  /** The oil temperature typed at that time was wrong. */
+  typedOilTakenBack(timeUs: number): void;
   /** The running estimate, made anew once a second. */
   early(nowUs: number): EarlyWord;
   /** Ends the dwell; readings added later don't count. */
@@ -41,6 +43,9 @@ export function startDwell(context: DwellContext): Dwell {
     },
     typedOil(timeUs, oilK) {
       if (!ended) trace.typedOil(timeUs, oilK);
+    },
+    typedOilTakenBack(timeUs) {
+      if (!ended) trace.typedOilTakenBack(timeUs);
     },
     early(nowUs) {
       const second = Math.floor(nowUs / 1e6);

@@ -33,6 +33,8 @@ export type HoldEventCode =
   | 'collected'
   | 'oil-temperature'
   | 'inspected'
+  | 'taken-back'
+  | 'inspection-taken-back'
   | 'inspection-missing'
   | 'repeat'
   | 'stopped'

@@ -1,3 +1,4 @@
+export { type Entry, type EntryAct, entryText, standingEntries } from './entries.js';
 export type { HoldEvent, HoldEventCode } from './event.js';
 export {
   type EndReason,

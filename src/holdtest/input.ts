@@ -33,6 +33,8 @@ export type OperatorAct =
   /** Every leak point has been looked at during the dwell. */
   | { readonly kind: 'inspected' }
   | { readonly kind: 'acknowledge' }
+  /** An entry of the attempt under way was wrong; `entry` is its place among them, counted from 0. */
+  | { readonly kind: 'take-back'; readonly entry: number; readonly reason: string }
   | { readonly kind: 'end-dwell'; readonly reason: string }
   | { readonly kind: 'stop'; readonly reason: string }
   | { readonly kind: 'force'; readonly to: PhaseName; readonly reason: string }

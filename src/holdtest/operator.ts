@@ -1,3 +1,4 @@
+import { entryText, keepEntry, takeBack } from './entries.js';
 import type { LeakObservation, OperatorAct, PhaseName } from './input.js';
 import { cutDwell, finishDwell, voidDwell } from './phases/dwell.js';
 import { beginDwell } from './phases/stabilise.js';
@@ -9,7 +10,6 @@ import {
   freshRamp,
   freshStabilise,
   report,
-  setFacts,
   setPhase,
   stageOf,
   type Turn,
@@ -21,31 +21,31 @@ export function onOperator(turn: Turn, act: OperatorAct): void {
     case 'continue':
       return onContinue(turn);
     case 'note':
+      keepEntry(turn, act);
       return report(turn, 'note', 'note', act.text);
     case 'observation':
-      return onObservation(turn, act.observation);
+      keepEntry(turn, act);
+      if (isExternalLeak(act.observation))
+        return report(turn, 'external-leak', 'alarm', `Oil outside at the ${entryText(act)}`);
+      return report(turn, 'observation', 'note', entryText(act));
     case 'collected':
-      setFacts(turn, { collected: { volumeM3: act.volumeM3, overS: act.overS } });
-      return report(
-        turn,
-        'collected',
-        'note',
-        `{volume:${act.volumeM3}} of oil collected at the other port in {seconds:${act.overS}}.`,
-      );
+      keepEntry(turn, act);
+      return report(turn, 'collected', 'note', entryText(act));
     case 'oil-temperature':
+      keepEntry(turn, act);
       turn.effects.push({ kind: 'oil-temperature', timeUs: turn.timeUs, oilK: act.oilK });
-      return report(turn, 'oil-temperature', 'note', `Oil at {temperature:${act.oilK}}.`);
+      return report(turn, 'oil-temperature', 'note', entryText(act));
     case 'strokes':
-      setFacts(turn, { strokes: act.count });
-      return report(turn, 'note', 'note', `${act.count} booster strokes counted.`);
     case 'oil-pumped':
-      setFacts(turn, { oilPumpedM3: act.volumeM3 });
-      return report(turn, 'note', 'note', `{volume:${act.volumeM3}} of oil pumped in.`);
+      keepEntry(turn, act);
+      return report(turn, 'note', 'note', entryText(act));
     case 'inspected':
-      setFacts(turn, { inspected: true });
-      report(turn, 'inspected', 'note', 'Every point has been looked at.');
+      keepEntry(turn, act);
+      report(turn, 'inspected', 'note', entryText(act));
       if (turn.state.phase.name === 'dwell' && turn.state.phase.timeDone) finishDwell(turn, turn.state.phase, 'all');
       return;
+    case 'take-back':
+      return takeBack(turn, act.entry, act.reason);
     case 'acknowledge':
       turn.state = { ...turn.state, alarms: [] };
       return;
@@ -75,14 +75,6 @@ export const isExternalLeak = (observation: LeakObservation): boolean =>
   observation.amount !== 'film' &&
   observation.point !== 'bench line or fitting' &&
   observation.point !== 'open opposite port';
-
-function onObservation(turn: Turn, observation: LeakObservation): void {
-  setFacts(turn, { observations: [...turn.state.facts.observations, observation] });
-  const drops = observation.drops === undefined ? '' : ` (${observation.drops} drops)`;
-  const text = `${observation.point}: ${observation.amount}${drops}${observation.text ? `, ${observation.text}` : ''}`;
-  if (isExternalLeak(observation)) report(turn, 'external-leak', 'alarm', `Oil outside at the ${text}`);
-  else report(turn, 'observation', 'note', text);
-}
 
 function onStop(turn: Turn, reason: string): void {
   report(turn, 'stopped', 'alarm', `Stopped by the operator: ${reason}`);

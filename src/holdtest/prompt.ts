@@ -1,4 +1,5 @@
 import type { PortPlan, StagePlan, TestPlan } from '../procedure/index.js';
+import { standingEntries } from './entries.js';
 import { zeroLearnedUs } from './phases/ready.js';
 import type { HoldState } from './state.js';
 import { portOf, stageOf } from './turn.js';
@@ -15,6 +16,7 @@ export type PromptKey =
   | 'force'
   | 'repeat'
   | 'acknowledge'
+  | 'take-back'
   | 'stop';
 
 /** The one thing to do now, and what else can be done. */
@@ -32,7 +34,10 @@ export interface Prompt {
 export function promptFor(plan: TestPlan, state: HoldState): Prompt {
   const acknowledge: readonly PromptKey[] = state.alarms.length > 0 ? ['acknowledge'] : [];
   const { text, keys } = bare(plan, state);
-  return { text, keys: [...acknowledge, ...keys] };
+  const wrong: readonly PromptKey[] = standingEntries(state.facts).length > 0 ? ['take-back'] : [];
+  const stop = keys.indexOf('stop');
+  const before = stop < 0 ? keys.length : stop;
+  return { text, keys: [...acknowledge, ...keys.slice(0, before), ...wrong, ...keys.slice(before)] };
 }
 
 function bare(plan: TestPlan, state: HoldState): Prompt {

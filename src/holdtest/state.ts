@@ -1,3 +1,4 @@
+import type { Entry } from './entries.js';
 import type { HoldEvent } from './event.js';
 import type { LeakObservation, PhaseName, RepeatCause } from './input.js';
 import type { RateWindow } from './rate-window.js';
@@ -34,6 +35,8 @@ export interface AttemptFacts {
   readonly openPortPa: number | null;
   readonly peakPa: number | null;
   readonly overpressure: boolean;
+  /** All that a person wrote down; the fields behind it are what stands of it. */
+  readonly entries: readonly Entry[];
   readonly observations: readonly LeakObservation[];
   readonly collected: { readonly volumeM3: number; readonly overS: number } | null;
   readonly strokes: number | null;
@@ -132,7 +135,9 @@ export type HoldEffect =
     }
   | { readonly kind: 'stroke-seen'; readonly stroke: SeenStroke; readonly number: number }
   | { readonly kind: 'attempt-ended'; readonly facts: AttemptFacts }
-  | { readonly kind: 'oil-temperature'; readonly timeUs: number; readonly oilK: number };
+  | { readonly kind: 'oil-temperature'; readonly timeUs: number; readonly oilK: number }
+  /** `timeUs` is that of the typed temperature. */
+  | { readonly kind: 'oil-temperature-taken-back'; readonly timeUs: number };
 
 export interface Stepped {
   readonly state: HoldState;
@@ -148,6 +153,7 @@ export const freshFacts: AttemptFacts = {
   openPortPa: null,
   peakPa: null,
   overpressure: false,
+  entries: [],
   observations: [],
   collected: null,
   strokes: null,

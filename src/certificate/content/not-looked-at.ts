@@ -12,6 +12,11 @@ export interface NotLookedAt {
   readonly of: string;
 }
 
+/** Somebody confirmed an inspection, and did not take it back. */
+const isInspected = (events: TestResult['ports'][number]['events']): boolean =>
+  events.findLastIndex(({ code }) => code === 'inspected') >
+  events.findLastIndex(({ code }) => code === 'inspection-taken-back');
+
 /** What was not looked at in a test: a deviation on its paper, whatever the verdict. */
 export const notLookedAt = (
   { plan }: Pick<TestHeader, 'plan'>,
@@ -21,6 +26,6 @@ export const notLookedAt = (
     .filter(({ spec, calibration }) => spec !== null && calibration === undefined)
     .map(({ serial }): NotLookedAt => ({ demand: 'calibration', of: serial })),
   ...ports
-    .filter(({ observations, events }) => observations.length === 0 && !events.some(({ code }) => code === 'inspected'))
+    .filter(({ observations, events }) => observations.length === 0 && !isInspected(events))
     .map(({ port }): NotLookedAt => ({ demand: 'inspection', of: port })),
 ];

@@ -25,7 +25,7 @@ export async function run(only: string | undefined, options: TestOptions): Promi
     });
   if (!options.json) for (const test of found) say(described(test));
   if (nobody) return closeAll(shop, found, options.json === true);
-  for (const test of found) await oneByOne(test, shop);
+  for (const test of found) await oneByOne(test, shop, options.mute === true);
 }
 
 function listCutOff(shop: Shop, only: string | undefined): CutOff[] {
@@ -58,7 +58,7 @@ function closeAll(shop: Shop, found: readonly CutOff[], json: boolean): void {
   process.exitCode = exitCodes.undecided;
 }
 
-async function oneByOne(cutOff: CutOff, shop: Shop): Promise<void> {
+async function oneByOne(cutOff: CutOff, shop: Shop, mute: boolean): Promise<void> {
   const { test } = cutOff.header;
   const goOn = 'go on with it';
   const close = 'close it as interrupted';
@@ -66,7 +66,7 @@ async function oneByOne(cutOff: CutOff, shop: Shop): Promise<void> {
   const what = await choose(test, cutOff.mayGoOn ? [goOn, close, leave] : [close, leave], '--unattended');
   if (what === leave) return;
   if (what === close) return closeAll(shop, [cutOff], false);
-  const outcome = await (await import('../screen/run-on-screen.js')).resumeOnScreen(test, shop);
+  const outcome = await (await import('../screen/run-on-screen.js')).resumeOnScreen(test, shop, mute);
   reportOutcome(outcome, {
     findings: cutOff.header.findings,
     system: systemOf(cutOff.header),

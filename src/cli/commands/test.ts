@@ -12,6 +12,7 @@ export interface TestOptions extends CommonOptions {
   readonly overrule?: string;
   readonly unattended?: boolean;
   readonly resume?: boolean;
+  readonly mute?: boolean;
 }
 
 /** `dwellmark test`: a hold test at the bench, on a full screen or, with nobody there, in plain lines. */
@@ -40,6 +41,7 @@ export async function run(job: string | undefined, options: TestOptions): Promis
         system,
         technician: options.technician ?? null,
         overrule: options.overrule ?? null,
+        mute: options.mute === true,
       })
     : await (await import('../screen/run-plain.js')).runPlain(
         {

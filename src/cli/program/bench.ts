@@ -19,6 +19,7 @@ export function bench(program: Command): void {
     .option('--technician <name>', 'who runs the test')
     .option('--overrule <why>', 'go on although the plan says stop; recorded with the name')
     .option('--unattended', 'ask nobody to confirm anything: phases follow from the readings alone')
+    .option('--mute', 'no sounds; the key m turns them on')
     .option('--resume', 'take up or close a test that was cut off; with --unattended: close all of them')
     .addHelpText(
       'after',

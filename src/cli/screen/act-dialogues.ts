@@ -1,4 +1,6 @@
 import {
+  type AttemptFacts,
+  entryText,
   type LeakAmount,
   type LeakPoint,
   leakAmounts,
@@ -8,9 +10,10 @@ import {
   type PromptKey,
   phaseSteps,
   phaseWord,
+  standingEntries,
 } from '../../holdtest/index.js';
 import type { TestPlan } from '../../procedure/index.js';
-import { parseTemperature, type UnitSystem } from '../../units/index.js';
+import { parseTemperature, spell, type UnitSystem } from '../../units/index.js';
 import type { Dialogue, Next, Question } from './dialogue.js';
 
 type ActDialogue = Dialogue<OperatorAct>;
@@ -48,6 +51,7 @@ const usualReasons = {
   endDwell: ['oil is seen outside: enough is known', 'a valve was touched', 'the bench is needed'],
   force: ['steady by eye', 'the phase was over and was not seen', 'trying the bench out'],
   'bench fault': ['hose or fitting leaked', 'a valve was not shut', 'gauge or cable', 'air was left in: purged again'],
+  takeBack: ['wrong key', 'wrong place', 'wrong figure', 'it was not oil'],
   failed: ['seal changed', 'fitting or screw tightened', 'purged, and settled for longer'],
 } as const;
 
@@ -71,8 +75,16 @@ const amountWords: Readonly<Record<LeakAmount, string>> = {
   run: 'run: a thread or a stream',
 };
 
+/** What a dialogue must know of the test. */
+export interface ActAsk {
+  readonly plan: TestPlan;
+  readonly system: UnitSystem;
+  readonly phase: PhaseName;
+  readonly facts: AttemptFacts;
+}
+
 /** The dialogue that belongs to a key; the key's act at once where nothing has to be asked. */
-export function dialogueOf(key: PromptKey, plan: TestPlan, system: UnitSystem, phase: PhaseName): ActDialogue {
+export function dialogueOf(key: PromptKey, { plan, system, phase, facts }: ActAsk): ActDialogue {
   switch (key) {
     case 'continue':
       return { title: 'Continue', next: () => act({ kind: 'continue' }) };
@@ -94,6 +106,8 @@ export function dialogueOf(key: PromptKey, plan: TestPlan, system: UnitSystem, p
       return force(phase);
     case 'repeat':
       return repeat(plan);
+    case 'take-back':
+      return takeBack(facts, system);
     case 'stop':
       return stop;
     default:
@@ -112,10 +126,12 @@ const inspected: ActDialogue = {
 const observation: ActDialogue = {
   title: 'Oil seen',
   // Drops that nobody counted were seen all the same.
-  left: ([point, amount]) =>
-    amount === amountWords.drops && point !== undefined
-      ? { kind: 'observation', observation: { point: point as LeakPoint, amount: 'drops' } }
-      : undefined,
+  left: ([point, amount]) => {
+    if (point === undefined) return undefined;
+    if (amount === amountWords.drops)
+      return { kind: 'observation', observation: { point: point as LeakPoint, amount: 'drops' } };
+    return { kind: 'note', text: `Oil seen at the ${point}: how much was not answered.` };
+  },
   next: ([point, amount, drops]) => {
     if (point === undefined) return ask({ kind: 'choose', ask: 'Where?', options: leakPoints });
     if (amount === undefined)
@@ -133,6 +149,10 @@ const observation: ActDialogue = {
 
 const collected: ActDialogue = {
   title: 'Oil collected at the open port',
+  left: ([volume]) =>
+    volume === undefined
+      ? undefined
+      : { kind: 'note', text: `${volume} mL of oil collected at the open port: in how long was not answered.` },
   next: ([volume, minutes]) => {
     if (volume === undefined)
       return ask({ kind: 'figure', ask: 'How much? Let decompression oil stop first.', unit: 'mL' });
@@ -149,6 +169,16 @@ const note: ActDialogue = {
   },
 };
 
+/** What becomes of a text that was scanned and has no meaning of its own. */
+export const scannedText = (text: string, serial: string): ActDialogue => ({
+  title: 'Scanned',
+  next: ([keep]) => {
+    const what = text === serial ? 'the serial of this cylinder' : 'not the serial of this cylinder';
+    if (keep === undefined) return confirm(`"${text}", ${what}. Write it down as a note?`);
+    return act({ kind: 'note', text: `Scanned ${text}: ${what}.` });
+  },
+});
+
 /** Figures that only the person can give. */
 const figures = (system: UnitSystem): ActDialogue => ({
   title: 'Figures read by hand',
@@ -161,6 +191,24 @@ const figures = (system: UnitSystem): ActDialogue => ({
       return act({ kind: 'oil-temperature', oilK: parseTemperature(`${value} ${system.temperature}`) });
     if (which === kinds[1]) return act({ kind: 'strokes', count: Math.round(Number(value)) });
     return act({ kind: 'oil-pumped', volumeM3: Number(value) * 1e-6 });
+  },
+});
+
+/** Which of the entries was wrong, the newest first, and why. */
+const takeBack = (facts: AttemptFacts, system: UnitSystem): ActDialogue => ({
+  title: 'Take an entry back; it and the correction stay in the record',
+  next: ([which, ...given]) => {
+    const standing = standingEntries(facts);
+    const options = standing.map(({ act }, index) => {
+      const text = spell(entryText(act), system);
+      // Two that read the same are told apart by their order.
+      const same = standing.slice(0, index).filter((one) => spell(entryText(one.act), system) === text).length;
+      return same === 0 ? text : `${text} (${same + 1} before)`;
+    });
+    if (which === undefined) return ask({ kind: 'choose', ask: 'Which entry was wrong?', options });
+    const said = worded(given, 'Why was it wrong?', usualReasons.takeBack);
+    if (!('text' in said)) return said;
+    return act({ kind: 'take-back', entry: standing[options.indexOf(which)]?.place ?? -1, reason: said.text });
   },
 });
 

@@ -2,30 +2,37 @@ import type { HoldRun, LiveEnd, LiveRun, RunNews } from '../../bench/index.js';
 import { type OperatorAct, type PhaseName, type PromptKey, promptFor } from '../../holdtest/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import type { UnitSystem } from '../../units/index.js';
-import { dialogueOf, stop } from './act-dialogues.js';
+import { dialogueOf, scannedText, stop } from './act-dialogues.js';
 import { benchScreen } from './bench-screen.js';
 import { BenchMemory, type BenchView } from './bench-view.js';
-import { begin, type Dialogue, dialogueLines, type Key, type OpenDialogue, press } from './dialogue.js';
+import { begin, type Dialogue, dialogueLines, type Key, type OpenDialogue, press, pressScanned } from './dialogue.js';
 import { keyHelp } from './key-help.js';
-import { actOfKey, helpOf } from './key-words.js';
+import { actOfKey, helpOf, type KeyMap } from './key-words.js';
 import { fitFrame } from './paint-line.js';
+import type { Sound } from './sounds.js';
 import type { Terminal } from './terminal.js';
 
 export interface SessionAsk {
   /** What it needs of a terminal. */
-  readonly terminal: Pick<Terminal, 'size' | 'terms' | 'listen' | 'draw' | 'bell'>;
+  readonly terminal: Pick<Terminal, 'size' | 'terms' | 'listen' | 'draw' | 'play' | 'hush'>;
   readonly header: BenchView['header'];
   readonly plan: TestPlan;
   readonly system: UnitSystem;
   readonly hold: HoldRun;
   readonly live: LiveRun;
+  /** More keys of the shop. */
+  readonly keys: KeyMap;
+  /** No sound from the start. */
+  readonly mute: boolean;
 }
 
 /** At most eight redraws a second; a gauge at 10 Hz moves no faster than the eye. */
 const redrawMs = 125;
 const flashMs = 600;
-/** A standing alarm rings again after so long. */
+/** A standing alarm sounds again after so long. */
 const ringAgainMs = 5000;
+/** Keys that follow a question which closed by itself were meant for it. */
+const closedMs = 1500;
 
 /** Dialogues that make sense only in the phase they were opened in. */
 const boundToPhase: readonly PromptKey[] = ['force', 'end-dwell', 'inspected', 'continue'];
@@ -44,6 +51,7 @@ export class BenchSession {
   #bell = true;
   #flashUntilMs = 0;
   #rangAtMs = 0;
+  #closedAtMs = Number.NEGATIVE_INFINITY;
   #dirty = true;
   #drawnAtMs = 0;
 
@@ -52,14 +60,18 @@ export class BenchSession {
     this.#memory.take(news);
     this.#dirty = true;
     if (this.#openFor !== null && news.state.phase.name !== this.#openFor) this.#closeOpen();
-    if (!this.#memory.rung()) return;
+    const sound = this.#memory.heard();
+    if (sound === null) return;
     this.#flashUntilMs = performance.now() + flashMs;
-    this.#ring();
+    this.#ring(sound);
+    // An alarm is on the screen at once, not at the next beat.
+    if (sound === 'alarm') this.#draw();
   };
 
   /** Runs the test to its end on the screen. Closing the terminal, or a signal, ends it as interrupted. */
   async run(set: SessionAsk): Promise<LiveEnd> {
     this.#set = set;
+    this.#bell = !set.mute;
     const { terminal, live } = set;
     const cutOff = (): void => live.end('interrupted');
     const asked = (): void => this.#askStop();
@@ -67,6 +79,7 @@ export class BenchSession {
     for (const signal of ['SIGTERM', 'SIGHUP'] as const) process.on(signal, cutOff);
     terminal.listen({
       key: (key) => this.#key(key),
+      scanned: (text, entered) => this.#scanned(text, entered),
       resized: () => this.#draw(),
       hungUp: cutOff,
     });
@@ -83,13 +96,13 @@ export class BenchSession {
   #tick(): void {
     const now = performance.now();
     const standing = (this.#set?.hold.state.alarms.length ?? 0) > 0;
-    if (standing && now - this.#rangAtMs > ringAgainMs) this.#ring();
+    if (standing && now - this.#rangAtMs > ringAgainMs) this.#ring('alarm');
     if (this.#dirty || now - this.#drawnAtMs > 500) this.#draw();
   }
 
-  #ring(): void {
+  #ring(sound: Sound): void {
     this.#rangAtMs = performance.now();
-    if (this.#bell) this.#set?.terminal.bell();
+    if (this.#bell) this.#set?.terminal.play(sound);
   }
 
   #draw(): void {
@@ -125,27 +138,45 @@ export class BenchSession {
     if (key.ctrl && key.name === 'c') this.#askStop();
     else if (this.#help) this.#help = false;
     else if (this.#open) this.#answer(press(this.#open, key));
-    else this.#command(key);
+    else if (performance.now() - this.#closedAtMs > closedMs) this.#command(key);
+    this.#draw();
+  }
+
+  /** A card that the shop has given a meaning, or a text to be kept. */
+  #scanned(text: string, entered: boolean): void {
+    if (!this.#set) return;
+    const { plan, hold, keys, header } = this.#set;
+    const act = keys.has(text) ? actOfKey(text, promptFor(plan, hold.state).keys, keys) : null;
+    if (this.#help) this.#help = false;
+    else if (this.#open) this.#answer(pressScanned(this.#open, text, entered));
+    else if (act !== null) this.#do(act);
+    else if (!keys.has(text)) this.#ask(scannedText(text, header.cylinder.serial));
     this.#draw();
   }
 
   #command(key: Key): void {
     if (!this.#set) return;
-    const { plan, system, hold } = this.#set;
+    const { plan, hold, keys } = this.#set;
     if (key.text === '?' || key.text === '*' || key.name === 'h') {
       this.#help = true;
       return;
     }
     if (key.name === 'm' || key.text === '-') {
       this.#bell = !this.#bell;
+      if (!this.#bell) this.#set.terminal.hush();
       return;
     }
-    const act = actOfKey(key.name === '' ? key.text : key.name, promptFor(plan, hold.state).keys);
-    if (act === null) return;
+    const act = actOfKey(key.name === '' ? key.text : key.name, promptFor(plan, hold.state).keys, keys);
+    if (act !== null) this.#do(act);
+  }
+
+  #do(act: PromptKey): void {
+    if (!this.#set) return;
+    const { plan, system, hold } = this.#set;
     if (act === 'stop') return this.#askStop();
     if (act === 'continue' && hold.state.phase.name === 'done') return this.#ask(finish);
     const phase = hold.state.phase.name;
-    this.#ask(dialogueOf(act, plan, system, phase));
+    this.#ask(dialogueOf(act, { plan, system, phase, facts: hold.state.facts }));
     this.#openFor = this.#open !== null && boundToPhase.includes(act) ? phase : null;
   }
 
@@ -157,6 +188,7 @@ export class BenchSession {
   #closeOpen(): void {
     this.#open = null;
     this.#openFor = null;
+    this.#closedAtMs = performance.now();
   }
 
   #answer(answered: ReturnType<typeof begin<Outcome>>): void {

@@ -1,10 +1,11 @@
 import type { RunNews } from '../../bench/index.js';
 import type { EarlyWord, StageResult, StrokeResult, TestResult } from '../../evaluation/index.js';
 import type { Reading } from '../../gauge/index.js';
-import type { HoldEvent, HoldState } from '../../holdtest/index.js';
+import type { HoldEvent, HoldState, Phase } from '../../holdtest/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import type { TestHeader } from '../../record/index.js';
 import type { UnitSystem } from '../../units/index.js';
+import { louder, type Sound } from './sounds.js';
 import { TraceSketch } from './trace-sketch.js';
 
 /** Everything that the bench screen shows, whoever fills it: a live test, one that is watched, one replayed. */
@@ -45,7 +46,7 @@ export class BenchMemory {
   #events: HoldEvent[] = [];
   #reading: Reading | null = null;
   #readAtMs: number | null = null;
-  #ring = false;
+  #sound: Sound | null = null;
 
   take({ input, state, effects }: RunNews): void {
     for (const effect of effects) {
@@ -54,7 +55,7 @@ export class BenchMemory {
         this.#hold = new TraceSketch();
       }
       if (effect.kind === 'dwell-began') this.#hold = new TraceSketch();
-      if (effect.kind === 'event') this.#event(effect.event);
+      if (effect.kind === 'event') this.#event(effect.event, state.phase);
     }
     if (input.kind !== 'reading') return;
     this.#reading = input.reading;
@@ -75,16 +76,19 @@ export class BenchMemory {
     };
   }
 
-  /** Whether something has happened since the last call that is worth a bell. */
-  rung(): boolean {
-    const ring = this.#ring;
-    this.#ring = false;
-    return ring;
+  /** What has happened since the last call that is worth a sound. */
+  heard(): Sound | null {
+    const sound = this.#sound;
+    this.#sound = null;
+    return sound;
   }
 
-  #event(event: HoldEvent): void {
+  #event(event: HoldEvent, phase: Phase): void {
     if (event.code === 'target-reached') this.#hold = new TraceSketch();
     this.#events = [...this.#events.slice(1 - eventsKept), event];
-    if (event.grade === 'alarm' || event.grade === 'void' || event.code === 'phase') this.#ring = true;
+    if (event.grade === 'alarm' || event.grade === 'void') this.#sound = louder(this.#sound, 'alarm');
+    else if (event.code === 'bled-down' || (event.code === 'phase' && phase.name === 'dwell' && phase.timeDone))
+      this.#sound = louder(this.#sound, 'done');
+    else if (event.code === 'phase') this.#sound = louder(this.#sound, 'go on');
   }
 }

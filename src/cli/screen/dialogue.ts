@@ -25,6 +25,7 @@ export interface OpenDialogue<T> {
   readonly answers: readonly string[];
   readonly question: Question;
   readonly typed: string;
+  /** -1 until something is picked: an Enter alone answers no list. */
   readonly chosen: number;
   /** What was wrong with the last answer. */
   readonly complaint: string;
@@ -56,12 +57,12 @@ function advance<T>(dialogue: Dialogue<T>, answers: readonly string[], spareEnte
   if ('outcome' in next) return { outcome: next.outcome };
   const { question } = next;
   const typed = question.kind === 'text' ? (question.preset ?? '') : '';
-  return { open: { dialogue, answers, question, typed, chosen: 0, complaint: '', spareEnter } };
+  return { open: { dialogue, answers, question, typed, chosen: -1, complaint: '', spareEnter } };
 }
 
 /**
  * One key on. Escape leaves, and on a numeric pad / does where nothing is written; Backspace takes back a letter. Enter
- * never confirms: whoever treads on a foot switch twice has not said yes.
+ * alone neither confirms nor picks: whoever treads on a foot switch twice has not answered.
  */
 export function press<T>(before: OpenDialogue<T>, key: Key): Answered<T> {
   const open = before.spareEnter ? { ...before, spareEnter: false } : before;
@@ -84,22 +85,40 @@ export function press<T>(before: OpenDialogue<T>, key: Key): Answered<T> {
   }
 }
 
+/** Text that came all at once, from a scanner or a paste: written where something is to be written, else left alone. */
+export function pressScanned<T>(open: OpenDialogue<T>, text: string, entered: boolean): Answered<T> {
+  const { kind } = open.question;
+  if (kind === 'choose' || kind === 'confirm')
+    return { open: { ...open, complaint: 'A scan is no answer here: press the key.' } };
+  let answered: Answered<T> = { open };
+  const keys = [...text].map((letter): Key => ({ name: letter, ctrl: false, text: letter }));
+  if (entered) keys.push({ name: 'return', ctrl: false, text: '' });
+  for (const key of keys) if ('open' in answered) answered = press(answered.open, key);
+  return answered;
+}
+
 const isEnter = ({ name }: Key): boolean => name === 'return' || name === 'enter';
 
 function pressChoice<T>(open: OpenDialogue<T>, options: readonly string[], key: Key): Answered<T> {
   const move = key.name === 'down' || key.text === '+' ? 1 : key.name === 'up' || key.text === '-' ? -1 : 0;
-  if (move !== 0)
-    return { open: { ...open, chosen: (open.chosen + move + options.length) % options.length, typed: '' } };
+  if (move !== 0) {
+    const from = open.chosen < 0 && move < 0 ? 0 : open.chosen;
+    const chosen = (from + move + options.length) % options.length;
+    return { open: { ...open, chosen, typed: '', complaint: '' } };
+  }
   if (/^\d$/.test(key.text)) {
     const number = Number(open.typed + key.text);
     const few = options.length < 10;
-    if (number < 1 || number > options.length) return { open: { ...open, typed: '', complaint: '' } };
+    if (number < 1 || number > options.length)
+      return { open: { ...open, chosen: -1, typed: '', complaint: `Nothing has the number ${number}.` } };
     if (few || number * 10 > options.length)
       return advance(open.dialogue, [...open.answers, options[number - 1] ?? ''], true);
-    return { open: { ...open, chosen: number - 1, typed: key.text } };
+    return { open: { ...open, chosen: number - 1, typed: key.text, complaint: '' } };
   }
   if (!isEnter(key)) return { open };
-  return advance(open.dialogue, [...open.answers, options[open.chosen] ?? '']);
+  const picked = options[open.chosen];
+  if (picked === undefined) return { open: { ...open, complaint: 'Pick one first: its number, or the arrows.' } };
+  return advance(open.dialogue, [...open.answers, picked]);
 }
 
 function pressText<T>(

@@ -1,4 +1,6 @@
+import type { Shop } from '../../bench/index.js';
 import type { PromptKey } from '../../holdtest/index.js';
+import { DwellmarkError } from '../../units/index.js';
 import type { KeyHelp } from './key-help.js';
 
 interface ActKey {
@@ -22,19 +24,62 @@ export const actKeys: Readonly<Record<PromptKey, ActKey>> = {
   'end-dwell': { key: 'e', pad: '9', word: 'end', does: 'end the dwell before its time; it can then not pass' },
   force: { key: 'f', pad: '8', word: 'force', does: 'force the next phase; the record says so' },
   repeat: { key: 'r', pad: '7', word: 'repeat', does: 'test a port again; every attempt stays' },
+  'take-back': { key: 'u', pad: '+', word: 'undo', does: 'take back an entry that was wrong; both stay in the record' },
   stop: { key: 's', pad: '.', word: 'stop', does: 'stop the test, with a reason (Ctrl-C too)' },
 };
 
 /** The list of keys: what means something now, and what always does. */
 export const helpOf = (offered: readonly PromptKey[]): readonly KeyHelp[] => [
   ...offered.map((act): KeyHelp => [`${actKeys[act].key} or ${actKeys[act].pad}`, actKeys[act].does]),
-  ['m or -', 'the bell off, or on again'],
+  ['m or -', 'the sounds off, or on again'],
   ['? or *', 'this list'],
   ['Esc or /', 'leaves a question without an answer'],
 ];
 
-/** The act of a pressed key among those offered now; null when it means nothing. */
-export function actOfKey(name: string, offered: readonly PromptKey[]): PromptKey | null {
+/** What more keys of a shop do: of a foot switch, a keypad, or the text of a card that is scanned. */
+export type KeyMap = ReadonlyMap<string, PromptKey>;
+
+/** The act of a pressed key, or of a scanned text, among those offered now; null when it means nothing. */
+export function actOfKey(name: string, offered: readonly PromptKey[], more: KeyMap = new Map()): PromptKey | null {
   const key = name === 'return' || name === 'enter' ? 'Enter' : name;
-  return offered.find((act) => actKeys[act].key === key || actKeys[act].pad === key) ?? null;
+  const act = more.get(key);
+  if (act !== undefined) return offered.includes(act) ? act : null;
+  return offered.find((one) => actKeys[one].key === key || actKeys[one].pad === key) ?? null;
+}
+
+/** Keys without a sign of their own, as a person names them; the terminal's name is the same in small letters. */
+const namedKey = /^(F([1-9]|1[0-2])|PageUp|PageDown|Home|End|Insert|Delete|Space|Tab)$/i;
+const alwaysTaken = ['m', '-', '?', '*', 'h', '/', 'y'];
+
+/**
+ * A shop's own keys, `[keymap]` of the shop file.
+ * @throws DwellmarkError (`input`) naming the key that can't be: none that there is, or one that means something already.
+ */
+export function keyMapOf({ file, keymap }: Pick<Shop, 'file' | 'keymap'>): KeyMap {
+  const acts = Object.keys(actKeys) as PromptKey[];
+  const taken = new Set([...alwaysTaken, ...acts.flatMap((act) => [actKeys[act].key, actKeys[act].pad])]);
+  return new Map(
+    Object.entries(keymap).map(([name, word]) => {
+      const place = { file, key: `keymap.${name}` };
+      const act = acts.find((one) => actKeys[one].word === word);
+      if (act === undefined)
+        throw new DwellmarkError('input', `nothing at the bench is called "${word}"`, {
+          place,
+          advice: `Known: ${acts.map((one) => actKeys[one].word).join(', ')}.`,
+        });
+      if (taken.has(name))
+        throw new DwellmarkError('input', `the key ${name} has a meaning already`, {
+          place,
+          advice: 'Take another key for it.',
+        });
+      const sign = [...name].length === 1;
+      if (!sign && !namedKey.test(name) && [...name].length < 4)
+        throw new DwellmarkError('input', `there is no key "${name}"`, {
+          place,
+          advice:
+            'One sign, F1 to F12, PageUp, PageDown, Home, End, Insert, Delete, Space, Tab, or a text to scan (4 letters or more).',
+        });
+      return [namedKey.test(name) ? name.toLowerCase() : name, act] as const;
+    }),
+  );
 }

@@ -1,4 +1,13 @@
-import { begin, type Dialogue, dialogueLines, type Key, type OpenDialogue, press } from './dialogue.js';
+import {
+  type Answered,
+  begin,
+  type Dialogue,
+  dialogueLines,
+  type Key,
+  type OpenDialogue,
+  press,
+  pressScanned,
+} from './dialogue.js';
 import { harmless, type Line, span, spread } from './frame.js';
 import { fitFrame } from './paint-line.js';
 import type { Terminal } from './terminal.js';
@@ -59,18 +68,19 @@ export async function askOnPage<T extends object>(
   if ('outcome' in first) return first.outcome;
   if (!('open' in first)) return 'left';
   let open: OpenDialogue<T> = first.open;
+  const taken = (answered: Answered<T>): T | Left | null => {
+    if ('outcome' in answered) return answered.outcome;
+    if ('left' in answered) return 'left';
+    open = answered.open;
+    return null;
+  };
   return until<T>(terminal, {
     draw: () => {
       const { columns, rows } = terminal.size;
       return [...above, [], ...dialogueLines(open, columns, rows - above.length - 1)];
     },
-    key: (key) => {
-      const answered = press(open, key);
-      if ('outcome' in answered) return answered.outcome;
-      if ('left' in answered) return 'left';
-      open = answered.open;
-      return null;
-    },
+    key: (key) => taken(press(open, key)),
+    scanned: (text, entered) => taken(pressScanned(open, text, entered)),
   });
 }
 
@@ -81,7 +91,11 @@ const pageTitle = (title: string, columns: number): Line => {
 
 function until<T>(
   terminal: Terminal,
-  page: { readonly draw: () => readonly Line[]; readonly key: (key: Key) => T | Left | null },
+  page: {
+    readonly draw: () => readonly Line[];
+    readonly key: (key: Key) => T | Left | null;
+    readonly scanned?: (text: string, entered: boolean) => T | Left | null;
+  },
 ): Promise<T | Left> {
   return new Promise((resolve) => {
     const draw = (): void => {
@@ -94,15 +108,16 @@ function until<T>(
       terminal.listen({ key: () => {}, resized: () => {}, hungUp: () => {} });
       resolve(outcome);
     };
+    const after = (outcome: T | Left | null): void => {
+      if (outcome !== null) end(outcome);
+      else draw();
+    };
     const leave = (): void => end('left');
     process.on('SIGTERM', leave);
     process.on('SIGHUP', leave);
     terminal.listen({
-      key: (key) => {
-        const outcome = key.ctrl && key.name === 'c' ? 'left' : page.key(key);
-        if (outcome !== null) end(outcome);
-        else draw();
-      },
+      key: (key) => after(key.ctrl && key.name === 'c' ? 'left' : page.key(key)),
+      scanned: (text, entered) => after(page.scanned?.(text, entered) ?? null),
       resized: draw,
       hungUp: leave,
     });

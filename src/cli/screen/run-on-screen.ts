@@ -4,6 +4,7 @@ import type { UnitSystem } from '../../units/index.js';
 import type { RunOutcome } from '../report/live-report.js';
 import { traceChart } from '../report/trace-chart.js';
 import { BenchSession } from './bench-session.js';
+import { type KeyMap, keyMapOf } from './key-words.js';
 import { prepareAtBench } from './preparation.js';
 import { keepPerson, personOfShift } from './shift.js';
 import { Terminal } from './terminal.js';
@@ -14,11 +15,14 @@ export interface OnScreenAsk {
   readonly system: UnitSystem;
   readonly technician: string | null;
   readonly overrule: string | null;
+  /** No sound from the start. */
+  readonly mute: boolean;
 }
 
 /** An attended test on a full screen, from who tests to the end. Null when it was left before it began. */
 export async function runOnScreen(ask: OnScreenAsk): Promise<RunOutcome | null> {
-  const { prepared, shop, system, overrule } = ask;
+  const { prepared, shop, system, overrule, mute } = ask;
+  const keys = keyMapOf(shop);
   const terminal = new Terminal();
   try {
     const technician = ask.technician ?? personOfShift(shop.folder, Date.now());
@@ -33,19 +37,20 @@ export async function runOnScreen(ask: OnScreenAsk): Promise<RunOutcome | null> 
       endWhenDone: false,
       giveUpAfterS: null,
     });
-    return await onScreen(terminal, session, started, system);
+    return await onScreen(terminal, session, started, { system, keys, mute });
   } finally {
     terminal.close();
   }
 }
 
 /** Goes on with a test that was cut off; who tests, the job and the cautions were read when it began. */
-export async function resumeOnScreen(test: string, shop: Shop): Promise<RunOutcome> {
+export async function resumeOnScreen(test: string, shop: Shop, mute: boolean): Promise<RunOutcome> {
+  const keys = keyMapOf(shop);
   const terminal = new Terminal();
   try {
     const session = new BenchSession();
     const started = await resumeLive(test, shop, { tell: session.tell, endWhenDone: false, giveUpAfterS: null });
-    return await onScreen(terminal, session, started, systemOf(started.header));
+    return await onScreen(terminal, session, started, { system: systemOf(started.header), keys, mute });
   } finally {
     terminal.close();
   }
@@ -55,7 +60,7 @@ async function onScreen(
   terminal: Terminal,
   session: BenchSession,
   started: StartedLive,
-  system: UnitSystem,
+  how: { readonly system: UnitSystem; readonly keys: KeyMap; readonly mute: boolean },
 ): Promise<RunOutcome> {
   const { header, hold, live } = started;
   // A terminal that closes hangs up more than once, to the very end: no such signal may end the program by itself.
@@ -63,10 +68,10 @@ async function onScreen(
   const signals = ['SIGINT', 'SIGTERM'] as const;
   for (const signal of [...signals, 'SIGHUP']) process.on(signal, held);
   try {
-    const end = await session.run({ terminal, header, plan: header.plan, system, hold, live });
+    const end = await session.run({ terminal, header, plan: header.plan, ...how, hold, live });
     const mark = started.seal();
     const result = hold.result();
-    const chart = traceChart(started.trace(), result, system, Math.min(100, terminal.size.columns));
+    const chart = traceChart(started.trace(), result, how.system, Math.min(100, terminal.size.columns));
     return { test: header.test, mark, result, end, chart };
   } finally {
     started.close();

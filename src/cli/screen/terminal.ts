@@ -1,10 +1,14 @@
 import { emitKeypressEvents, type Key as NodeKey } from 'node:readline';
 import type { Key } from './dialogue.js';
 import type { Frame } from './frame.js';
+import { KeyBursts } from './key-bursts.js';
 import { paintLine, type Terms, termsOf } from './paint-line.js';
+import { type Sound, Sounds } from './sounds.js';
 
 export interface TerminalEvents {
   key(key: Key): void;
+  /** What a scanner typed, or a paste; `entered`: with Enter behind it. Absent: it means nothing here. */
+  scanned?(text: string, entered: boolean): void;
   /** The window changed its size. */
   resized(): void;
   /** Nobody looks any more: the window was closed, the line dropped. */
@@ -19,6 +23,13 @@ export class Terminal {
   readonly terms: Terms;
   #events: TerminalEvents = { key: () => {}, resized: () => {}, hungUp: () => {} };
   #shown: string[] = [];
+  readonly #bursts = new KeyBursts({
+    key: (key) => this.#events.key(key),
+    scanned: (text, entered) => this.#events.scanned?.(text, entered),
+  });
+  readonly #sounds = new Sounds(() => {
+    if (this.alive) this.#write('\u0007');
+  });
   #dead = false;
   #open = true;
   /** Frames written, and those of them that drew every line. */
@@ -72,8 +83,13 @@ export class Terminal {
     this.#write(`\u001b[?2026h${out}\u001b[?2026l`);
   }
 
-  bell(): void {
-    if (this.alive) this.#write('\u0007');
+  play(sound: Sound): void {
+    this.#sounds.play(sound);
+  }
+
+  /** Ends the sound under way. */
+  hush(): void {
+    this.#sounds.stop();
   }
 
   close(): void {
@@ -83,6 +99,8 @@ export class Terminal {
     stdin.off('keypress', this.#keypress);
     stdout.off('resize', this.#resize);
     stdin.off('end', this.#gone);
+    this.#bursts.close();
+    this.#sounds.stop();
     stdin.pause();
     if (this.#dead) return;
     stdin.setRawMode(false);
@@ -93,11 +111,11 @@ export class Terminal {
     // Escape with a letter right behind it comes as one key of the Alt kind: they are two.
     const [lead, letter, ...more] = key.meta === true ? (key.sequence ?? '') : '';
     if (lead === '\u001b' && letter !== undefined && more.length === 0) {
-      this.#events.key({ name: 'escape', ctrl: false, text: '' });
-      this.#events.key({ name: letter === '\r' ? 'return' : letter.toLowerCase(), ctrl: false, text: letter });
+      this.#bursts.take({ name: 'escape', ctrl: false, text: '' });
+      this.#bursts.take({ name: letter === '\r' ? 'return' : letter.toLowerCase(), ctrl: false, text: letter });
       return;
     }
-    this.#events.key({
+    this.#bursts.take({
       name: key.name ?? text ?? '',
       ctrl: key.ctrl === true,
       text: key.ctrl || key.meta ? '' : (text ?? ''),

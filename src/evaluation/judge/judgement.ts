@@ -159,8 +159,12 @@ export class Judgement {
         this.#open.events.push(effect.event);
         return;
       case 'oil-temperature':
-        this.#open.typedOil = { timeUs: effect.timeUs, oilK: effect.oilK };
+        this.#open.typedOil.push({ timeUs: effect.timeUs, oilK: effect.oilK });
         this.#dwell?.typedOil(effect.timeUs, effect.oilK);
+        return;
+      case 'oil-temperature-taken-back':
+        this.#open.typedOil = this.#open.typedOil.filter(({ timeUs }) => timeUs !== effect.timeUs);
+        this.#dwell?.typedOilTakenBack(effect.timeUs);
         return;
       case 'stroke-seen': {
         const port = portOf(this.#plan, before);
@@ -194,7 +198,7 @@ export class Judgement {
     const context = this.#context(state.stageIndex, state);
     if (!context) return;
     this.#dwell = startDwell({ ...context, rises: this.#open.rises.until(timeUs) });
-    const typed = this.#open.typedOil;
+    const typed = this.#open.typedOil.at(-1);
     if (typed) this.#dwell.typedOil(typed.timeUs, typed.oilK);
   }
 
@@ -226,7 +230,7 @@ export class Judgement {
       stiffness,
       strokes: new StrokeWatch(),
       rises: new RiseHistory(),
-      typedOil: null,
+      typedOil: [],
       proven: null,
     };
   }
@@ -252,7 +256,7 @@ interface OpenAttempt {
   readonly stiffness: StiffnessWatch;
   readonly strokes: StrokeWatch;
   readonly rises: RiseHistory;
-  typedOil: { readonly timeUs: number; readonly oilK: number } | null;
+  typedOil: { readonly timeUs: number; readonly oilK: number }[];
   /** The loss that a spoilt dwell of the stage under way had proven. */
   proven: StageResult | null;
 }

@@ -154,6 +154,10 @@ export class DwellTrace {
     this.#typed.push({ timeUs, oilK });
   }
 
+  typedOilTakenBack(timeUs: number): void {
+    this.#typed = this.#typed.filter((typed) => typed.timeUs !== timeUs);
+  }
+
   /** Lets go of readings that are held back for the spike rule; for the end of the dwell. */
   close(): void {
     this.#watch.flush();

@@ -46,6 +46,10 @@ export const shopKeys: KeyTexts = {
   'calibration.out_of_date': { text: 'The calibration is past its due day.', example: '"stop"' },
   'calibration.not_covering': { text: 'The calibration does not cover the test pressure.', example: '"warn"' },
   'calibration.notice_days': { text: 'Days before the due day from which it is mentioned.', example: '30' },
+  keymap: {
+    text: 'More keys for the bench: one of a foot switch or a keypad, or the text of a card to scan, and what it does in the word of the key line.',
+    example: '{ PageDown = "continue", "CARD-INSPECTED" = "inspected" }',
+  },
   gauge: { text: 'A gauge; `dwellmark gauge add` enters it.' },
   ...under('gauge', { ...gaugeKeys, ...readHow }),
   probe: { text: 'An oil temperature probe.' },

@@ -101,7 +101,7 @@ class Shown {
 
   #tell(news: RunNews): void {
     this.#memory.take(news);
-    const rung = this.#memory.rung();
+    const rung = this.#memory.heard() === 'alarm';
     for (const { code } of news.state.alarms)
       if (!this.firstSeen.has(code))
         this.firstSeen.set(code, { screen: this.screen, rung, lines: eventLines(news, unitSystems.bar).join('\n') });

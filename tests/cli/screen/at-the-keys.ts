@@ -2,7 +2,9 @@ import { setImmediate as breathe } from 'node:timers/promises';
 import { HoldRun, type LiveEnd, LiveRun } from '../../../src/bench/index.js';
 import { BenchSession } from '../../../src/cli/screen/bench-session.js';
 import type { Frame } from '../../../src/cli/screen/frame.js';
+import type { KeyMap } from '../../../src/cli/screen/key-words.js';
 import { frameText } from '../../../src/cli/screen/paint-line.js';
+import type { Sound } from '../../../src/cli/screen/sounds.js';
 import type { TerminalEvents } from '../../../src/cli/screen/terminal.js';
 import { Judgement, type TestResult } from '../../../src/evaluation/index.js';
 import { type GaugeDriver, ItemQueue, pressurePa } from '../../../src/gauge/index.js';
@@ -20,9 +22,10 @@ export class AtTheKeys {
   #events: TerminalEvents = { key: () => {}, resized: () => {}, hungUp: () => {} };
   #frame: Frame = { columns: 80, lines: [] };
   #timeUs = 0;
-  bells = 0;
+  /** The sounds so far. */
+  heard: Sound[] = [];
 
-  constructor(plan: TestPlan) {
+  constructor(plan: TestPlan, more: KeyMap = new Map()) {
     const session = new BenchSession();
     this.#hold = new HoldRun(new Judgement(plan), null, session.tell);
     const driver: GaugeDriver = {
@@ -41,9 +44,10 @@ export class AtTheKeys {
         draw: (frame) => {
           this.#frame = frame;
         },
-        bell: () => {
-          this.bells += 1;
+        play: (sound) => {
+          this.heard.push(sound);
         },
+        hush: () => {},
       },
       header: {
         test: 'T-2026-0007',
@@ -56,6 +60,8 @@ export class AtTheKeys {
       system: unitSystems.bar,
       hold: this.#hold,
       live,
+      keys: more,
+      mute: false,
     });
   }
 
@@ -85,6 +91,11 @@ export class AtTheKeys {
       const name = special[letter];
       this.#events.key({ name: name ?? letter, ctrl: false, text: name === undefined ? letter : '' });
     }
+  }
+
+  /** A scanner types a text and Enter, all at once. */
+  scans(text: string): void {
+    this.#events.scanned?.(text, true);
   }
 
   /** The screen as it stands now. */

@@ -2,19 +2,22 @@ import { describe, expect, it } from 'vitest';
 import { dialogueOf, emergencies } from '../../../src/cli/screen/act-dialogues.js';
 import { type Answered, begin, dialogueLines, press } from '../../../src/cli/screen/dialogue.js';
 import { lineWidth } from '../../../src/cli/screen/frame.js';
-import { actKeys, actOfKey, helpOf } from '../../../src/cli/screen/key-words.js';
-import type { OperatorAct, PhaseName, PromptKey } from '../../../src/holdtest/index.js';
+import { actKeys, actOfKey, helpOf, keyMapOf } from '../../../src/cli/screen/key-words.js';
+import { beginHold, type OperatorAct, type PhaseName, type PromptKey } from '../../../src/holdtest/index.js';
 import type { TestPlan } from '../../../src/procedure/index.js';
 import { unitSystems } from '../../../src/units/index.js';
 
+const { facts } = beginHold(2);
 const plan = { ports: [{ port: 'A' }, { port: 'B' }] } as unknown as TestPlan;
 
 /** Presses keys one after another: letters, `Enter`, `Esc`, `Down`, `Back`. */
 function typed(key: PromptKey, keys: string, phase: PhaseName = 'dwell'): Answered<OperatorAct> {
-  let now = begin(dialogueOf(key, plan, unitSystems.bar, phase));
+  let now = begin(dialogueOf(key, { plan, system: unitSystems.bar, phase, facts }));
   for (const [name] of keys.matchAll(/<\w+>|[\s\S]/g)) {
     if (!('open' in now)) return now;
-    const special = { '<Enter>': 'return', '<Esc>': 'escape', '<Down>': 'down', '<Back>': 'backspace' }[name];
+    const special = { '<Enter>': 'return', '<Esc>': 'escape', '<Down>': 'down', '<Up>': 'up', '<Back>': 'backspace' }[
+      name
+    ];
     now = press(now.open, { name: special ?? name, ctrl: false, text: special === undefined ? name : '' });
   }
   return now;
@@ -99,6 +102,27 @@ describe('what the keys at the bench come to', () => {
     expect('open' in typed('repeat', '2<Enter>')).toBe(true);
   });
 
+  it('picks nothing by Enter alone, whatever the list: a second tread on the foot switch is no answer', () => {
+    for (const key of ['observation', 'note', 'oil', 'end-dwell', 'stop', 'force', 'repeat'] as const) {
+      const asked = typed(key, '<Enter><Enter><Enter>');
+      expect('open' in asked && asked.open, key).toMatchObject({
+        answers: [],
+        complaint: expect.stringContaining('Pick one first'),
+      });
+    }
+    expect(typed('observation', '11<Enter><Enter><Enter>')).toMatchObject({
+      open: { answers: ['open opposite port'] },
+    });
+  });
+
+  it('keeps a sighting as a note when how much, or in how long, is not answered', () => {
+    const note = (text: string) => ({ outcome: { kind: 'note', text } });
+    expect(typed('observation', '2<Esc>')).toEqual(note('Oil seen at the gland O-ring: how much was not answered.'));
+    const caught = note('5 mL of oil collected at the open port: in how long was not answered.');
+    expect(typed('collected', '5<Enter><Esc>')).toEqual(caught);
+    for (const key of ['observation', 'collected'] as const) expect(typed(key, '<Esc>')).toEqual({ left: true });
+  });
+
   it('keeps oil that was seen when its drops are not counted', () => {
     expect(typed('observation', '24<Esc>')).toEqual({
       outcome: { kind: 'observation', observation: { point: 'gland O-ring', amount: 'drops' } },
@@ -122,7 +146,7 @@ describe('what the keys at the bench come to', () => {
   });
 
   it('chooses by arrows as well as by number', () => {
-    expect(typed('observation', '<Down><Enter><Down><Enter>')).toEqual(typed('observation', '22'));
+    expect(typed('observation', '<Down><Down><Enter><Up><Enter>')).toEqual(typed('observation', '25'));
   });
 
   it('takes back letters', () => {
@@ -130,7 +154,7 @@ describe('what the keys at the bench come to', () => {
   });
 
   it('shows all thirteen leak points below the figures of an 80 x 24 screen', () => {
-    const open = begin(dialogueOf('observation', plan, unitSystems.bar, 'dwell'));
+    const open = begin(dialogueOf('observation', { plan, system: unitSystems.bar, phase: 'dwell', facts }));
     if (!('open' in open)) throw new Error('no dialogue');
     const lines = dialogueLines(open.open, 80, 14);
     expect(lines.length).toBeLessThanOrEqual(14);
@@ -145,6 +169,18 @@ describe('what the keys at the bench come to', () => {
 });
 
 describe('keys', () => {
+  it('of a shop are added to the others, and refused where they mean something already or are none', () => {
+    const of = (keymap: Readonly<Record<string, string>>) => keyMapOf({ file: 'dwellmark.toml', keymap });
+    const more = of({ PageDown: 'continue', b: 'oil', 'CARD-INSPECTED': 'inspected' });
+    expect(actOfKey('pagedown', ['continue'], more)).toBe('continue');
+    expect(actOfKey('CARD-INSPECTED', ['inspected'], more)).toBe('inspected');
+    expect(actOfKey('b', ['note'], more)).toBeNull();
+    expect(actOfKey('s', ['stop'], more)).toBe('stop');
+    expect(() => of({ s: 'continue' })).toThrow(/the key s has a meaning already/);
+    expect(() => of({ F13: 'continue' })).toThrow(/there is no key "F13"/);
+    expect(() => of({ F5: 'stopp' })).toThrow(/nothing at the bench is called "stopp"/);
+  });
+
   it('mean something only where they are offered', () => {
     expect(actOfKey('e', ['note', 'end-dwell'])).toBe('end-dwell');
     expect(actOfKey('e', ['note'])).toBeNull();

@@ -38,7 +38,9 @@ function write(name: string, view: BenchView, over: readonly Line[] = []): void 
 
 /** Where oil was seen: the list that stands over the lower part of the screen. */
 function tickList(view: BenchView): readonly Line[] {
-  const asked = begin(dialogueOf('observation', view.plan, view.system, 'dwell'));
+  const asked = begin(
+    dialogueOf('observation', { plan: view.plan, system: view.system, phase: 'dwell', facts: view.state.facts }),
+  );
   return 'open' in asked ? dialogueLines(asked.open, size.columns, size.rows - 10) : [];
 }
 

@@ -1,6 +1,6 @@
 import type { TestPlan } from '../../../procedure/index.js';
 import type { UnitSystem } from '../../../units/index.js';
-import { begin, dialogueLines, type Key, type OpenDialogue, press } from '../dialogue.js';
+import { begin, dialogueLines, type Key, type OpenDialogue, press, pressScanned } from '../dialogue.js';
 import { type KeyHelp, keyHelp } from '../key-help.js';
 import { fitFrame } from '../paint-line.js';
 import type { Terminal } from '../terminal.js';
@@ -52,7 +52,12 @@ export class ReplaySession {
     });
     const leave = (): void => this.#leave();
     for (const signal of ['SIGTERM', 'SIGHUP'] as const) process.on(signal, leave);
-    this.#set.terminal.listen({ key: (key) => this.#key(key), resized: () => this.#draw(), hungUp: leave });
+    this.#set.terminal.listen({
+      key: (key) => this.#key(key),
+      scanned: (text, entered) => this.#scanned(text, entered),
+      resized: () => this.#draw(),
+      hungUp: leave,
+    });
     this.#draw();
     const timer = setInterval(() => this.#tick(), redrawMs);
     await left;
@@ -74,6 +79,11 @@ export class ReplaySession {
     if (this.#help) this.#help = false;
     else if (this.#open) this.#answer(press(this.#open, key));
     else this.#command(key);
+    this.#draw();
+  }
+
+  #scanned(text: string, entered: boolean): void {
+    if (this.#open) this.#answer(pressScanned(this.#open, text, entered));
     this.#draw();
   }
 
