@@ -5,8 +5,8 @@ import type { BenchView } from './bench-view.js';
 import { type Line, type Style, span } from './frame.js';
 import { verdictStyle } from './verdict-part.js';
 
-/** What the pressure is held against, a line each: target, band, limit, rate, other port, oil. */
-export function factLines(view: BenchView): Line[] {
+/** What the pressure is held against, a line each: target, band, limit, rate, other port, oil. None is cut: what has no room is left out. */
+export function factLines(view: BenchView, width: number): Line[] {
   const { plan, state, reading, early, system } = view;
   const { port, stage, ratePaPerS } = progressOf(plan, state);
   const facts: [string, string][] = [];
@@ -26,7 +26,18 @@ export function factLines(view: BenchView): Line[] {
   if (rate !== null) facts.push(['rate', rateText(rate, rateLimit(view), view)]);
   if (reading?.oppositePa != null) facts.push(['other port', `{pressure:${reading.oppositePa}}`]);
   if (reading?.oilK != null) facts.push(['oil', `{temperature:${reading.oilK}}`]);
-  return facts.map(([name, text]) => [span(`${name.padStart(11)}  `, 'dim'), span(spell(text, system))]);
+  const spelled = facts.map(([name, text]) => [name, spell(text, system)] as const);
+  const wide = spelled.every(([, text]) => text.length + 13 <= width);
+  return spelled
+    .filter(([name, text]) => wide || name.length + 1 + text.length <= width)
+    .map(([name, text]) => [span(wide ? `${name.padStart(11)}  ` : `${name} `, 'dim'), span(text)]);
+}
+
+/** Target and limit on one line, where there is no room beside the figures. */
+export function limitsText({ plan, state, system }: BenchView): string {
+  const { port, stage } = progressOf(plan, state);
+  const target = stage ? `target {pressure:${stage.targetPa}}, ` : '';
+  return port ? spell(`${target}never above {pressure:${port.overpressurePa}}`, system) : '';
 }
 
 /** A rate, and what it may be: the unit once, because the line is short. */
@@ -51,7 +62,7 @@ export function clockLine(view: BenchView, width: number): Line {
   if (inPhaseS === null) return [];
   if (ofS === null || of === null) return [span(`   ${spellDuration(Math.max(0, inPhaseS))} in this phase`, 'dim')];
   const share = Math.min(1, Math.max(0, inPhaseS / ofS));
-  const cells = Math.min(barWidth, Math.max(8, width - 50));
+  const cells = width < 60 ? 0 : Math.min(barWidth, Math.max(8, width - 50));
   const full = Math.floor(share * cells);
   const over = inPhaseS >= ofS;
   const left = spellDuration(Math.ceil(Math.max(0, ofS - inPhaseS)));
@@ -66,8 +77,8 @@ export function clockLine(view: BenchView, width: number): Line {
     span('   '),
     span('█'.repeat(full), over ? 'good' : 'accent'),
     span('░'.repeat(cells - full), 'dim'),
-    span(`  ${words}`, over ? 'good' : 'bold'),
-    span(clearIn(view), 'dim'),
+    span(cells === 0 ? words : `  ${words}`, over ? 'good' : 'bold'),
+    ...(width < 80 ? [] : [span(clearIn(view), 'dim')]),
   ];
 }
 
@@ -86,7 +97,7 @@ const wordStyle: Readonly<Record<EarlyWord['word'], Style>> = {
 };
 
 /** The early word, and the running estimate of the drop over the whole dwell, with its band and what is allowed. */
-export function estimateLine(view: BenchView): Line {
+export function estimateLine(view: BenchView, width: number): Line {
   const { early, state, stages } = view;
   if (!early) {
     const last = stages.at(-1);
@@ -96,11 +107,10 @@ export function estimateLine(view: BenchView): Line {
   }
   // Oil outside fails the port whatever the pressure does.
   const outside = state.facts.observations.some(isExternalLeak);
-  return [
-    span('   '),
-    outside ? span(' OIL OUTSIDE: FAILS ', 'bad-band') : span(` ${early.word.toUpperCase()} `, wordStyle[early.word]),
-    span(`  ${estimateText(view, early)}`, 'bold'),
-  ];
+  const word = outside ? ' OIL OUTSIDE: FAILS ' : ` ${early.word.toUpperCase()} `;
+  const room = width - 3 - word.length - 2;
+  const text = estimateTexts(view, early).find((one) => one.length <= room) ?? '';
+  return [span('   '), span(word, outside ? 'bad-band' : wordStyle[early.word]), span(`  ${text}`, 'bold')];
 }
 
 /** The newest slow strokes, as many as a line of 80 holds: at what the piston broke away, and at what it ran. */
@@ -113,15 +123,18 @@ function strokesText({ strokes, system }: BenchView): string {
   return `stroke broke away, ran (${system.pressure})  ${each.join('   ')}`;
 }
 
-function estimateText(view: BenchView, { dropPa, bandPa }: EarlyWord): string {
-  if (dropPa === null || bandPa === null) return 'estimate comes with the readings';
+/** The running estimate, the longest text first. */
+function estimateTexts(view: BenchView, { dropPa, bandPa }: EarlyWord): string[] {
+  if (dropPa === null || bandPa === null) return ['estimate comes with the readings'];
   const both = spell(`{difference:${dropPa}} ± {difference:${bandPa}}`, view.system);
   // The unit once, at the end: the line is short.
   const figures = both.split(' ± ').map((figure) => figure.split('\u00a0')[0]);
   const allowed = allowedHere(view);
-  const of = allowed === null ? '' : ` of ${spell(`{difference:${allowed}}`, view.system)} allowed`;
+  const of = allowed === null ? '' : ` of ${spell(`{difference:${allowed}}`, view.system)}`;
   const what = view.reading?.oilK == null ? 'drop' : 'drop less heat';
-  return `${what} ${figures.join(' ± ')}${of}`;
+  const figure = figures.join(' ± ');
+  const short = `${figure}${of}`;
+  return [`${what} ${short}${allowed === null ? '' : ' allowed'}`, `${what} ${short}`, short, figure];
 }
 
 /** The drop that the dwell under way is allowed, Pa; null outside a dwell. */

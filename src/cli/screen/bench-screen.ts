@@ -1,10 +1,10 @@
 import { type PromptKey, phaseSteps, progressOf, promptFor } from '../../holdtest/index.js';
 import { formatIn, pressureDecimals, spell } from '../../units/index.js';
 import { chartPart } from './bench-chart.js';
-import { clock, clockLine, estimateLine, factLines } from './bench-figures.js';
+import { clock, clockLine, estimateLine, factLines, limitsText } from './bench-figures.js';
 import type { BenchView } from './bench-view.js';
 import { bigFigures, bigWidth, figureRows } from './big-figures.js';
-import { type Frame, harmless, type Line, lineWidth, padTo, span, spread, wrapText } from './frame.js';
+import { cutLine, type Frame, harmless, type Line, lineWidth, padTo, span, spread, wrapText } from './frame.js';
 import { actKeys } from './key-words.js';
 import { fitFrame, type Terms } from './paint-line.js';
 import { verdictLines } from './verdict-part.js';
@@ -22,17 +22,22 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   const width = Math.max(columns, 20);
   const roomy = width >= 120 && rows >= 36;
   const top = [headLine(view, width), stepLine(view, width)];
-  const figures = figurePart(view, width, roomy ? 2 : 1);
   const asked = promptPart(view, width, roomy ? 2 : rows >= 28 ? 1 : 0);
-  const times = view.state.phase.name === 'done' ? [openingLine] : [clockLine(view, width), estimateLine(view)];
   const alarms = alarmPart(view, width);
+  const cautions = view.state.phase.name === 'done' ? openingLines(width) : [];
+  // Alarm, prompt and caution are never cut: on a small screen times and figures give way to them.
+  const room = rows - top.length - asked.length - alarms.length - cautions.length - 1;
+  const whole = figurePart(view, width, roomy ? 2 : 1);
+  const figures = [whole, whole.slice(1)].find(({ length }) => length <= room) ?? [smallFigure(view, width)];
+  const clocks = cautions.length > 0 ? [] : [clockLine(view, width), estimateLine(view, width)];
+  const times = [...cautions, ...clocks.slice(0, Math.max(0, room - figures.length))];
   // Whoever replays has keys of his own, below this.
   const keys = view.mode === 'replay' ? [] : [keyLine(view, width)];
   const fixed = top.length + figures.length + asked.length + times.length + alarms.length + keys.length;
   const left = Math.max(0, rows - fixed);
   const eventRows = Math.min(
     Math.max(Math.min(view.events.length, rows >= 36 ? 8 : rows >= 30 ? 4 : 2), newestLines(view, width)),
-    Math.max(0, left - 5),
+    Math.max(0, left - 5, Math.min(left, newestLines(view, width))),
   );
   const middle =
     view.state.phase.name === 'done'
@@ -45,23 +50,32 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
 }
 
 /** The gauge at zero is not the cylinder at zero. */
-const openingLine: Line = [span('   Before a line is opened: wait, look at a second gauge, ask about checks.', 'warn')];
+const openingLines = (width: number): Line[] =>
+  wrapText('Before a line is opened: wait, look at a second gauge, ask about checks.', width - 4).map(
+    (text): Line => [span(`   ${text}`, 'warn')],
+  );
 
 /** What is tested, and which port of it. */
 export function headLine(view: BenchView, width: number): Line {
   const { header, plan, state } = view;
   const port = plan.ports[state.portIndex];
   const attempt = state.attempt > 1 ? `, attempt ${state.attempt} of ${plan.attemptsCap}` : '';
-  const told = (customer: string): Line => [
-    span(` ${header.test} `, 'band'),
-    span(harmless(`${customer}  cylinder ${header.cylinder.serial}`)),
-    ...(header.origin === 'simulated' ? [span('  SIMULATED GAUGE', 'warn')] : []),
+  const marked = (test: string, of: string): Line => [
+    ...(test === '' ? [] : [span(` ${test} `, 'band')]),
+    span(harmless(of)),
+    ...(header.origin === 'simulated' ? [span(of === '' ? '  SIMULATED' : '  SIMULATED GAUGE', 'warn')] : []),
     ...(view.mode === 'bench' ? [] : [span(view.mode === 'watch' ? '  watching, read-only' : '  replay', 'dim')]),
   ];
   const right: Line = [span(port ? `port ${port.port}${attempt} ` : 'all ports done ', 'bold')];
-  const whole = told(`  ${header.customer}`);
-  // The customer gives way before the word that this is simulated, watched or replayed.
-  return spread(lineWidth(whole) + lineWidth(right) < width ? whole : told(''), right, width);
+  const cylinder = `  cylinder ${header.cylinder.serial}`;
+  // Customer, cylinder and test give way before the word that this is simulated, watched or replayed.
+  const ways = [
+    marked(header.test, `  ${header.customer}${cylinder}`),
+    marked(header.test, cylinder),
+    marked(header.test, ''),
+  ];
+  const left = ways.find((line) => lineWidth(line) + lineWidth(right) < width) ?? marked('', '');
+  return spread(left, right, width);
 }
 
 /** The phases in their order, the one that is on set apart. */
@@ -76,7 +90,16 @@ export function stepLine(view: BenchView, width: number): Line {
   });
   const stages = port?.stages.length ?? 0;
   const right = stage ? `${stage.name}${stages > 1 ? ` (${view.state.stageIndex + 1} of ${stages})` : ''} ` : '';
-  return spread(track, [span(harmless(right), 'bold')], width);
+  const bold: Line = [span(harmless(right), 'bold')];
+  if (lineWidth(track) + right.length < width) return spread(track, bold, width);
+  if (now < 0) return [span('  DONE ', 'good')];
+  const word = phaseSteps[now]?.[1].toUpperCase() ?? '';
+  const short: Line = [
+    span(' '),
+    span(` ${word} `, view.flash ? 'alarm' : 'band'),
+    span(`  ${now + 1} of ${phaseSteps.length}`, 'dim'),
+  ];
+  return spread(short, bold, width);
 }
 
 /** The pressure, read from three metres, what it is held against and, where there is room, the time left as big. */
@@ -89,24 +112,36 @@ function figurePart(view: BenchView, width: number, scale: number): Line[] {
   // A value of before must not look like the pressure of now.
   const text = pa === null || gone ? '---' : formatIn(pa, 'pressure', unit, pressureDecimals(unit));
   const big = bigFigures(text, scale);
-  const facts = factLines(view);
   const style = lost ? 'dim' : view.state.alarms.length > 0 ? 'bad' : 'bold';
   const figureWidth = Math.max(...big.map((line) => line.length), 18 * scale) + 3;
+  const facts = width < leastBeside ? [] : factLines(view, width - figureWidth - unitWidth(width));
   const height = Math.max(figureRows * scale, facts.length);
-  const time = bigTime(view, width - figureWidth - unitWidth - factWidth, scale);
+  const time = bigTime(view, width - figureWidth - unitWidth(width) - factWidth, scale);
   const lines: Line[] = [[]];
   for (let row = 0; row < height; row++) {
     const unitHere = row === figureRows * scale - 1 ? unitText(view, lost) : '';
     const fact = facts[row - (height - facts.length)] ?? [];
     const line: Line = [
       span(padTo(`  ${big[row] ?? ''}`, figureWidth), style),
-      span(padTo(unitHere, unitWidth), lost ? 'warn' : 'bold'),
+      span(padTo(unitHere, unitWidth(width)), lost ? 'warn' : 'bold'),
       ...fact,
     ];
     const left = time[row - (height - time.length)];
     lines.push(left === undefined ? line : spread(line, [span(left, 'accent'), span('  ')], width));
   }
+  if (facts.length === 0 && view.state.phase.name !== 'done') lines.push([span(` ${limitsText(view)}`, 'dim')]);
   return lines;
+}
+
+/** The pressure on one line, for a screen too small for big figures. */
+function smallFigure(view: BenchView, width: number): Line {
+  const { reading, silentS, system } = view;
+  const gone = reading?.pressurePa == null || silentS === null || silentS > 2;
+  const text = gone
+    ? '---'
+    : formatIn(reading.pressurePa, 'pressure', system.pressure, pressureDecimals(system.pressure));
+  const unit = unitText(view, isLost(view));
+  return cutLine([span(`   ${text} ${unit}`, gone ? 'warn' : view.state.alarms.length > 0 ? 'bad' : 'bold')], width);
 }
 
 /** No pressure to go by: none has come for a while, or the gauge gives none. */
@@ -117,7 +152,9 @@ const isLost = ({ reading, silentS }: BenchView): boolean =>
 const goneText =
   'No reading: the pressure is not known here. Open nothing. Look at the dial of the bench; check cable and power of the gauge.';
 
-const unitWidth = 14;
+const unitWidth = (width: number): number => (width < 80 ? 11 : 14);
+/** From so many columns on the facts stand beside the pressure; below it target and limit stand under it. */
+const leastBeside = 58;
 /** Columns that the facts beside the pressure take. */
 const factWidth = 38;
 
@@ -147,10 +184,10 @@ function promptPart(view: BenchView, width: number, blanks: 0 | 1 | 2): Line[] {
   const gone = view.mode === 'bench' && view.silentS !== null && view.silentS > 2 && view.state.phase.name !== 'done';
   const text = gone ? goneText : spell(promptFor(view.plan, view.state).text, view.system);
   const [mark, style] = view.mode === 'bench' ? ([' ▶ ', 'ask'] as const) : (['   ', 'bold'] as const);
-  const shown = wrapText(text, width - 6, 3).map(
+  const shown = wrapText(text, width - 4).map(
     (line, index): Line => [span(padTo(`${index === 0 ? mark : '   '}${line}`, width), style)],
   );
-  while (shown.length < 2) shown.push([]);
+  while (width >= 60 && shown.length < 2) shown.push([]);
   return [...(blanks > 0 ? [[]] : []), ...shown, ...(blanks > 1 ? [[]] : [])];
 }
 
@@ -186,20 +223,29 @@ function alarmPart(view: BenchView, width: number): Line[] {
   const newest = alarms.at(-1);
   if (!newest) return [];
   const more = alarms.length > 1 ? ` (${alarms.length})` : '';
-  const texts = wrapText(`ALARM${more}  ${harmless(spell(newest.text, view.system))}`, width - 2, 2);
+  const texts = wrapText(`ALARM${more}  ${harmless(spell(newest.text, view.system))}`, width - 2);
   return texts.map((text): Line => [span(padTo(` ${text}`, width), 'alarm')]);
 }
 
 /** Words that give way first where a line is too short for all keys; the keys themselves go on working. */
-const firstToGo: readonly PromptKey[] = ['oil', 'force', 'collected'];
+const firstToGo: readonly PromptKey[] = [
+  'take-back',
+  'oil',
+  'force',
+  'collected',
+  'note',
+  'end-dwell',
+  'repeat',
+  'observation',
+];
 
 /** The keys that mean something now. */
 function keyLine(view: BenchView, width: number): Line {
   if (view.mode === 'watch') return [span(' q', 'bold'), span(' leave; the test goes on without you', 'dim')];
   const { keys } = promptFor(view.plan, view.state);
   const mute: Line = [
-    ...[span('? ', 'bold'), span('keys  ', 'dim')],
-    ...[span('m ', 'bold'), span(view.bell ? 'mute ' : 'bell ', 'dim')],
+    ...[span('? ', 'bold'), span(width < 48 ? '' : 'keys  ', 'dim')],
+    ...(width < 60 ? [] : [span('m ', 'bold'), span(view.bell ? 'mute ' : 'sound ', 'dim')]),
   ];
   let shown = keys.map((act) => ({ act, line: keyWords(view, act) }));
   const tooWide = (): boolean => shown.reduce((sum, { line }) => sum + lineWidth(line), lineWidth(mute) + 1) > width;

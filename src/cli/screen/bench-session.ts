@@ -6,7 +6,8 @@ import { dialogueOf, scannedText, stop } from './act-dialogues.js';
 import { benchScreen } from './bench-screen.js';
 import { BenchMemory, type BenchView } from './bench-view.js';
 import { begin, type Dialogue, dialogueLines, type Key, type OpenDialogue, press, pressScanned } from './dialogue.js';
-import { keyHelp } from './key-help.js';
+import type { Line } from './frame.js';
+import { type KeyHelp, keyHelp } from './key-help.js';
 import { actOfKey, helpOf, type KeyMap } from './key-words.js';
 import { fitFrame } from './paint-line.js';
 import type { Sound } from './sounds.js';
@@ -47,7 +48,9 @@ export class BenchSession {
   #open: OpenDialogue<Outcome> | null = null;
   /** The phase in which the open dialogue was asked for, when it asks for the way on from there. */
   #openFor: PhaseName | null = null;
-  #help = false;
+  /** Page of the list of keys; null: not shown. */
+  #help: number | null = null;
+  #helpLast = true;
   #bell = true;
   #flashUntilMs = 0;
   #rangAtMs = 0;
@@ -125,18 +128,24 @@ export class BenchSession {
     };
     const frame = benchScreen(view, { columns, rows }, terminal.terms);
     const over = this.#open
-      ? dialogueLines(this.#open, columns, rows - 10)
-      : this.#help
-        ? keyHelp('Keys', helpOf(promptFor(plan, hold.state).keys), columns)
+      ? dialogueLines(this.#open, columns, Math.max(rows - 10, 8))
+      : this.#help !== null
+        ? this.#keysPage(helpOf(promptFor(plan, hold.state).keys), { columns, rows })
         : [];
-    terminal.draw(fitFrame([...frame.lines.slice(0, rows - over.length), ...over], columns, rows));
+    terminal.draw(fitFrame([...frame.lines.slice(0, Math.max(0, rows - over.length)), ...over], columns, rows));
     this.#dirty = false;
     this.#drawnAtMs = performance.now();
   }
 
+  #keysPage(keys: readonly KeyHelp[], size: { readonly columns: number; readonly rows: number }): Line[] {
+    const { lines, last } = keyHelp('Keys', keys, size, this.#help ?? 0);
+    this.#helpLast = last;
+    return lines;
+  }
+
   #key(key: Key): void {
     if (key.ctrl && key.name === 'c') this.#askStop();
-    else if (this.#help) this.#help = false;
+    else if (this.#help !== null) this.#help = this.#helpLast ? null : this.#help + 1;
     else if (this.#open) this.#answer(press(this.#open, key));
     else if (performance.now() - this.#closedAtMs > closedMs) this.#command(key);
     this.#draw();
@@ -147,7 +156,7 @@ export class BenchSession {
     if (!this.#set) return;
     const { plan, hold, keys, header } = this.#set;
     const act = keys.has(text) ? actOfKey(text, promptFor(plan, hold.state).keys, keys) : null;
-    if (this.#help) this.#help = false;
+    if (this.#help !== null) this.#help = null;
     else if (this.#open) this.#answer(pressScanned(this.#open, text, entered));
     else if (act !== null) this.#do(act);
     else if (!keys.has(text)) this.#ask(scannedText(text, header.cylinder.serial));
@@ -158,7 +167,7 @@ export class BenchSession {
     if (!this.#set) return;
     const { plan, hold, keys } = this.#set;
     if (key.text === '?' || key.text === '*' || key.name === 'h') {
-      this.#help = true;
+      this.#help = 0;
       return;
     }
     if (key.name === 'm' || key.text === '-') {

@@ -1,4 +1,4 @@
-import { cut, type Line, padTo, span, wrapText } from './frame.js';
+import { cut, type Line, padTo, span, textWidth, wrapText } from './frame.js';
 
 /** One thing that a person is asked. */
 export type Question =
@@ -152,7 +152,19 @@ export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: num
     ...(question.kind === 'confirm' && question.words !== undefined ? bigWords(question.words, width) : []),
     ...wrapText(question.ask, width - 4).map((text): Line => [span(`  ${text}`, 'bold')]),
   ];
-  if (question.kind === 'choose') lines.push(...choiceLines(question.options, chosen, width, rows - lines.length - 2));
+  const how =
+    question.kind === 'choose'
+      ? 'number, or arrows and Enter'
+      : question.kind === 'confirm'
+        ? 'y or n'
+        : 'Enter when it is written';
+  const leaves = dialogue.left?.(open.answers) === undefined ? 'leaves this without an answer' : 'leaves out the rest';
+  const below: Line[] = [
+    ...(complaint === '' ? [[]] : wrapText(complaint, width - 3).map((text): Line => [span(`  ${text}`, 'warn')])),
+    ...wrapText(`${how}; Esc ${leaves}`, width - 3).map((text): Line => [span(`  ${text}`, 'dim')]),
+  ];
+  if (question.kind === 'choose')
+    lines.push(...choiceLines(question.options, chosen, width, rows - lines.length - below.length));
   else if (question.kind === 'confirm')
     lines.push([span('  y', 'bold'), span(' or 1: yes   ', 'dim'), span('n', 'bold'), span(' or 2: no', 'dim')]);
   else {
@@ -161,16 +173,7 @@ export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: num
     const shown = [...typed].slice(-room).join('');
     lines.push([span('  > ', 'warn'), span(shown), span('█', 'dim'), span(unit, 'dim')]);
   }
-  lines.push(complaint === '' ? [] : [span(`  ${complaint}`, 'warn')]);
-  const how =
-    question.kind === 'choose'
-      ? 'number, or arrows and Enter'
-      : question.kind === 'confirm'
-        ? 'y or n'
-        : 'Enter when it is written';
-  const leaves = dialogue.left?.(open.answers) === undefined ? 'leaves this without an answer' : 'leaves out the rest';
-  lines.push([span(`  ${how}; Esc ${leaves}`, 'dim')]);
-  return lines;
+  return [...lines, ...below];
 }
 
 /** Words spread over the width on a ground of alarm; each sentence on its own line, none cut. */
@@ -186,9 +189,22 @@ function bigWords(words: string, width: number): Line[] {
     .concat([band('')]);
 }
 
-/** Options in as many columns as it takes to fit the rows. */
+/**
+ * Options, none cut: in two columns where one has too few rows; where neither does, those around the chosen one, with how
+ * many are above and below.
+ */
 function choiceLines(options: readonly string[], chosen: number, width: number, rows: number): Line[] {
-  const across = options.length > Math.max(1, rows) ? 2 : 1;
+  const numbered = (index: number): string => `  ${String(index + 1).padStart(2)}  `;
+  const half = Math.floor((width - 2) / 2);
+  const halfDo = options.every((option) => textWidth(option) + 6 <= half);
+  const blocks = options.map((option, index): Line[] =>
+    wrapText(option, width - 7).map((text, row): Line => {
+      const whole = padTo(`${row === 0 ? numbered(index) : '      '}${text}`, width - 1);
+      return [span(whole, index === chosen ? 'band' : 'plain')];
+    }),
+  );
+  const across = blocks.flat().length > Math.max(1, rows) && halfDo && 2 * rows >= options.length ? 2 : 1;
+  if (across === 1) return blocks.flat().length <= rows ? blocks.flat() : aroundChosen(blocks, chosen, rows);
   const down = Math.ceil(options.length / across);
   const cell = Math.floor((width - 2) / across);
   return Array.from({ length: down }, (_, row) =>
@@ -196,8 +212,23 @@ function choiceLines(options: readonly string[], chosen: number, width: number, 
       const index = column * down + row;
       const option = options[index];
       if (option === undefined) return span('');
-      const text = `  ${String(index + 1).padStart(2)}  ${option}`;
-      return span(padTo(cut(text, cell), cell), index === chosen ? 'band' : 'plain');
+      return span(padTo(`${numbered(index)}${option}`, cell), index === chosen ? 'band' : 'plain');
     }),
   );
+}
+
+/** Whole options from the chosen one on, or before it as far as they fit; the last line says what else there is. */
+function aroundChosen(blocks: readonly Line[][], chosen: number, rows: number): Line[] {
+  let from = Math.max(0, chosen);
+  let until = from + 1;
+  const height = (): number => blocks.slice(from, until).flat().length;
+  for (let grown = true; grown; ) {
+    grown = false;
+    if (until < blocks.length && height() + (blocks[until]?.length ?? 0) < rows) [until, grown] = [until + 1, true];
+    else if (from > 0 && height() + (blocks[from - 1]?.length ?? 0) < rows) [from, grown] = [from - 1, true];
+  }
+  return [
+    ...blocks.slice(from, until).flat(),
+    [span(`  ${from + 1} to ${until} of ${blocks.length}: arrows show the rest`, 'dim')],
+  ];
 }

@@ -145,6 +145,29 @@ describe('what the keys at the bench come to', () => {
     }
   });
 
+  it('cuts no option on 40 columns and 12 rows: arrows bring every one into sight', () => {
+    for (const key of ['observation', 'stop', 'note', 'repeat', 'force'] as const) {
+      const first = typed(key, '');
+      if (!('open' in first) || first.open.question.kind !== 'choose') throw new Error('no list');
+      const { options } = first.open.question;
+      const seen = new Set<string>();
+      for (let down = 0; down < options.length; down += 1) {
+        const now = typed(key, '<Down>'.repeat(down));
+        if (!('open' in now)) throw new Error('not open');
+        const lines = dialogueLines(now.open, 40, 12);
+        expect(lines.length, key).toBeLessThanOrEqual(12);
+        for (const line of lines) expect(lineWidth(line), key).toBeLessThanOrEqual(40);
+        const flat = lines
+          .map((line) => line.map(({ text }) => text).join(''))
+          .join(' ')
+          .replace(/\s+/g, ' ');
+        expect(flat, key).not.toContain('…');
+        for (const option of options) if (flat.includes(option)) seen.add(option);
+      }
+      expect([...seen].sort(), key).toEqual([...options].sort());
+    }
+  });
+
   it('chooses by arrows as well as by number', () => {
     expect(typed('observation', '<Down><Down><Enter><Up><Enter>')).toEqual(typed('observation', '25'));
   });

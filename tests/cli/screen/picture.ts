@@ -55,7 +55,7 @@ const end = await showTest(
     if (seen === moment[phase]) write(phase, view());
     if (phase !== 'dwell') return;
     if (seen === 280)
-      write('keys', view(), keyHelp('Keys', helpOf(promptFor(view().plan, view().state).keys), size.columns));
+      write('keys', view(), keyHelp('Keys', helpOf(promptFor(view().plan, view().state).keys), size).lines);
     if (seen === 290) write('oil-seen', view(), tickList(view()));
     if (seen === 300) act({ kind: 'observation', observation: { point: 'gland O-ring', amount: 'weep' } });
     if (seen === 301) write('alarm', view());

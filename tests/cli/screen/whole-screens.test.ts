@@ -3,7 +3,7 @@ import { benchScreen } from '../../../src/cli/screen/bench-screen.js';
 import type { BenchView } from '../../../src/cli/screen/bench-view.js';
 import { lineWidth } from '../../../src/cli/screen/frame.js';
 import { actKeys } from '../../../src/cli/screen/key-words.js';
-import { paintLine, toAscii } from '../../../src/cli/screen/paint-line.js';
+import { frameText, paintLine, toAscii } from '../../../src/cli/screen/paint-line.js';
 import { type PhaseName, promptFor } from '../../../src/holdtest/index.js';
 import { spell } from '../../../src/units/index.js';
 import { showTest } from './shown.js';
@@ -86,6 +86,39 @@ describe('the whole screen at the bench', () => {
       expect(shown, `${phase} is cut`).not.toMatch(terms.unicode ? /…/ : /~/);
       if (!terms.unicode) expect(shown, phase).toMatch(/^[\x20-\x7e\n]*$/);
     }
+  });
+
+  it.each([
+    [60, 24],
+    [48, 20],
+    [40, 24],
+    [40, 16],
+    [40, 12],
+  ])('at %i x %i: prompt, alarm, limits and the mark of a simulation whole, the keys that matter', (columns, rows) => {
+    const event = moments.get('dwell')?.events.at(-1);
+    if (!event) throw new Error('no event');
+    const alarm = 'The pressure of 65.0 bar is above the limit of 63.6 bar. Stop pumping.';
+    for (const [phase, calm] of moments)
+      for (const alarms of [[], [{ ...event, grade: 'alarm' as const, text: alarm }]]) {
+        const view = { ...calm, state: { ...calm.state, alarms } };
+        const { lines } = benchScreen(view, { columns, rows }, { colour: false, unicode: true });
+        expect(lines, phase).toHaveLength(rows);
+        for (const line of lines) expect(lineWidth(line), phase).toBeLessThanOrEqual(columns);
+        const shown = frameText({ columns, lines }).join('\n').replaceAll('\u00a0', ' ');
+        const flat = shown.replace(/\s+/g, ' ');
+        expect(flat, phase).toContain(
+          spell(promptFor(view.plan, view.state).text, view.system).replaceAll('\u00a0', ' '),
+        );
+        if (alarms.length > 0) expect(flat, phase).toContain(alarm);
+        if (phase !== 'done' && (rows > 12 || alarms.length === 0))
+          expect(flat, phase).toMatch(/never above 63\.6 bar/);
+        expect(flat, phase).toContain('SIMULATED');
+        expect(shown, `${phase} is cut:\n${shown}`).not.toContain('…');
+        const keys = shown.split('\n').at(-1) ?? '';
+        for (const act of ['acknowledge', 'continue', 'inspected', 'stop'] as const)
+          if (promptFor(view.plan, view.state).keys.includes(act))
+            expect(keys, phase).toContain(` ${actKeys[act].key} `);
+      }
   });
 
   it.each(terminals)('with %s paints with weight, reversal and the eight colours, and nothing else', (_, terms) => {

@@ -77,7 +77,7 @@ function besideLines({ besideName }: ReplayView, beside: BenchView, width: numbe
   const { stage } = progressOf(beside.plan, beside.state);
   const where = `${stage?.name ?? ''} ${phaseWord(beside.state.phase.name)}`.trim();
   const target = stage ? spell(`, target {pressure:${stage.targetPa}}`, beside.system) : '';
-  const estimate = estimateLine(beside);
+  const estimate = estimateLine(beside, width);
   const phase = `   ${where}${target}`;
   return [
     besideTitle(besideName, width),

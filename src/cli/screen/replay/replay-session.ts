@@ -114,11 +114,11 @@ export class ReplaySession {
     const { columns, rows } = terminal.size;
     const frame = replayScreen(this.#view(), { columns, rows }, terminal.terms);
     const over = this.#help
-      ? keyHelp('Keys of the replay', keys, columns)
+      ? keyHelp('Keys of the replay', keys, { columns, rows }).lines
       : this.#open
-        ? dialogueLines(this.#open, columns, rows - 10)
+        ? dialogueLines(this.#open, columns, Math.max(rows - 10, 8))
         : [];
-    terminal.draw(fitFrame([...frame.lines.slice(0, rows - over.length), ...over], columns, rows));
+    terminal.draw(fitFrame([...frame.lines.slice(0, Math.max(0, rows - over.length)), ...over], columns, rows));
   }
 
   #view(): ReplayView {
