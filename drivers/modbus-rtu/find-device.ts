@@ -1,6 +1,6 @@
 import { DwellmarkError } from '../../src/gauge/index.js';
 import type { PortSettings } from '../serial/index.js';
-import { askRegisters } from './ask-once.js';
+import { askRegisters, type ModbusWay } from './ask-once.js';
 import type { RegisterRequest } from './frame.js';
 import { type RegisterView, registersOf, registerViews, type ValueType } from './register-value.js';
 
@@ -18,7 +18,7 @@ export const usualModbusLines: readonly LineSetting[] = [
 
 /** A device that answers, and how it is asked. */
 export interface FoundDevice {
-  readonly port: PortSettings;
+  readonly port: ModbusWay;
   readonly function: RegisterRequest['function'];
 }
 
@@ -34,12 +34,15 @@ export async function findModbusDevice(
     readonly functions?: readonly RegisterRequest['function'][];
     readonly timeoutMs?: number;
     readonly onTry?: (line: LineSetting) => void;
+    /** The path is host and port of a gateway. */
+    readonly tcp?: boolean;
   } = {},
 ): Promise<FoundDevice> {
   const { functions = [3, 4], timeoutMs = 400 } = options;
-  for (const line of options.lines ?? usualModbusLines) {
-    options.onTry?.(line);
-    const port = { path, ...line };
+  const serial = options.lines ?? usualModbusLines;
+  for (const line of options.tcp ? [null] : serial) {
+    if (line) options.onTry?.(line);
+    const port: ModbusWay = line ? { path, ...line } : { path, tcp: true };
     const seen = new Set<'refused' | 'silent'>();
     for (const code of functions) {
       const answer = await registersRound({ port, function: code }, wanted, timeoutMs);
@@ -53,7 +56,9 @@ export async function findModbusDevice(
       });
   }
   throw new DwellmarkError('gauge', `nothing answers at address ${wanted.address} on ${path}`, {
-    advice: 'Check the address, the two wires (swap them), and the baud rate on the device.',
+    advice: options.tcp
+      ? 'Check the address, and line and baud rate behind the gateway.'
+      : 'Check the address, the two wires (swap them), and the baud rate on the device.',
   });
 }
 
@@ -86,6 +91,8 @@ async function registersRound(
 export interface RegisterChoice extends Omit<RegisterView, 'offset'> {
   readonly register: number;
   readonly firstRegister: 0 | 1;
+  /** One of the two registers that it is made of reads zero: half a value looks like that beside a register not in use. */
+  readonly halfEmpty: boolean;
 }
 
 /**
@@ -111,7 +118,9 @@ export async function registerChoices(
       const wire = start + offset;
       const counted: Pick<RegisterChoice, 'register' | 'firstRegister'> =
         wire === register - 1 ? { register, firstRegister: 1 } : { register: wire, firstRegister: 0 };
-      return { ...counted, wordOrder, value: present(offset) ? value : Number.NaN };
+      const words = registers.slice(offset, offset + registersOf(wanted.type));
+      const halfEmpty = words.length === 2 && words.includes(0);
+      return { ...counted, wordOrder, halfEmpty, value: present(offset) ? value : Number.NaN };
     })
     .sort((a, b) => a.firstRegister - b.firstRegister || a.register - b.register);
 }
@@ -128,7 +137,7 @@ export interface PlausibleChoices {
 
 /**
  * The place of the choice that a gauge of that range could mean; null when none could. A value under pressure tells
- * more than a zero, which any order gives.
+ * more than a zero, which any order gives, and a whole value more than one that could be the half of another.
  * @param range in the unit on the wire, scale taken into account.
  */
 export function plausibleChoice(
@@ -137,12 +146,14 @@ export function plausibleChoice(
   scale = 1,
 ): PlausibleChoices | null {
   const span = range.high - range.low;
-  const could = choices.flatMap(({ value }, at) => {
+  const could = choices.flatMap(({ value, halfEmpty }, at) => {
     const scaled = value * scale;
     const within = scaled >= range.low - 0.05 * span && scaled <= range.high + 0.05 * span;
-    return within && (scaled === 0 || Math.abs(scaled) > leastPart * span) ? [{ at, zero: scaled === 0 }] : [];
+    return within && (scaled === 0 || Math.abs(scaled) > leastPart * span)
+      ? [{ at, halfEmpty, zero: scaled === 0 }]
+      : [];
   });
   const under = could.filter(({ zero }) => !zero);
-  const best = under[0] ?? could[0];
+  const best = under.find((one) => !one.halfEmpty) ?? under[0] ?? could[0];
   return best === undefined ? null : { at: best.at, sure: under.length === 1, could: could.map(({ at }) => at) };
 }

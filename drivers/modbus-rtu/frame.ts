@@ -30,6 +30,8 @@ export type Reply =
   | { readonly kind: 'incomplete' }
   /** As many bytes as the answer has, but the CRC does not agree. */
   | { readonly kind: 'wrong-crc' }
+  /** So many bytes are no answer to this request: another's frame, or none. */
+  | { readonly kind: 'other'; readonly end: number }
   | Answer;
 
 /** A whole answer, and where it ends in the bytes. */
@@ -63,6 +65,20 @@ export function findReply(bytes: Buffer, request: RegisterRequest): Reply {
     return { kind: 'registers', registers, frame, end };
   }
   return { kind: wrong ? 'wrong-crc' : 'incomplete' };
+}
+
+/** How questions are put on the wire, and their answers found in what comes. */
+export interface Framing {
+  /** The bytes of the next question. */
+  question(): Buffer;
+  /** Looks for the answer to the last question. */
+  find(bytes: Buffer): Reply;
+}
+
+/** Questions and answers on a serial line. */
+export function rtuFraming(request: RegisterRequest): Framing {
+  const frame = requestFrame(request);
+  return { question: () => frame, find: (bytes) => findReply(bytes, request) };
 }
 
 /** What the codes of an exception mean (MODBUS application protocol V1.1b3, 7). */

@@ -1,3 +1,4 @@
+export type { ModbusWay } from './ask-once.js';
 export { askRegisters } from './ask-once.js';
 export {
   type FoundDevice,
@@ -8,7 +9,7 @@ export {
   registerChoices,
   usualModbusLines,
 } from './find-device.js';
-export { createModbusRtu, driver } from './modbus-rtu.js';
+export { createModbusRtu, driver, tcpDriver } from './modbus-rtu.js';
 export {
   type RegisterView,
   registerViews,
@@ -17,4 +18,4 @@ export {
   type WordOrder,
   wordOrders,
 } from './register-value.js';
-export { type ModbusRtuSettings, modbusSchema } from './settings.js';
+export { type ModbusRtuSettings, modbusSchema, modbusTcpSchema } from './settings.js';

@@ -5,13 +5,17 @@ import {
   type Exchange,
   knownInstrument,
   PolledGauge,
+  type PolledLine,
+  type PolledListener,
   type PortLister,
   SerialLine,
   spokenPort,
 } from '../serial/index.js';
 import { decodeRegisters, type ModbusUnits, modbusUnits } from './decode-registers.js';
-import { type Answer, exceptionWords, findReply, type RegisterRequest, requestFrame } from './frame.js';
-import { type CheckedModbus, type ModbusRtuSettings, modbusSchema, oneRequest } from './settings.js';
+import { type Answer, exceptionWords, type Framing, type RegisterRequest, rtuFraming } from './frame.js';
+import { type CheckedModbus, type ModbusRtuSettings, modbusSchema, modbusTcpSchema, oneRequest } from './settings.js';
+import { tcpFraming } from './tcp-frame.js';
+import { TcpLine, tcpAddress } from './tcp-line.js';
 
 /** More bytes than the longest answer and an echo before it are noise. */
 const mostBytes = 512;
@@ -32,17 +36,49 @@ export const driver: DriverModule = {
   create: (settings) => fromTable(settings),
 };
 
+/** The same gauge where it hangs on an Ethernet gateway, or speaks Modbus TCP itself. */
+export const tcpDriver: DriverModule = {
+  name: 'modbus-tcp',
+  summary: 'a gauge with Modbus TCP, or behind an Ethernet gateway',
+  create: (table) => {
+    const settings = readDriverSettings('modbus-tcp', modbusTcpSchema, table);
+    tcpAddress(settings.path);
+    return modbusGauge('modbus-tcp', settings, {
+      source: settings.path,
+      framing: tcpFraming,
+      line: (listener) => new TcpLine(settings.path, listener),
+    });
+  },
+};
+
 function fromTable(table: Readonly<Record<string, unknown>>, lister?: PortLister): GaugeDriver {
   const settings = readDriverSettings('modbus-rtu', modbusSchema, table);
+  return modbusGauge('modbus-rtu', settings, {
+    source: spokenPort(settings),
+    framing: rtuFraming,
+    line: (listener) => new SerialLine(settings, listener, lister),
+  });
+}
+
+/** One gauge, whatever its answers come over. */
+function modbusGauge(
+  driver: string,
+  settings: CheckedModbus,
+  way: {
+    readonly source: string;
+    readonly framing: (request: RegisterRequest) => Framing;
+    readonly line: (listener: PolledListener) => PolledLine;
+  },
+): GaugeDriver {
   const units = modbusUnits(settings);
   const request = oneRequest(settings);
   return new PolledGauge({
     timing: settings,
-    line: (listener) => new SerialLine(settings, listener, lister),
-    dialogue: (exchange) => new ModbusDialogue(exchange, settings, units, request),
+    line: way.line,
+    dialogue: (exchange) => new ModbusDialogue(exchange, settings, units, request, way.framing(request)),
     describe: () => ({
-      driver: 'modbus-rtu',
-      source: `${spokenPort(settings)}, address ${settings.address}`,
+      driver,
+      source: `${way.source}, address ${settings.address}`,
       unit: units.name,
       channels: { opposite: settings.opposite !== undefined, oil: settings.oil !== undefined },
       ...knownInstrument(settings),
@@ -56,16 +92,22 @@ class ModbusDialogue implements Dialogue {
   readonly #settings: CheckedModbus;
   readonly #units: ModbusUnits;
   readonly #request: RegisterRequest;
-  readonly #frame: Buffer;
+  readonly #framing: Framing;
   #bytes: Buffer = Buffer.alloc(0);
   #serial: string | null;
 
-  constructor(exchange: Exchange, settings: CheckedModbus, units: ModbusUnits, request: RegisterRequest) {
+  constructor(
+    exchange: Exchange,
+    settings: CheckedModbus,
+    units: ModbusUnits,
+    request: RegisterRequest,
+    framing: Framing,
+  ) {
     this.#exchange = exchange;
     this.#settings = settings;
     this.#units = units;
     this.#request = request;
-    this.#frame = requestFrame(request);
+    this.#framing = framing;
     this.#serial = settings.serial ?? null;
   }
 
@@ -76,7 +118,7 @@ class ModbusDialogue implements Dialogue {
 
   question(): Buffer {
     this.restart();
-    return this.#frame;
+    return this.#framing.question();
   }
 
   restart(): void {
@@ -86,16 +128,17 @@ class ModbusDialogue implements Dialogue {
   take(piece: Buffer, timeUs: number): void {
     this.#bytes = Buffer.concat([this.#bytes, piece]).subarray(-mostBytes);
     for (;;) {
-      const reply = findReply(this.#bytes, this.#request);
+      const reply = this.#framing.find(this.#bytes);
       if (reply.kind === 'incomplete' || reply.kind === 'wrong-crc') return;
       this.#bytes = Buffer.from(this.#bytes.subarray(reply.end));
-      this.#answer(reply, timeUs);
+      if (reply.kind === 'other') this.#exchange.late(timeUs);
+      else this.#answer(reply, timeUs);
     }
   }
 
   unanswered(timeUs: number): Trouble {
     if (this.#bytes.length > 0) this.#keepRaw(timeUs, this.#bytes, false);
-    const spoilt = findReply(this.#bytes, this.#request).kind === 'wrong-crc';
+    const spoilt = this.#framing.find(this.#bytes).kind === 'wrong-crc';
     this.restart();
     if (spoilt) return { code: 'checksum', text: 'the CRC of the answer does not agree' };
     const withinS = this.#settings.timeoutMs / 1000;

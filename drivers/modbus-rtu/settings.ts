@@ -48,8 +48,18 @@ export const modbusSchema = z.strictObject({
   timeoutMs: z.number().int().min(5).max(10_000).default(500),
 });
 
+const { baudRate: _b, dataBits: _d, parity: _p, stopBits: _s, ...withoutLine } = modbusSchema.shape;
+
+/** The same without a serial line: `path` is host and port of the gateway. */
+export const modbusTcpSchema = z.strictObject({
+  ...withoutLine,
+  /** The device's behind a gateway; one that is on the network itself mostly takes any, or 255 alone. */
+  address: z.number().int().min(0).max(255).default(1),
+});
+
 export type ModbusRtuSettings = z.input<typeof modbusSchema>;
-export type CheckedModbus = z.output<typeof modbusSchema>;
+/** What the registers mean, and how often they are asked for, whatever they come over. */
+export type CheckedModbus = z.output<typeof modbusTcpSchema>;
 
 /**
  * The one request that covers every register asked for.

@@ -8,6 +8,7 @@ const shipped: Readonly<Record<string, () => Promise<{ readonly driver: DriverMo
   'ascii-stream': () => import('../../drivers/ascii-stream/index.js'),
   'ascii-poll': () => import('../../drivers/ascii-poll/index.js'),
   'modbus-rtu': () => import('../../drivers/modbus-rtu/index.js'),
+  'modbus-tcp': async () => ({ driver: (await import('../../drivers/modbus-rtu/index.js')).tcpDriver }),
   'log-file': () => import('../../drivers/log-file/index.js'),
   simulated: () => import('../../drivers/simulated/index.js'),
 };

@@ -23,7 +23,10 @@ export async function run(options: GaugeAddOptions): Promise<void> {
   const shop = findShop(options.shop);
   if (options.serial !== undefined) demandNew(shop, options.serial);
   demandSense(options);
-  const path = options.path ?? (await choosePort(options.yes === true));
+  const path =
+    options.driver === 'modbus-tcp'
+      ? await gateway(options)
+      : (options.path ?? (await choosePort(options.yes === true)));
   const found = await findGauge(path, options);
   await showTenReadings(found, { demandValue: options.yes === true, system: unitSystems[shop.units] });
   if (!options.yes && !(await confirm(sameAs[found.measures], '--yes')))
@@ -51,6 +54,10 @@ export async function run(options: GaugeAddOptions): Promise<void> {
     store.close();
   }
 }
+
+/** No gateway shows by itself: it has to be named. */
+const gateway = ({ path, yes }: GaugeAddOptions): Promise<string> =>
+  given(path, { question: 'Host and port of the gateway, for example "192.168.1.50:502"', option: '--path', yes });
 
 /** What was said beforehand is looked at before anything is listened to. */
 function demandSense(options: GaugeAddOptions): void {
@@ -90,7 +97,7 @@ const waysToRead = ['it answers a text command', 'it speaks Modbus RTU'] as cons
 
 /** By the driver that was named, else by listening first: a gauge that talks by itself needs nothing typed. */
 async function findGauge(path: string, options: GaugeAddOptions): Promise<FoundGauge> {
-  if (options.driver === 'modbus-rtu') return onModbus(path, options);
+  if (options.driver === 'modbus-rtu' || options.driver === 'modbus-tcp') return onModbus(path, options);
   if (options.driver === 'ascii-poll') return askedGauge(path, options);
   const talking = await talkingGauge(path, options);
   if (talking) return talking;

@@ -7,13 +7,14 @@ export function gauges(gauge: Command): void {
     .addHelpText('after', examples('dwellmark gauge list', 'dwellmark gauge list --json'))
     .action(async (options) => (await import('../commands/gauge-list.js')).run(options));
   command(gauge, 'add', 'listen to a gauge or oil probe or ask it, propose how it is read, and add it to the shop')
-    .option('--path <port>', 'serial port; asked when there are several')
+    .option('--path <port>', 'serial port; asked when there are several. For modbus-tcp host and port of the gateway')
     .option('--baud <n>', 'try this rate only', positive)
     .addOption(
       new Option('--driver <name>', 'how it is read; without it, it is listened to first').choices([
         'ascii-stream',
         'ascii-poll',
         'modbus-rtu',
+        'modbus-tcp',
       ]),
     )
     .option('--unit <unit>', 'for lines without one: bar, psi, … of a gauge; C, F or K of an oil probe')
@@ -48,6 +49,7 @@ export function gauges(gauge: Command): void {
         'dwellmark gauge add --path /dev/ttyUSB0 --serial "SN 40117" --range "0..400 bar" --accuracy "0.25 %FS" --yes',
         'dwellmark gauge add --driver modbus-rtu --address 1 --register 0',
         'dwellmark gauge add --driver modbus-rtu --unit C --address 7 --register 101    # an oil probe',
+        'dwellmark gauge add --driver modbus-tcp --path 192.168.1.50:502 --address 1 --register 0',
         'dwellmark gauge add --driver ascii-poll --request "#{address}\\r" --address 01',
       ),
     )

@@ -1,4 +1,4 @@
-import { cut, type Line, padTo, span, textWidth, wrapText } from './frame.js';
+import { type Line, padTo, span, textWidth, wrapText } from './frame.js';
 
 /** One thing that a person is asked. */
 export type Question =
@@ -146,9 +146,9 @@ function pressText<T>(
 /** An open dialogue as lines, to stand over the lower part of a screen. */
 export function dialogueLines<T>(open: OpenDialogue<T>, width: number, rows: number): Line[] {
   const { question, typed, chosen, complaint, dialogue } = open;
-  const bar = (text: string): Line => [span(padTo(cut(` ${text}`, width), width), 'band')];
+  const bar = (text: string): Line => [span(padTo(` ${text}`, width), 'band')];
   const lines: Line[] = [
-    bar(dialogue.title),
+    ...wrapText(dialogue.title, width - 2).map(bar),
     ...(question.kind === 'confirm' && question.words !== undefined ? bigWords(question.words, width) : []),
     ...wrapText(question.ask, width - 4).map((text): Line => [span(`  ${text}`, 'bold')]),
   ];

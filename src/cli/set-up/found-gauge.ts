@@ -9,7 +9,7 @@ import { remark } from '../output.js';
 export interface GaugeAddOptions extends CommonOptions {
   readonly path?: string;
   readonly baud?: number;
-  readonly driver?: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu';
+  readonly driver?: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu' | 'modbus-tcp';
   readonly unit?: string;
   readonly pattern?: string;
   readonly column?: number;
@@ -39,7 +39,7 @@ export interface GaugeAddOptions extends CommonOptions {
 
 /** A gauge whose line is understood. */
 export interface FoundGauge {
-  readonly driver: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu';
+  readonly driver: 'ascii-stream' | 'ascii-poll' | 'modbus-rtu' | 'modbus-tcp';
   /** An oil probe has no pressure in what it sends. */
   readonly measures: 'pressure' | 'oil';
   /** Its `[gauge.line]` or `[probe.line]` table. */

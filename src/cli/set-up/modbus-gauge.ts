@@ -5,7 +5,7 @@ import { valueIn } from '../../units/index.js';
 import type { AnswerCheck } from '../ask.js';
 import { type FoundGauge, type GaugeAddOptions, given } from './found-gauge.js';
 import { furtherRegister, scaleOf, statusKeys, typeOf } from './modbus-answers.js';
-import { modbusValue } from './modbus-value.js';
+import { modbusDriver, modbusValue } from './modbus-value.js';
 
 /**
  * Sets up a gauge on Modbus RTU, and asks for the registers of oil temperature and status.
@@ -24,7 +24,7 @@ export async function modbusGauge(path: string, options: GaugeAddOptions, range:
     toTell: 'bring pressure onto the gauge, so that they differ',
   });
   return {
-    driver: 'modbus-rtu',
+    driver: modbusDriver(options),
     measures: 'pressure',
     step,
     range,

@@ -1,7 +1,7 @@
 import { temperatureK, valueIn } from '../../units/index.js';
 import type { FoundGauge, GaugeAddOptions } from './found-gauge.js';
 import { statusKeys } from './modbus-answers.js';
-import { modbusValue } from './modbus-value.js';
+import { modbusDriver, modbusValue } from './modbus-value.js';
 
 /** Hydraulic oil is nowhere colder or hotter: -40 and 150 °C. */
 const oilK = { low: temperatureK(233.15), high: temperatureK(423.15) };
@@ -25,7 +25,7 @@ export async function modbusProbe(path: string, options: GaugeAddOptions, unit: 
     toTell: 'warm the probe in your hand, and see which one follows in the smallest steps',
   });
   return {
-    driver: 'modbus-rtu',
+    driver: modbusDriver(options),
     measures: 'oil',
     step,
     line: { ...device, oil_unit: unit, oil: value, ...(await statusKeys(options)) },

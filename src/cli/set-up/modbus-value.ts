@@ -39,6 +39,10 @@ export interface FoundValue {
   readonly step: number | null;
 }
 
+/** Over a serial line unless a gateway is named. */
+export const modbusDriver = ({ driver }: GaugeAddOptions): 'modbus-rtu' | 'modbus-tcp' =>
+  driver === 'modbus-tcp' ? 'modbus-tcp' : 'modbus-rtu';
+
 /**
  * Finds the device's line, and shows the value in every word order and way of counting registers for the person to pick
  * the right one.
@@ -81,6 +85,7 @@ export async function modbusValue(path: string, options: GaugeAddOptions, sought
       : { lines: modbus.usualModbusLines.filter(({ baudRate }) => baudRate === options.baud) }),
     ...(options.function === undefined ? {} : { functions: [options.function] }),
     onTry: sayTry('asking'),
+    tcp: modbusDriver(options) === 'modbus-tcp',
   });
   remark(`It answers, function ${device.function}.`);
   const look = (): Promise<readonly RegisterChoice[]> => modbus.registerChoices(device, wanted);
@@ -91,8 +96,7 @@ export async function modbusValue(path: string, options: GaugeAddOptions, sought
     device: {
       path,
       // Even parity is the standard's default: what differs from it is written out.
-      baud_rate: device.port.baudRate,
-      parity: device.port.parity,
+      ...('tcp' in device.port ? {} : { baud_rate: device.port.baudRate, parity: device.port.parity }),
       address: wanted.address,
       function: device.function,
       first_register: picked.firstRegister,

@@ -15,7 +15,7 @@ const value = (name: string, text: string): KeyTexts => ({
 /** Keys of [gauge.line] for gauges on a serial line. */
 export const lineKeys: KeyTexts = {
   path: {
-    text: 'Serial port: COM3, /dev/cu.usbserial-1, or better /dev/serial/by-id/..., which does not move.',
+    text: 'Serial port: COM3, /dev/cu.usbserial-1, or better /dev/serial/by-id/..., which does not move. With modbus-tcp host and port of the gateway: 192.168.1.50:502.',
     example: '"COM3"',
   },
   baud_rate: { text: 'Baud rate.', example: '9600' },
@@ -48,7 +48,7 @@ export const lineKeys: KeyTexts = {
   rate_per_s: { text: 'Readings per second.', example: '10' },
   request: { text: 'What is sent to get a reading, with its end (ascii-poll).', example: '"#{address}RD\\r"' },
   address: {
-    text: 'Stands for {address} (ascii-poll); the address of the device, 1 to 247 (modbus-rtu).',
+    text: 'Stands for {address} (ascii-poll); the address of the device, 1 to 247 (modbus-rtu), 0 to 255 (modbus-tcp).',
     example: '"01"',
   },
   request_checksum: { text: 'Kind of the checksum in the request (ascii-poll).', example: '"xor"' },

@@ -3,7 +3,7 @@ import type { KeyTexts } from './key-text.js';
 
 const readHow: KeyTexts = {
   driver: {
-    text: "How it is read: ascii-stream, ascii-poll, modbus-rtu, simulated, or the path of the shop's own module.",
+    text: "How it is read: ascii-stream, ascii-poll, modbus-rtu, modbus-tcp, simulated, or the path of the shop's own module.",
   },
   line: {
     text: 'Settings of the driver: serial port, line settings, what a line looks like.',

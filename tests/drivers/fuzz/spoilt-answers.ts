@@ -34,17 +34,35 @@ export interface SpoiltRun {
   readonly read: readonly number[];
 }
 
+/** What carries the bytes between them. */
+export interface Wire {
+  readonly path: string;
+  onBytes(listener: (bytes: Buffer) => void): void;
+  send(bytes: Uint8Array): Promise<void>;
+  unplug(): Promise<void>;
+}
+
 /**
  * A driver against a device that spoils every third answer on average, until so many questions were asked.
  * @param answer the bytes of an answer and what it says; every answer says something else, and no part of it another's.
  */
 export async function spoilAnswers(
   make: (path: string) => GaugeDriver,
-  answer: (count: number) => { readonly bytes: Buffer; readonly pressurePa: number },
-  { asked, timeoutMs, seed }: { readonly asked: number; readonly timeoutMs: number; readonly seed: number },
+  answer: (count: number, question: Buffer) => { readonly bytes: Buffer; readonly pressurePa: number },
+  {
+    asked,
+    timeoutMs,
+    seed,
+    lay = () => Cable.lay(),
+  }: {
+    readonly asked: number;
+    readonly timeoutMs: number;
+    readonly seed: number;
+    readonly lay?: () => Promise<Wire>;
+  },
 ): Promise<SpoiltRun> {
   const next = chance(seed);
-  const cable = await Cable.lay();
+  const cable = await lay();
   const sent = new Set<number>();
   let [count, spoilt] = [0, 0];
   // A device answers in the order in which it was asked: nothing overtakes what came before.
@@ -59,9 +77,9 @@ export async function spoilAnswers(
   const later = (bytes: Buffer): void => send(bytes, next() * 4 * timeoutMs);
   const noise = (): Buffer =>
     Buffer.from(Array.from({ length: 1 + Math.floor(next() * 6) }, () => Math.floor(next() * 256)));
-  cable.onBytes(() => {
+  cable.onBytes((question) => {
     count += 1;
-    const { bytes, pressurePa } = answer(count);
+    const { bytes, pressurePa } = answer(count, question);
     sent.add(pressurePa);
     const way = next() < 2 / 3 ? 'whole' : (ways[Math.floor(next() * ways.length)] ?? 'lost');
     if (way !== 'whole') spoilt += 1;
