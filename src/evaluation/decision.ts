@@ -31,7 +31,6 @@ export function governingLimit(
   dwellS: number,
   trapped: TrappedOil,
 ): GoverningLimit | null {
-  if (allowed.length === 0) return null;
-  const { limit, dropPa } = strictestLimit(allowed, pressurePa(startPa), dwellS, trapped);
-  return { limit, allowedDropPa: dropPa };
+  const strictest = strictestLimit(allowed, pressurePa(startPa), dwellS, trapped);
+  return strictest && { limit: strictest.limit, allowedDropPa: strictest.dropPa };
 }

@@ -26,11 +26,12 @@ const silent: EarlyWord = {
 /** The running estimate at a time, from what the trace has come to. Costs the same whatever the number of readings. */
 export function earlyWord(state: TraceState, context: DwellContext, nowUs: number): EarlyWord {
   const { stage, port } = context;
-  if (state.startUs === null || state.broken !== null) return silent;
+  const quiet: EarlyWord = stage.allowed.length === 0 ? { ...silent, word: 'judged by looking' } : silent;
+  if (state.startUs === null || state.broken !== null) return quiet;
   const elapsedS = (nowUs - state.startUs) / 1e6;
-  if (elapsedS < silentS) return silent;
+  if (elapsedS < silentS) return quiet;
   const estimate = estimateDecay(state, context, { dwellS: elapsedS, holdS: elapsedS });
-  if (!estimate || !Number.isFinite(estimate.judged.expandedU)) return silent;
+  if (!estimate || !Number.isFinite(estimate.judged.expandedU)) return quiet;
   const { dropPa, expandedU } = estimate.judged;
   const scale = stage.dwellS / elapsedS;
   const figures = {
@@ -39,7 +40,7 @@ export function earlyWord(state: TraceState, context: DwellContext, nowUs: numbe
     ratePaPerS: dropPa / elapsedS,
   };
   const limit = governingLimit(stage.allowed, estimate.shutInPa, stage.dwellS, port.trapped);
-  if (!limit) return { ...figures, word: 'cannot tell yet', secondsForClearVerdict: null };
+  if (!limit) return { ...figures, word: quiet.word, secondsForClearVerdict: null };
   const allowed = limit.allowedDropPa;
   if (dropPa - certainty * expandedU > allowed)
     return { ...figures, word: 'certain to fail', secondsForClearVerdict: 0 };

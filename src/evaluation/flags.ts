@@ -111,7 +111,10 @@ function temperatureFlags(estimate: DecayEstimate, context: DwellContext): Evalu
   else if (!estimate.thermal)
     flags.push({
       code: 'temperature-not-measured',
-      text: `Oil temperature not measured: oil that warms by {kelvin:${hidingK(estimate, context)}} would hide a leak at the limit.`,
+      text:
+        context.stage.allowed.length === 0
+          ? 'Oil temperature not measured.'
+          : `Oil temperature not measured: oil that warms by {kelvin:${hidingK(estimate, context)}} would hide a leak at the limit.`,
     });
   if (settlingPa !== null && settlingPa > 2 * judged.u)
     flags.push({

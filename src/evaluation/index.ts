@@ -1,4 +1,4 @@
-export { type CollectedComparison, compareCollected } from './collected.js';
+export { type CollectedComparison, compareCollected, judgeCollected } from './collected.js';
 export { compareStages, type StageComparison, stagesComparedFlag } from './compare-stages.js';
 export type { DwellContext, EarlyWord } from './context.js';
 export { type Acceptance, acceptance, type GoverningLimit, governingLimit } from './decision.js';

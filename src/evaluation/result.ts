@@ -1,6 +1,6 @@
 import type { HoldEvent, LeakObservation, RepeatCause } from '../holdtest/index.js';
 import type { OppositePort, PistonPosition, PortName } from '../hydraulics/index.js';
-import type { AllowedDecay, DecisionRule } from '../procedure/index.js';
+import type { AllowedDecay, CollectedDemand, DecisionRule } from '../procedure/index.js';
 import type { Pressure, PressureDifference } from '../units/index.js';
 import type { BreakAwayResult, StrokeResult } from './strokes/stroke-result.js';
 
@@ -40,7 +40,18 @@ export interface PortResult {
   readonly peakPa: Pressure | null;
   readonly observations: readonly LeakObservation[];
   /** Oil caught at the opposite port, m3/s, and how it compares with V/K dp/dt. */
-  readonly collected: { readonly leakM3PerS: number; readonly overS: number; readonly agrees: boolean | null } | null;
+  readonly collected: {
+    readonly leakM3PerS: number;
+    /** Absent, as `text`, in older results. */
+    readonly volumeM3?: number;
+    readonly overS: number;
+    readonly agrees: boolean | null;
+    /** The two beside each other, and what a difference means. */
+    readonly text?: string;
+    /** What the procedure allows, and the verdict of the cup; absent where it does not decide. */
+    readonly limit?: CollectedDemand;
+    readonly verdict?: Verdict;
+  } | null;
   readonly events: readonly HoldEvent[];
   /** Earlier attempts at this port, oldest first. */
   readonly earlierAttempts: readonly PortResult[];

@@ -11,7 +11,7 @@ import { levelPa } from './level.js';
 import type { StageResult, Verdict } from './result.js';
 import type { TraceState } from './trace/dwell-trace.js';
 import { levelBudget, levelUncertainty } from './uncertainty/gauge-part.js';
-import { verdictOf } from './verdict.js';
+import { byLooking, verdictOf } from './verdict.js';
 
 /** How a dwell ended. */
 export interface DwellEnd {
@@ -89,6 +89,10 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
     return { ...bare, reason: end.voided ?? 'the dwell has no length: it ended no later than its first reading' };
   const holdS = end.tail === 'none' ? Math.min(dwellS, lastS) : Math.max(shutInS, Math.min(dwellS, lastS));
   const estimate = estimateDecay(state, context, { dwellS, holdS });
+  const measured = estimate !== null && Number.isFinite(estimate.judged.expandedU + estimate.judged.dropPa);
+  const timeOver = !end.cutShort && end.voided === null && dwellS >= 0.999 * stage.dwellS;
+  if (!measured && stage.allowed.length === 0 && timeOver && state.used > 0)
+    return { ...bare, ...levelsOnly(state, context, dwellS) };
   if (!estimate)
     return {
       ...bare,
@@ -107,6 +111,21 @@ export function stageResult(state: TraceState, context: DwellContext, end: Dwell
     estimate.judged.toS - estimate.judged.fromS,
   );
   return evaluated(bare, state, context, { ...end, cutShort }, estimate, leak);
+}
+
+/** Too short for a fall with its uncertainty, and judged by looking: time and level are what it shows. */
+function levelsOnly({ blocks, noisePa }: TraceState, context: DwellContext, dwellS: number) {
+  const shown = Array.from(blocks.pressure.subarray(0, blocks.length)).filter(
+    (_, i) => (blocks.timeS[i] ?? 0) <= dwellS,
+  );
+  const level = (pa: number | undefined) => pressurePa(levelPa(context, pa ?? 0));
+  const lowestPa = level(Math.min(...shown) + noiseMargin * noisePa);
+  return {
+    startPa: level(shown[0]),
+    endPa: level(shown.at(-1)),
+    dwellS,
+    ...byLooking({ context, dwellS, lowestPa }, ''),
+  };
 }
 
 /** A pressure that is let go in mid-dwell falls by at least this share of the target in a second; a gross leak does not. */

@@ -69,12 +69,10 @@ function decayVerdict(input: VerdictInput): VerdictWords {
   const fails = words === 'fail';
   if (input.suddenFalls === 1 && !(fails && drop - u - suddenOf(estimate) > allowedPa))
     return broken('the pressure fell within seconds and then held, as if a valve was moved');
+  if (!limit) return cutShort ? tooShort(dwellS, stage.dwellS) : byLooking(input, told.found);
   if (fed && !(fails && !byTyped(estimate))) return broken(fedWords(fed));
   if (fails) return byTyped(estimate) ? doubt(`${bounded}, but the oil temperature was only typed`) : fail(bounded);
-  if (cutShort)
-    return doubt(
-      `the dwell was ended after {seconds:${dwellS}} of {seconds:${stage.dwellS}}; a shorter hold can't pass`,
-    );
+  if (cutShort) return tooShort(dwellS, stage.dwellS);
   const floor = stage.targetPa - stage.belowPa - context.gauge.resolutionPa;
   if (estimate.shutInPa < floor)
     return doubt(
@@ -82,12 +80,28 @@ function decayVerdict(input: VerdictInput): VerdictWords {
     );
   if (drop < -riseFactor * u)
     return doubt(`${told.found}: something warmed or fed the trapped oil, and a leak can hide behind a rise`);
-  if (!limit) return { verdict: 'pass', reason: `${told.found}; the procedure sets no limit for it` };
   const open = openQuestion(estimate, limit.allowedDropPa, stage.dwellS);
   if (open !== null) return doubt(`${bounded}, but ${open}`);
   if (unresolved) return doubt(`${bounded}, and less than ${told.u} can't be told from nothing in this dwell`);
   if (words === 'pass') return { verdict: 'pass', reason: bounded };
   return doubt(`${bounded}: too close to the limit for this uncertainty`);
+}
+
+const tooShort = (dwellS: number, demandedS: number): VerdictWords =>
+  doubt(`the dwell was ended after {seconds:${dwellS}} of {seconds:${demandedS}}; a shorter hold can't pass`);
+
+/** No drop is allowed or forbidden: the time and the level are what the readings can say. */
+export function byLooking(
+  { context, dwellS, lowestPa }: Pick<VerdictInput, 'context' | 'dwellS' | 'lowestPa'>,
+  found: string,
+): VerdictWords {
+  const { stage, gauge } = context;
+  if (lowestPa < stage.targetPa - stage.belowPa - gauge.resolutionPa)
+    return doubt(
+      `the pressure fell to {pressure:${lowestPa}}, below the band of the test pressure {pressure:${stage.targetPa}}: raise it and hold again`,
+    );
+  const held = `held {seconds:${dwellS}} at no less than {pressure:${lowestPa}}`;
+  return { verdict: 'pass', reason: `${held}, judged by looking${found === '' ? '' : ` (${found})`}` };
 }
 
 const byTyped = ({ thermal }: DecayEstimate): boolean => thermal?.source === 'typed' && thermal.dropPa < 0;

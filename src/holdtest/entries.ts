@@ -1,6 +1,6 @@
 import type { OperatorAct } from './input.js';
 import type { AttemptFacts } from './state.js';
-import { report, setFacts, type Turn } from './turn.js';
+import { portOf, report, setFacts, type Turn } from './turn.js';
 
 /** What a person writes down. It can be taken back; it and the correction both stay in the record. */
 export type EntryAct = Extract<
@@ -13,6 +13,8 @@ export interface Entry {
   readonly timeUs: number;
   readonly act: EntryAct;
   readonly takenBack: boolean;
+  /** Of a dwell before the one under way: it says nothing of this one. */
+  readonly over?: true;
 }
 
 /**
@@ -54,6 +56,15 @@ export function keepEntry(turn: Turn, act: EntryAct): void {
   setEntries(turn, [...turn.state.facts.entries, { timeUs: turn.timeUs, act, takenBack: false }]);
 }
 
+/** A dwell begins: that every point was looked at, or what the cup held where that decides, was said of another one. */
+export function beginEntries(turn: Turn): void {
+  const ofDwell = portOf(turn.plan, turn.state)?.collected ? ['inspected', 'collected'] : ['inspected'];
+  setEntries(
+    turn,
+    turn.state.facts.entries.map((entry) => (ofDwell.includes(entry.act.kind) ? { ...entry, over: true } : entry)),
+  );
+}
+
 /** Takes an entry back. An entry that is not there, or was taken back before, is left alone and said to be. */
 export function takeBack(turn: Turn, place: number, reason: string): void {
   const { entries } = turn.state.facts;
@@ -71,7 +82,7 @@ export function takeBack(turn: Turn, place: number, reason: string): void {
 
 /** The entries, and what those that stand come to: the newest of each kind counts, every observation does. */
 function setEntries(turn: Turn, entries: readonly Entry[]): void {
-  const acts = entries.flatMap(({ act, takenBack }) => (takenBack ? [] : [act]));
+  const acts = entries.flatMap(({ act, takenBack, over }) => (takenBack || over ? [] : [act]));
   const newest = <Kind extends EntryAct['kind']>(kind: Kind): Extract<EntryAct, { kind: Kind }> | undefined =>
     acts.findLast((act): act is Extract<EntryAct, { kind: Kind }> => act.kind === kind);
   const collected = newest('collected');

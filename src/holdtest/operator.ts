@@ -1,6 +1,6 @@
 import { entryText, keepEntry, takeBack } from './entries.js';
 import type { LeakObservation, OperatorAct, PhaseName } from './input.js';
-import { cutDwell, finishDwell, voidDwell } from './phases/dwell.js';
+import { cutDwell, finishDwell, isLookedAt, voidDwell } from './phases/dwell.js';
 import { beginDwell } from './phases/stabilise.js';
 import {
   beginPort,
@@ -30,7 +30,8 @@ export function onOperator(turn: Turn, act: OperatorAct): void {
       return report(turn, 'observation', 'note', entryText(act));
     case 'collected':
       keepEntry(turn, act);
-      return report(turn, 'collected', 'note', entryText(act));
+      report(turn, 'collected', 'note', entryText(act));
+      return finishLookedAt(turn);
     case 'oil-temperature':
       keepEntry(turn, act);
       turn.effects.push({ kind: 'oil-temperature', timeUs: turn.timeUs, oilK: act.oilK });
@@ -42,8 +43,7 @@ export function onOperator(turn: Turn, act: OperatorAct): void {
     case 'inspected':
       keepEntry(turn, act);
       report(turn, 'inspected', 'note', entryText(act));
-      if (turn.state.phase.name === 'dwell' && turn.state.phase.timeDone) finishDwell(turn, turn.state.phase, 'all');
-      return;
+      return finishLookedAt(turn);
     case 'take-back':
       return takeBack(turn, act.entry, act.reason);
     case 'acknowledge':
@@ -62,6 +62,12 @@ export function onOperator(turn: Turn, act: OperatorAct): void {
     default:
       return act satisfies never;
   }
+}
+
+/** A dwell whose time is over ends with the last thing that it waited for. */
+function finishLookedAt(turn: Turn): void {
+  const { phase } = turn.state;
+  if (phase.name === 'dwell' && phase.timeDone && isLookedAt(turn)) finishDwell(turn, phase, 'all');
 }
 
 function onContinue(turn: Turn): void {

@@ -1,5 +1,6 @@
-import type { PortPlan, StagePlan, TestPlan } from '../procedure/index.js';
+import { collectedAmount, type PortPlan, type StagePlan, type TestPlan } from '../procedure/index.js';
 import { standingEntries } from './entries.js';
+import { isCollectedMissing } from './phases/dwell.js';
 import { zeroLearnedUs } from './phases/ready.js';
 import type { HoldState } from './state.js';
 import { portOf, stageOf } from './turn.js';
@@ -64,11 +65,12 @@ function bare(plan: TestPlan, state: HoldState): Prompt {
       return { text: settleText(state, target, stage), keys: ['note', 'observation', 'oil', 'force', 'stop'] };
     case 'dwell':
       return {
-        text: dwellText(phase.timeDone, state.facts.inspected, plan.attendance),
+        text: dwellText(plan, state, phase.timeDone),
         keys: [
+          ...(isCollectedMissing(plan, state) ? (['collected'] as const) : []),
           ...(state.facts.inspected ? [] : (['inspected'] as const)),
           'observation',
-          'collected',
+          ...(isCollectedMissing(plan, state) ? [] : (['collected'] as const)),
           'note',
           'oil',
           'end-dwell',
@@ -79,7 +81,7 @@ function bare(plan: TestPlan, state: HoldState): Prompt {
       return {
         text:
           phase.belowSinceUs === null
-            ? `Bleed down slowly at the bench valve, to below {pressure:${port?.bleedDown.belowPa ?? 0}}.`
+            ? `${isCollectedAsked(port, state) ? `Write down the oil collected (${amountText(port)}). ` : ''}Bleed down slowly at the bench valve, to below {pressure:${port?.bleedDown.belowPa ?? 0}}.`
             : 'Leave the bleed valve open: the gauge must stay down. What is behind a check valve does not show on it.',
         keys: ['note', 'observation', 'collected', 'force', 'stop'],
       };
@@ -124,9 +126,23 @@ function settleText(state: HoldState, target: string, stage: StagePlan | null): 
   return 'Shut the cylinder in and leave every valve alone while the pressure settles.';
 }
 
-function dwellText(timeDone: boolean, inspected: boolean, attendance: TestPlan['attendance']): string {
-  if (timeDone && attendance === 'unattended')
+/** Still to be written down, whatever became of the dwell. */
+const isCollectedAsked = (port: PortPlan | null, { facts }: HoldState): boolean =>
+  port?.collected !== undefined && facts.collected === null;
+
+const amountText = (port: PortPlan | null): string =>
+  port?.collected === undefined ? '' : `${port.collected.lessThan ? '' : 'at most '}${collectedAmount(port.collected)}`;
+
+function dwellText(plan: TestPlan, state: HoldState, timeDone: boolean): string {
+  const { inspected } = state.facts;
+  if (timeDone && plan.attendance === 'unattended')
     return 'The time is over. Bleed down slowly at the bench valve; until then the hold is watched.';
+  if (isCollectedMissing(plan, state)) {
+    const port = portOf(plan, state);
+    const collect = `Collect the oil at port ${port?.port === 'A' ? 'B' : 'A'} and write it down: ${amountText(port)}.`;
+    if (inspected) return timeDone ? `The time is over. ${collect} Until then the dwell goes on.` : collect;
+    return `Touch no valve. Look at every point. ${collect} Then confirm the inspection.`;
+  }
   if (inspected) return 'Inspected. Touch no valve until the time is over.';
   return timeDone
     ? 'The time is over. Look at every point, then confirm the inspection; until then the dwell goes on.'

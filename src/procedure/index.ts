@@ -4,6 +4,8 @@ export type { CalibrationPoint, CalibrationSpec, Correction, GaugeSpec, OilProbe
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
 export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';
 export type { Assumed, GaugeFigures, PlanFigures, PortFigures, StageFigures } from './plan/figures.js';
+export { serviceLeakM3PerS } from './plan/findings/decay.js';
+export { collectedAmount } from './plan/findings/marks.js';
 export { type GaugeDuty, type GaugeInTest, gaugeAt, gaugesInTest, gaugesOfPlan, spokenDuty } from './plan/gauges-of.js';
 export { type MadePlan, makePlan, type OtherGauges, type PlanDemand } from './plan/make-plan.js';
 export {
@@ -21,6 +23,7 @@ export { stepLines } from './plan/text/step-lines.js';
 export { wrap } from './plan/text/wrap.js';
 export type {
   AllowedDecay,
+  CollectedDemand,
   DecisionRule,
   Finding,
   PortPlan,
@@ -33,6 +36,7 @@ export type {
 } from './plan-types.js';
 export type { DecayLimit, Level, Procedure, ProcedureStage } from './procedure.js';
 export { readCalibration, readProbeCalibration } from './reading/calibration-table.js';
+export { parseCollected } from './reading/collected-amount.js';
 export { words } from './reading/fields.js';
 export { gaugeOf, gaugeTable, parseAccuracy, readGauge } from './reading/gauge-table.js';
 export { parseLevel } from './reading/level.js';

@@ -62,6 +62,8 @@ export interface PortPlan {
   /** The vented gauge must read within this of zero. */
   readonly zeroTolerancePa: PressureDifference;
   readonly bleedDown: { readonly belowPa: Pressure; readonly forS: number };
+  /** Oil that may come out at the open port; absent: what is collected does not decide. */
+  readonly collected?: CollectedDemand;
   /** Slow strokes before the hold, from which break-away and drag are read; absent in plans that knew of none. */
   readonly strokes?: StrokeDemand;
   /** Parts this hold loads and parts it says nothing about, in the trade's words. */
@@ -69,6 +71,18 @@ export interface PortPlan {
   readonly notCovered: readonly string[];
   /** The stiffness check of the hold (is the cylinder really there?), or why it can't be made. */
   readonly stiffness: StiffnessDemand;
+}
+
+/** What the cup at the open port may hold, as the procedure has it for this bore. */
+export interface CollectedDemand {
+  /** At most so much, m3; drops at the plan's drops in a millilitre. */
+  readonly volumeM3: number;
+  /** As counted, where the procedure counts drops. */
+  readonly drops?: number;
+  readonly overS: number;
+  /** That amount is already too much. */
+  readonly lessThan?: true;
+  readonly source: string;
 }
 
 /** Slow strokes before the hold: what the procedure asks for, and up to where a pressure may be one. */
@@ -117,7 +131,7 @@ export interface StagePlan {
   readonly rampMaxPaPerS: number;
   readonly stabilise: { readonly ratePaPerS: number; readonly forS: number; readonly giveUpAfterS: number };
   readonly dwellS: number;
-  /** Several: the strictest governs. */
+  /** Several: the strictest governs. Empty: time, level and an inspection decide. */
   readonly allowed: readonly AllowedDecay[];
   readonly decision: DecisionRule;
   /** What is held against the limit; absent: the loss by leaks, with heat of compression and creep taken out. */

@@ -1,6 +1,7 @@
 import type { PortName } from '../hydraulics/index.js';
 import type { Pressure, PressureDifference, TemperatureDifference } from '../units/index.js';
 import type { DecisionRule } from './plan-types.js';
+import type { BoreRow } from './reading/by-bore.js';
 
 /** A test procedure as read from its file. Figures that hang on the cylinder (rated pressure) are not yet numbers. */
 export interface Procedure {
@@ -24,6 +25,8 @@ export interface Procedure {
     readonly zeroPa: PressureDifference | null;
     /** Bound of an oil temperature change that nobody measures; null: the program's own. */
     readonly unmeasuredTemperatureK: TemperatureDifference | null;
+    /** Oil that may come out at the open port; null: what is collected does not decide. */
+    readonly collected: CollectedLimit | null;
   };
   readonly bleedDown: { readonly belowPa: Pressure; readonly forS: number };
   /** Slow strokes before the hold, from which break-away and drag are read; null: none are asked for. */
@@ -60,6 +63,7 @@ export interface ProcedureStage {
   readonly rampMaxPaPerS: number;
   readonly stabilise: { readonly ratePaPerS: number; readonly forS: number; readonly giveUpAfterS: number };
   readonly dwellS: number;
+  /** Empty: no figure decides but time and level, and somebody looks. */
   readonly allowed: readonly DecayLimit[];
   readonly decision: DecisionRule;
   /** Held against the limit: the loss by leaks, or the plain drop of a pressure that has settled. */
@@ -84,4 +88,16 @@ export type DecayLimit =
   | { readonly kind: 'drop'; readonly dropPa: number; readonly source: string }
   | { readonly kind: 'percent'; readonly fraction: number; readonly source: string }
   | { readonly kind: 'rate'; readonly ratePaPerS: number; readonly source: string }
-  | { readonly kind: 'leak'; readonly leakM3PerS: number; readonly source: string };
+  | { readonly kind: 'leak'; readonly leakM3PerS: number; readonly source: string }
+  | { readonly kind: 'leak by bore'; readonly rows: readonly BoreRow<number>[]; readonly source: string };
+
+/** Oil collected over a time, in millilitres or in drops; with `lessThan` that amount is already too much. */
+export type CollectedAmount = ({ readonly volumeM3: number } | { readonly drops: number }) & {
+  readonly overS: number;
+  readonly lessThan?: true;
+};
+
+export interface CollectedLimit {
+  readonly rows: readonly BoreRow<CollectedAmount>[];
+  readonly source: string;
+}

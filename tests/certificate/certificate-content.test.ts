@@ -208,3 +208,37 @@ test('corrections of the calibration are named with the largest, as not applied'
     /C-51120.*corrections \(up to 0\.4\d?.bar\) are kept in the record and not applied/,
   );
 });
+
+test('a hold judged by looking and by the cup says so, and claims no decision rule, in both languages', () => {
+  const input = samplePass();
+  const demand = { volumeM3: 0.05e-6, drops: 1, overS: 180, lessThan: true, source: 'order 7' } as const;
+  const plan = {
+    ...input.header.plan,
+    ports: input.header.plan.ports.map((port) => ({ ...port, collected: demand })),
+  };
+  const ports = input.result.ports.map((port) => ({
+    ...port,
+    stages: port.stages.map((stage) => ({ ...stage, governingLimit: null, allowedDropPa: null })),
+    collected: {
+      leakM3PerS: 0,
+      volumeM3: 0,
+      overS: 180,
+      agrees: true,
+      limit: demand,
+      verdict: 'pass' as const,
+    },
+  }));
+  const byLooking = { ...input, header: { ...input.header, plan }, result: { ...input.result, ports } };
+  expect(cell(byLooking, 'Decision rule')).toEqual({ kind: 'word', word: 'by looking' });
+  expect(cell(byLooking, 'Allowed drop over the demanded dwell')).toEqual({ kind: 'word', word: 'by looking' });
+  const { resultNotes, ports: notes } = certificateContent(byLooking);
+  expect(resultNotes.join(' ')).toContain('no drop is allowed or forbidden; judged by time, level and the inspection');
+  expect(resultNotes.join(' ')).toContain('less than 1 drop in 3\u00a0min; compared as read. Set by: order 7');
+  expect(resultNotes.join(' ')).not.toContain('Decision rule, guarded');
+  expect(notes[0]?.facts.find(({ label }) => label === 'Collected')?.value).toBe(
+    '0\u00a0mL in 3\u00a0min (0\u00a0mL/min), allowed less than 1 drop in 3\u00a0min: pass; agrees with the fall of pressure',
+  );
+  const german = certificateContent({ ...byLooking, language: 'de' });
+  expect(german.verdict.lines[0]).toMatch(/durch Besichtigung beurteilt; aufgefangen 0.mL in 3.min, zulässig weniger/);
+  expect(german.resultNotes.join(' ')).toContain('weniger als 1 Tropfen in 3\u00a0min');
+});

@@ -58,10 +58,10 @@ describe('oil collected at the open port', () => {
     [5e-9, 0, false],
     [0, 0, true],
   ])('%d by the fall against %d collected: agrees %s', (decay, collected, agrees) => {
-    expect(compareCollected(decay, collected).agrees).toBe(agrees);
+    expect(compareCollected({ leakM3PerS: decay, expandedU: 0 }, collected).agrees).toBe(agrees);
   });
 
   it('more by the pressure than in the cup: it leaves elsewhere', () => {
-    expect(compareCollected(5e-9, 2e-9).text).toContain('elsewhere');
+    expect(compareCollected({ leakM3PerS: 5e-9, expandedU: 0 }, 2e-9).text).toContain('elsewhere');
   });
 });

@@ -78,9 +78,9 @@ describe("rules of the program's own (common practice, no source)", () => {
   });
 
   it('oil collected and pressure lost agree within a factor of 2', () => {
-    expect(compareCollected(1.9e-9, 1e-9).agrees).toBe(true);
-    expect(compareCollected(2.1e-9, 1e-9).agrees).toBe(false);
-    expect(compareCollected(1e-9, 1.9e-9).agrees).toBe(true);
-    expect(compareCollected(1e-9, 2.1e-9).agrees).toBe(false);
+    expect(compareCollected({ leakM3PerS: 1.9e-9, expandedU: 0 }, 1e-9).agrees).toBe(true);
+    expect(compareCollected({ leakM3PerS: 2.1e-9, expandedU: 0 }, 1e-9).agrees).toBe(false);
+    expect(compareCollected({ leakM3PerS: 1e-9, expandedU: 0 }, 1.9e-9).agrees).toBe(true);
+    expect(compareCollected({ leakM3PerS: 1e-9, expandedU: 0 }, 2.1e-9).agrees).toBe(false);
   });
 });

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { PortFigures } from '../../src/procedure/index.js';
-import { resolvableDropPa } from '../../src/procedure/index.js';
+import { planLines, resolvableDropPa, serviceLeakM3PerS } from '../../src/procedure/index.js';
 import { spell, unitSystems } from '../../src/units/index.js';
 import { planned } from '../procedure/sample-job.js';
 import { computed } from './computed-figures.js';
@@ -186,6 +186,50 @@ describe('oil, stiffness and time (100/56 x 500 mm, 1.5 GPa, 250 bar; computed)'
     const [stage] = portOf({ job: bare, procedure: [...at250, ['drop = "2 %"', 'drop = "5 bar"']] }).stages;
     expect((stage?.allowedLeakM3PerS ?? 0) * 60e6).toBeCloseTo(Number(computed.leakOf5BarIn5Min), 5);
   });
+
+  it.each([
+    // (V/K) dp/t, V = pi/4 D2 L, K 1.5 GPa, 2 % of 375 bar in 5 min; computed by hand.
+    { size: '40 x 200', bore: '40 mm', rod: '22 mm', stroke: '200 mm', mLPerMin: 0.0251, drops: '0.5', warned: false },
+    {
+      size: '320 x 2500',
+      bore: '320 mm',
+      rod: '220 mm',
+      stroke: '2500 mm',
+      mLPerMin: 20.11,
+      drops: '400',
+      warned: true,
+    },
+  ])(
+    '2 % in 5 min on $size is $mLPerMin mL/min (computed): the plan says so, in drops too, and warns where it is absurd',
+    ({ bore, rod, stroke, mLPerMin, drops, warned }) => {
+      const change: Changes = {
+        job: [...(bare ?? []), ['"100 mm"', `"${bore}"`], ['"56 mm"', `"${rod}"`], ['"500 mm"', `"${stroke}"`]],
+        procedure: [['"1.5 x rated"', '"375 bar"']],
+      };
+      const { figures, findings } = planned(change);
+      expect((figures.ports[0]?.stages[0]?.allowedLeakM3PerS ?? 0) * 60e6).toBeCloseTo(
+        mLPerMin,
+        2 - Math.log10(mLPerMin),
+      );
+      expect(planLines(figures, findings, unitSystems.bar).join(' ')).toContain(`(${drops} drops/min)`);
+      expect(findings.some(({ code }) => code === 'limit-wide-for-size')).toBe(warned);
+    },
+  );
+
+  it.each([
+    [40, 0.6],
+    [63, 1.6],
+    [100, 4.0],
+    [160, 10.0],
+    [200, 15.6],
+    [250, 22.0],
+  ])(
+    'service manual 9803/6410, table "Internal Leakage Inspection": a bore of %d mm may leak %f mL in 10 min',
+    (mm, mL) => {
+      // The figures of the table go with the square of the bore to within a seventh.
+      expect((serviceLeakM3PerS(mm / 1e3) * 600e6) / mL).toBeCloseTo(1, 0.5);
+    },
+  );
 
   it('the same bench leak: 0.02 mL/min is 2.0 bar/min on 0.15 L, 0.074 bar/min with the cylinder on', () => {
     const lines = portOf({ template: 'bench-check', job: [stated, ['"0.4 L"', '"0.15 L"']] }).stages[0];

@@ -1,9 +1,9 @@
 import type { PortResult } from '../../evaluation/index.js';
 import type { LeakObservation } from '../../holdtest/index.js';
 import type { TestPlan } from '../../procedure/index.js';
-import { spellDuration } from '../../units/index.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
+import { collectedText } from './collected-text.js';
 import type { Fact, FactGroup } from './content.js';
 
 /** What one port's hold loaded, what was seen at it, and the checks around it. */
@@ -26,18 +26,7 @@ export function portNotes(port: PortResult, plan: TestPlan, words: Words, figure
       fact('label.covers', list(port.covers)),
       fact('label.not-covered', list(port.notCovered)),
       fact('label.seen', seenText(port.observations, words)),
-      ...(port.collected === null
-        ? []
-        : [
-            fact(
-              'label.collected',
-              words.say('sentence.collected', {
-                leak: figures.flow(port.collected.leakM3PerS),
-                time: spellDuration(port.collected.overS),
-                agreement: words.say(agreementKey(port.collected.agrees)),
-              }),
-            ),
-          ]),
+      ...(port.collected === null ? [] : [fact('label.collected', collectedText(port.collected, words, figures))]),
       fact('label.stiffness', figures.spelled(port.stiffness.text)),
       ...breakAwayTexts(port).map((text) => fact('label.break-away', figures.spelled(text))),
       fact(
@@ -57,9 +46,6 @@ export function portNotes(port: PortResult, plan: TestPlan, words: Words, figure
 /** What the slow strokes before the hold came to, and what departed from the procedure in them. */
 const breakAwayTexts = ({ breakAway }: PortResult): readonly string[] =>
   breakAway ? [[breakAway.text, breakAway.deviation].filter((text) => text !== null).join('; ')] : [];
-
-const agreementKey = (agrees: boolean | null): 'sentence.agrees' | 'sentence.differs' | 'sentence.not-compared' =>
-  agrees === null ? 'sentence.not-compared' : agrees ? 'sentence.agrees' : 'sentence.differs';
 
 /** Oil first; what was looked at and found dry is gathered at the end. */
 function seenText(observations: readonly LeakObservation[], words: Words): string {

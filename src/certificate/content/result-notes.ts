@@ -3,6 +3,8 @@ import type { AllowedDecay, TestPlan } from '../../procedure/index.js';
 import { decimalsFor, formatNumber, valueIn } from '../../units/index.js';
 import type { Figures } from '../words/figures.js';
 import type { Words } from '../words/words.js';
+import { cupLimitText } from './collected-text.js';
+import { isByLooking } from './result-table.js';
 
 /**
  * The small print of the results: limits and who set them, decision rule (ISO/IEC 17025:2017, 7.8.6.2), where the leak
@@ -15,13 +17,30 @@ export function resultNotes(
   figures: Figures,
 ): readonly string[] {
   const stages = ports.flatMap((port) => port.stages);
-  const rules = [...new Set(stages.map((stage) => stage.decision))].toSorted();
+  const rules = [...new Set(stages.filter((stage) => !isByLooking(stage)).map((stage) => stage.decision))].toSorted();
   return [
     ...limitNotes(ports, words, figures),
+    ...lookingNotes(ports, words),
+    ...cupNotes(ports, plan, words, figures),
     rules.map((rule) => words.say(`sentence.rule-${rule}`)).join(' '),
     leakNote(ports, plan, words, figures),
     words.say('sentence.uncertainty'),
   ].filter((line) => line !== '');
+}
+
+/** The holds on which no figure decides. */
+function lookingNotes(ports: readonly PortResult[], words: Words): readonly string[] {
+  const holds = ports.flatMap((port) => port.stages.filter(isByLooking).map((stage) => holdName(port, stage, words)));
+  return holds.length === 0 ? [] : [words.say('sentence.rule-looking', { holds: holds.join(', ') })];
+}
+
+/** What the cup may hold at each port, whether or not somebody wrote down what it held. */
+function cupNotes(ports: readonly PortResult[], plan: TestPlan, words: Words, figures: Figures): readonly string[] {
+  return plan.ports.flatMap(({ port, collected }) => {
+    if (collected === undefined || !ports.some((one) => one.port === port)) return [];
+    const [limit, source] = [cupLimitText(collected, words, figures), collected.source.replace(/\.$/, '')];
+    return [words.say('sentence.limit-cup', { port, limit, source })];
+  });
 }
 
 /** One sentence for each different limit, with the holds that it governs. */

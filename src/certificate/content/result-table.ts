@@ -37,7 +37,9 @@ export function resultTable(
   const corrected = columns.some(({ stage }) => stage.temperatureCorrected);
   const governs = (kind: LimitKind): boolean => columns.some(({ stage }) => stage.governingLimit?.kind === kind);
   const dropJudged =
-    governs('drop') || governs('percent') || columns.every(({ stage }) => stage.governingLimit === null);
+    governs('drop') ||
+    governs('percent') ||
+    columns.every(({ stage }) => stage.governingLimit === null && !isByLooking(stage));
   const dweltLonger = dropJudged && columns.some(({ stage }) => judgedDrop(stage)?.scaled);
   const judged = (stage: StageResult): ResultCell => {
     const { dropPa, uncertaintyPa } = judgedDrop(stage) ?? { dropPa: null, uncertaintyPa: null };
@@ -85,7 +87,12 @@ export function resultTable(
       ),
       ...(dweltLonger ? [row(words.say('row.drop-demanded'), pressureUnit, judged, true)] : []),
       row(words.say('row.k'), '', (stage) => numberCell(stage.coverageFactor, 2, words, figures)),
-      row(words.say('row.allowed'), pressureUnit, (stage) => drop(stage.allowedDropPa, null, stage), dropJudged),
+      row(
+        words.say('row.allowed'),
+        pressureUnit,
+        (stage) => (isByLooking(stage) ? word(words.say('row.by-looking')) : drop(stage.allowedDropPa, null, stage)),
+        dropJudged,
+      ),
       row(words.say('row.smallest'), pressureUnit, (stage) => drop(stage.smallestResolvableDropPa, null, stage)),
       ...(governs('rate') ? rateRows(row, words, figures) : []),
       row(
@@ -100,7 +107,9 @@ export function resultTable(
       ...(governs('leak')
         ? [row(words.say('row.allowed-leak'), flowUnit, (stage) => allowedLeakCell(stage, words, figures), true)]
         : []),
-      row(words.say('row.decision'), '', (stage) => word(words.term(stage.decision))),
+      row(words.say('row.decision'), '', (stage) =>
+        word(isByLooking(stage) ? words.say('row.by-looking') : words.term(stage.decision)),
+      ),
       {
         label: words.say('row.verdict'),
         unit: '',
@@ -110,6 +119,10 @@ export function resultTable(
     ],
   };
 }
+
+/** A dwell on whose drop no limit was set: somebody looked. */
+export const isByLooking = ({ governingLimit, startPa }: StageResult): boolean =>
+  governingLimit === null && startPa !== null;
 
 /** Evaluations before 5 took out nothing but a measured oil temperature, and the label says whether. */
 function dropLabelBefore5(judged: boolean, corrected: boolean): WordKey {
@@ -123,7 +136,9 @@ function observedDropPa({ plainDropPa, startPa, endPa }: StageResult): number | 
   return startPa === null || endPa === null ? null : startPa - endPa;
 }
 
-function judgedCell({ judged }: StageResult, words: Words): ResultCell {
+function judgedCell(stage: StageResult, words: Words): ResultCell {
+  const { judged } = stage;
+  if (isByLooking(stage)) return word(words.say('row.by-looking'));
   if (judged === undefined) return word(words.say('row.none'));
   return word(words.say(judged === 'leak' ? 'row.judged-leak' : 'row.judged-plain'));
 }

@@ -27,6 +27,7 @@ export interface Figures {
   /** The same without zeros that carry nothing: the step of a gauge, a limit as its author wrote it. */
   plainDifference(pa: number): string;
   flow(m3PerS: number): string;
+  volume(m3: number): string;
   temperature(kelvin: number): string;
   length(metres: number): string;
   /** A text of the core with its `{pressure:…}` marks written out, a figure beside its uncertainty as in the table. */
@@ -42,7 +43,7 @@ export function figuresOf(words: Words, units: UnitSystem): Figures {
   const local = (figure: string): string => (comma === '.' ? figure : figure.replace(/(?<=\d)\.(?=\d)/g, comma));
   const significant = (si: number, dimension: 'pressure-difference' | 'flow', unit: string): string =>
     local(`${formatSignificant(valueIn(si, dimension, unit), 3)}${gap}${shownUnit(unit)}`);
-  const plain = (si: number, dimension: 'pressure-difference' | 'flow', unit: string): string =>
+  const plain = (si: number, dimension: 'pressure-difference' | 'flow' | 'volume', unit: string): string =>
     local(`${Number(valueIn(si, dimension, unit).toPrecision(3))}${gap}${shownUnit(unit)}`);
   const date = (iso: string): string => dateWords(iso, words);
   return {
@@ -57,6 +58,7 @@ export function figuresOf(words: Words, units: UnitSystem): Figures {
     difference: (pa) => significant(pa, 'pressure-difference', units.pressure),
     plainDifference: (pa) => plain(pa, 'pressure-difference', units.pressure),
     flow: (m3PerS) => plain(m3PerS, 'flow', units.flow),
+    volume: (m3) => plain(m3, 'volume', units.volume),
     temperature: (kelvin) =>
       local(formatIn(kelvin, 'temperature', units.temperature, 1) + gap + shownUnit(units.temperature)),
     length: (metres) => {

@@ -134,7 +134,7 @@ async function runScenario(
   const hold = new HoldRun(judgementOf(store.test(writer.test).header), writer, (news) => progress.tell(news));
   const hand = new DwellHand(prepared.plan, {
     atStart: [],
-    nearEnd: scenario.inspected ? [{ kind: 'inspected' }] : [],
+    nearEnd: () => (scenario.inspected ? [{ kind: 'inspected' }] : []),
   });
   for await (const item of gauge.items()) {
     hold.take(item);

@@ -12,7 +12,8 @@ import {
 import { Judgement, type TestResult } from '../../evaluation/index.js';
 import { type GaugeDescription, type GaugeDriver, supervised, supervisionLimits } from '../../gauge/index.js';
 import type { OperatorAct } from '../../holdtest/index.js';
-import type { PortName } from '../../hydraulics/index.js';
+import { dropsToM3, type PortName } from '../../hydraulics/index.js';
+import { parseCollected, type TestPlan } from '../../procedure/index.js';
 import { openStore, type SealMark } from '../../record/index.js';
 import { DwellmarkError, parsePressure, parseTemperature, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
@@ -34,6 +35,7 @@ export interface ImportOptions extends CommonOptions {
   readonly oilStart?: string;
   readonly oilEnd?: string;
   readonly inspected?: boolean;
+  readonly collected?: readonly string[];
 }
 
 /** As the command line says it when nobody names the technician. */
@@ -41,7 +43,6 @@ const notStated = 'not stated';
 
 /** `dwellmark import`: a hold test whose driver reads a file. */
 export async function run(log: string, options: ImportOptions): Promise<void> {
-  const acts = actsOf(options);
   const shop = options.store || options.shop !== undefined ? findShop(options.shop) : null;
   const module = await loadDriver('log-file', null);
   const settings = logSettings(log, options);
@@ -54,6 +55,7 @@ export async function run(log: string, options: ImportOptions): Promise<void> {
     ...(options.port === undefined ? {} : { ports: [options.port] }),
     ...(options.procedure === undefined ? {} : { procedure: path.resolve(options.procedure) }),
   });
+  const acts = actsOf(options, prepared.plan);
   const limits = supervisionLimits({ ...prepared.gauge, mode: 'when-stable' });
   const openLog = () => supervised(module.create(settings), limits, { live: false });
   const { test, mark, result, notes } =
@@ -106,17 +108,45 @@ interface Recorded {
 }
 
 /** Oil temperatures read by hand, and that every leak point was looked at. @throws DwellmarkError (`usage`, `input`). */
-function actsOf({ oilStart, oilEnd, inspected, technician }: ImportOptions): Recorded['acts'] {
+function actsOf(
+  { oilStart, oilEnd, inspected, collected = [], technician }: ImportOptions,
+  plan: TestPlan,
+): Recorded['acts'] {
   const oil = (text: string | undefined, option: string): OperatorAct[] =>
     text === undefined ? [] : [{ kind: 'oil-temperature', oilK: parseTemperature(text, { key: option }) }];
-  if (inspected && technician === notStated)
-    throw new DwellmarkError('usage', 'an inspection is by somebody', {
-      place: { key: '--inspected' },
+  const byHand = inspected ? 'an inspection' : collected.length > 0 ? 'an amount of oil collected' : null;
+  if (byHand !== null && technician === notStated)
+    throw new DwellmarkError('usage', `${byHand} is by somebody`, {
+      place: { key: inspected ? '--inspected' : '--collected' },
       advice: 'Name who looked with --technician.',
     });
+  const caught = collected.map((text) => caughtOf(text, plan));
   return {
     atStart: oil(oilStart, '--oil-start'),
-    nearEnd: [...oil(oilEnd, '--oil-end'), ...(inspected ? [{ kind: 'inspected' } as const] : [])],
+    nearEnd: (port) => [
+      ...oil(oilEnd, '--oil-end'),
+      ...caught.flatMap((one) => (one.port === undefined || one.port === port ? [one.act] : [])),
+      ...(inspected ? [{ kind: 'inspected' } as const] : []),
+    ],
+  };
+}
+
+/** `0.4 mL in 3 min`, `A: 6 drops in 3 min`: what somebody found in the cup. @throws DwellmarkError (`usage`, `input`). */
+function caughtOf(
+  text: string,
+  { ports, dropsPerMl }: TestPlan,
+): { readonly port?: PortName; readonly act: OperatorAct } {
+  const [, port, amount = text] = /^\s*([AB])\s*:\s*(.+)$/.exec(text) ?? [];
+  if (port === undefined && ports.length > 1)
+    throw new DwellmarkError('usage', `"${text}": at which of the ports of this job?`, {
+      place: { key: '--collected' },
+      advice: 'Write "A: 0.4 mL in 3 min", or import one port with --port.',
+    });
+  const { overS, ...read } = parseCollected(amount, { key: '--collected' });
+  const volumeM3 = 'drops' in read ? dropsToM3(read.drops, dropsPerMl) : read.volumeM3;
+  return {
+    ...(port === undefined ? {} : { port: port === 'A' ? 'A' : 'B' }),
+    act: { kind: 'collected', volumeM3, overS },
   };
 }
 

@@ -1,5 +1,5 @@
 import type { Command } from 'commander';
-import { command, examples, numberOf, orStdin, port } from './command.js';
+import { collect, command, examples, numberOf, orStdin, port } from './command.js';
 import { gauges } from './gauges.js';
 
 /** Commands at the bench. */
@@ -46,6 +46,11 @@ export function bench(program: Command): void {
     .option('--oil-start <temperature>', 'oil temperature read by a person at the start of the dwell, "22.8 C"')
     .option('--oil-end <temperature>', '... and near its end')
     .option('--inspected', 'in each dwell --technician looked at every leak point and saw no oil')
+    .option(
+      '--collected <amount>',
+      'oil collected at the open port, "0.4 mL in 3 min"; "A: …" for one port of two',
+      collect,
+    )
     .option('--technician <name>', 'who ran the test', 'not stated')
     .option('--procedure <file>', "another procedure than the job's")
     .option('--no-store', 'judge the log and keep nothing; needs no shop')

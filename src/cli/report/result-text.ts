@@ -19,6 +19,12 @@ function portLines(port: PortResult, system: UnitSystem): string[] {
   for (const stage of port.stages) lines.push(...stageLines(stage, system));
   for (const seen of port.observations)
     lines.push(`  seen at the ${seen.point}: ${seen.amount}${seen.drops === undefined ? '' : `, ${seen.drops} drops`}`);
+  if (port.collected) {
+    const { volumeM3, overS, leakM3PerS, text } = port.collected;
+    const amount = volumeM3 === undefined ? '' : `{volume:${volumeM3}} in {seconds:${overS}}, `;
+    const beside = text === undefined ? '' : `; ${text}`;
+    lines.push(...wrapped(spell(`collected: ${amount}{flow:${leakM3PerS}}${beside}`, system), 2));
+  }
   if (port.stiffness.text !== '') lines.push(...wrapped(`stiffness: ${spell(port.stiffness.text, system)}`, 2));
   if (port.breakAway) {
     const { text, deviation } = port.breakAway;
@@ -41,12 +47,13 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
   const unit = shownUnit(system.pressure);
   const lines = [`  ${stage.name}, ${level(stage.targetPa)} ${unit}: ${verdictWord(stage.verdict)}`];
   if (stage.dropPa === null || stage.dwellS === null) return lines;
+  const allowed =
+    stage.allowedDropPa === null
+      ? ', none allowed or forbidden: judged by looking'
+      : ` of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}`;
   lines.push(
     `    ${level(stage.startPa)} to ${level(stage.endPa)} ${unit} in ${spellDuration(stage.dwellS)} (level ± ${difference(stage.levelUncertaintyPa)}, ${stage.readings} readings)`,
-    ...wrapped(
-      `drop ${dropText(stage, pair)} of ${difference(stage.allowedDropPa)} allowed, decided ${stage.decision}; resolves ${difference(stage.smallestResolvableDropPa)}`,
-      4,
-    ),
+    ...wrapped(`drop ${dropText(stage, pair)}${allowed}; resolves ${difference(stage.smallestResolvableDropPa)}`, 4),
     `    leak ${pair('flow', stage.leakM3PerS, stage.leakUncertaintyM3PerS)}`,
   );
   if (stage.judged !== undefined) lines.push(...accountLines(stage, difference));

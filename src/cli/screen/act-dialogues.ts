@@ -12,6 +12,7 @@ import {
   phaseWord,
   standingEntries,
 } from '../../holdtest/index.js';
+import { dropsToM3 } from '../../hydraulics/index.js';
 import type { TestPlan } from '../../procedure/index.js';
 import { parseTemperature, spell, type UnitSystem } from '../../units/index.js';
 import type { Dialogue, Next, Question } from './dialogue.js';
@@ -95,7 +96,7 @@ export function dialogueOf(key: PromptKey, { plan, system, phase, facts }: ActAs
     case 'observation':
       return observation;
     case 'collected':
-      return collected;
+      return collected(plan);
     case 'note':
       return note;
     case 'oil':
@@ -147,18 +148,24 @@ const observation: ActDialogue = {
   },
 };
 
-const collected: ActDialogue = {
-  title: 'Oil collected at the open port',
-  left: ([volume]) =>
-    volume === undefined
-      ? undefined
-      : { kind: 'note', text: `${volume} mL of oil collected at the open port: in how long was not answered.` },
-  next: ([volume, minutes]) => {
-    if (volume === undefined)
-      return ask({ kind: 'figure', ask: 'How much? Let decompression oil stop first.', unit: 'mL' });
-    if (minutes === undefined) return ask({ kind: 'figure', ask: 'In how long?', unit: 'min' });
-    return act({ kind: 'collected', volumeM3: Number(volume) * 1e-6, overS: Number(minutes) * 60 });
-  },
+/** In drops where the procedure counts them, else in millilitres. */
+const collected = ({ ports, dropsPerMl }: TestPlan): ActDialogue => {
+  const counted = ports.some((port) => port.collected?.drops !== undefined);
+  const unit = counted ? 'drops' : 'mL';
+  return {
+    title: 'Oil collected at the open port',
+    left: ([amount]) =>
+      amount === undefined
+        ? undefined
+        : { kind: 'note', text: `${amount} ${unit} of oil collected at the open port: in how long was not answered.` },
+    next: ([amount, minutes]) => {
+      if (amount === undefined)
+        return ask({ kind: 'figure', ask: 'How much? Let decompression oil stop first.', unit });
+      if (minutes === undefined) return ask({ kind: 'figure', ask: 'In how long?', unit: 'min' });
+      const volumeM3 = counted ? dropsToM3(Number(amount), dropsPerMl) : Number(amount) * 1e-6;
+      return act({ kind: 'collected', volumeM3, overS: Number(minutes) * 60 });
+    },
+  };
 };
 
 const note: ActDialogue = {

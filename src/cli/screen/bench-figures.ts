@@ -1,5 +1,6 @@
 import { type EarlyWord, governingLimit } from '../../evaluation/index.js';
-import { isExternalLeak, progressOf } from '../../holdtest/index.js';
+import { type AttemptFacts, isExternalLeak, progressOf } from '../../holdtest/index.js';
+import { type CollectedDemand, collectedAmount } from '../../procedure/index.js';
 import { spell, spellDuration } from '../../units/index.js';
 import type { BenchView } from './bench-view.js';
 import { type Line, type Style, span } from './frame.js';
@@ -20,6 +21,7 @@ export function factLines(view: BenchView, width: number): Line[] {
     ]);
   }
   if (port) facts.push(['never above', `{pressure:${port.overpressurePa}}`]);
+  if (port?.collected) facts.push(['collected', collectedFact(port.collected, state.facts.collected)]);
   if (port && state.phase.name === 'ready' && state.phase.zeroCount > 0)
     facts.push(['zero', `{difference:${state.phase.zeroMeanPa}} of ± {difference:${port.zeroTolerancePa}}`]);
   const rate = early?.ratePaPerS == null ? ratePaPerS : -early.ratePaPerS;
@@ -38,6 +40,12 @@ export function limitsText({ plan, state, system }: BenchView): string {
   const { port, stage } = progressOf(plan, state);
   const target = stage ? `target {pressure:${stage.targetPa}}, ` : '';
   return port ? spell(`${target}never above {pressure:${port.overpressurePa}}`, system) : '';
+}
+
+/** What the cup may hold and, once it is written down, what it held. */
+function collectedFact(demand: CollectedDemand, caught: AttemptFacts['collected']): string {
+  const most = `${demand.lessThan ? '' : 'at most '}${collectedAmount(demand)}`;
+  return caught ? `{volume:${caught.volumeM3}} in {seconds:${caught.overS}}, ${most}` : most;
 }
 
 /** A rate, and what it may be: the unit once, because the line is short. */
@@ -94,6 +102,7 @@ const wordStyle: Readonly<Record<EarlyWord['word'], Style>> = {
   'fail likely': 'bad-band',
   'cannot tell yet': 'warn-band',
   'certain to fail': 'bad-band',
+  'judged by looking': 'warn-band',
 };
 
 /** The early word, and the running estimate of the drop over the whole dwell, with its band and what is allowed. */

@@ -249,7 +249,8 @@ function keyLine(view: BenchView, width: number): Line {
   ];
   let shown = keys.map((act) => ({ act, line: keyWords(view, act) }));
   const tooWide = (): boolean => shown.reduce((sum, { line }) => sum + lineWidth(line), lineWidth(mute) + 1) > width;
-  for (const act of firstToGo) if (tooWide()) shown = shown.filter((one) => one.act !== act);
+  const asked = keys[0];
+  for (const act of firstToGo) if (tooWide() && act !== asked) shown = shown.filter((one) => one.act !== act);
   return spread(
     shown.flatMap(({ line }) => line),
     mute,

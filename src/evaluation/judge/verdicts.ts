@@ -1,8 +1,8 @@
 import { type AttemptFacts, type HoldEvent, isExternalLeak } from '../../holdtest/index.js';
 import { atmospherePa } from '../../hydraulics/index.js';
-import type { PortPlan } from '../../procedure/index.js';
+import type { CollectedDemand, PortPlan } from '../../procedure/index.js';
 import { pressurePa } from '../../units/index.js';
-import { compareCollected } from '../collected.js';
+import { compareCollected, judgeCollected, type LeakByGauge } from '../collected.js';
 import type { PortResult, StageResult, StiffnessResult, TestResult, Verdict } from '../result.js';
 import { breakAwayOf, strokeGrounds } from '../strokes/break-away.js';
 import type { StrokeResult } from '../strokes/stroke-result.js';
@@ -32,14 +32,17 @@ export function portResult(
   strokes: readonly StrokeResult[],
 ): PortResult {
   const breakAway = port.strokes ? breakAwayOf(strokes, port.strokes) : null;
+  const gauge = leakByGauge(stages);
+  const cup = port.collected ? judgeCollected(port.collected, facts.collected, gauge) : null;
   const grounds = [
     ...groundsBeside(port, facts, stiffness),
+    ...lookGrounds(port, stages, events),
     ...strokeGrounds(breakAway, port.strokes?.limits),
     ...stages.map((stage) => stageGround(stage, port, stiffness)),
+    ...(cup ? [cup] : []),
   ];
   const verdict = worst(grounds.map((ground) => ground.verdict));
   const reason = grounds.filter((ground) => ground.verdict === verdict).map((ground) => ground.reason);
-  const lastLeak = stages.findLast((stage) => stage.leakM3PerS !== null);
   const caught = facts.collected;
   return {
     port: port.port,
@@ -57,7 +60,7 @@ export function portResult(
     zeroAfterPa: facts.zeroAfterPa === null ? null : pressurePa(facts.zeroAfterPa),
     peakPa: facts.peakPa === null ? null : pressurePa(facts.peakPa),
     observations: facts.observations,
-    collected: caught && caught.overS > 0 ? collectedResult(caught, lastLeak) : null,
+    collected: caught && caught.overS > 0 ? collectedResult(caught, gauge, port.collected, cup?.verdict) : null,
     events,
     earlierAttempts: [],
   };
@@ -119,13 +122,48 @@ function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: Stiffness
   return grounds;
 }
 
+/** Where no figure decides, somebody must have looked. */
+function lookGrounds(port: PortPlan, stages: readonly StageResult[], events: readonly HoldEvent[]): Ground[] {
+  const byLooking = port.stages.filter(({ allowed }) => allowed.length === 0).map(({ name }) => name);
+  const missed = stages.filter(
+    ({ name, dwellStartUs }) =>
+      byLooking.includes(name) &&
+      events.findLast(
+        ({ code, stage, timeUs }) =>
+          code === 'inspection-taken-back' || (code === 'inspected' && stage === name && timeUs >= (dwellStartUs ?? 0)),
+      )?.code !== 'inspected',
+  );
+  return missed.map(({ name }) => ({
+    verdict: 'inconclusive',
+    reason: `${name}: it is judged by looking, and nobody confirmed that every leak point was looked at`,
+  }));
+}
+
+/** What the last dwell that was measured says was lost. */
+function leakByGauge(stages: readonly StageResult[]): LeakByGauge | null {
+  const { leakM3PerS = null, leakUncertaintyM3PerS = null } =
+    stages.findLast((stage) => stage.leakM3PerS !== null) ?? {};
+  return leakM3PerS === null || leakUncertaintyM3PerS === null
+    ? null
+    : { leakM3PerS, expandedU: leakUncertaintyM3PerS };
+}
+
 function collectedResult(
-  caught: { readonly volumeM3: number; readonly overS: number },
-  stage: StageResult | undefined,
+  { volumeM3, overS }: { readonly volumeM3: number; readonly overS: number },
+  gauge: LeakByGauge | null,
+  limit: CollectedDemand | undefined,
+  verdict: Verdict | undefined,
 ): PortResult['collected'] {
-  const leakM3PerS = caught.volumeM3 / caught.overS;
-  const agrees = stage?.leakM3PerS == null ? null : compareCollected(stage.leakM3PerS, leakM3PerS).agrees;
-  return { leakM3PerS, overS: caught.overS, agrees };
+  const leakM3PerS = volumeM3 / overS;
+  const compared = gauge && compareCollected(gauge, leakM3PerS);
+  return {
+    leakM3PerS,
+    volumeM3,
+    overS,
+    agrees: compared?.agrees ?? null,
+    ...(compared ? { text: compared.text } : {}),
+    ...(limit && verdict ? { limit, verdict } : {}),
+  };
 }
 
 /** A port of the plan that nobody tested. */

@@ -27,6 +27,13 @@ export const procedureKeys: KeyTexts = {
   },
   'limits.opposite': { text: 'Highest pressure at the other port.' },
   'limits.zero': { text: 'Largest reading of the vented gauge before the test.' },
+  'limits.collected': {
+    text: 'Most oil that may be collected at the open port, in millilitres or drops over a time ("6 drops in 3 min", "less than 1 drop in 3 min"); or a table by bore, each row up to its bore: { "63 mm" = "1 mL in 3 min" }. It decides beside allowed_decay, or alone where that is absent.',
+  },
+  'limits.collected_source': {
+    text: 'Who set it, printed; required for a table by bore.',
+    usual: "the procedure's source",
+  },
   strokes: { text: 'Slow strokes before the hold: break-away and drag.' },
   'strokes.wanted': { text: 'Number of strokes.', example: '3' },
   'strokes.rest': { text: 'Rest before the first stroke, in which seals settle.', usual: '2 min' },
@@ -58,11 +65,17 @@ export const procedureKeys: KeyTexts = {
   },
   'stage.stabilise.give_up_after': { text: 'Longest time to wait for it.', usual: '10 min' },
   'stage.dwell': { text: 'Length of the dwell.' },
-  'stage.allowed_decay': { text: 'Allowed decay over the dwell; of several limits the strictest governs.' },
+  'stage.allowed_decay': {
+    text: 'Allowed decay over the dwell; of several limits the strictest governs. Absent: the stage is judged by time, level and an inspection that the named technician confirms.',
+  },
   'stage.allowed_decay.drop': { text: 'Allowed pressure drop: a percentage of the start, or a pressure.' },
   'stage.allowed_decay.rate': { text: 'Allowed rate of the pressure drop.' },
   'stage.allowed_decay.leak': { text: 'Allowed leakage.' },
-  'stage.allowed_decay.source': { text: 'Who set this limit, printed.' },
+  'stage.allowed_decay.leak_by_bore': {
+    text: 'Allowed leakage by bore, each row up to and with its bore; needs a source.',
+    example: '{ "63 mm" = "0.2 mL/min", "125 mm" = "0.5 mL/min" }',
+  },
+  'stage.allowed_decay.source': { text: 'Who set this limit, printed.', usual: "the procedure's source" },
   'stage.judge': {
     text: 'What is held against the limit: the loss by leaks, or the whole fall once the pressure has settled.',
     usual: 'leak',

@@ -1,6 +1,6 @@
-import type { StagePlan } from '../../procedure/index.js';
+import type { StagePlan, TestPlan } from '../../procedure/index.js';
 import { gapLimitUs, suddenChangePa } from '../signal.js';
-import type { PhaseNamed, StageOutcome } from '../state.js';
+import type { HoldState, PhaseNamed, StageOutcome } from '../state.js';
 import { endStage, enter, freshStabilise, gaugeOf, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
 import { breakSettling } from './stabilise.js';
 import { stepLimits } from './step-limits.js';
@@ -31,7 +31,7 @@ export function onDwell(turn: Turn, phase: Dwell, pressurePa: number, secondDone
   const current = turn.state.phase.name === 'dwell' ? turn.state.phase : phase;
   const unattended = turn.plan.attendance === 'unattended';
   if (unattended && !isLastStage(turn)) return finishDwell(turn, current, 'all');
-  if (!unattended && turn.state.facts.inspected) return finishDwell(turn, current, 'all');
+  if (!unattended && isLookedAt(turn)) return finishDwell(turn, current, 'all');
   if (phase.timeDone) return;
   setPhase(turn, { ...current, timeDone: true });
   report(
@@ -43,6 +43,16 @@ export function onDwell(turn: Turn, phase: Dwell, pressurePa: number, secondDone
       : 'The demanded time is over. Look at every point, then confirm the inspection.',
   );
 }
+
+/** Every point was looked at and, where the procedure judges by it, the oil collected is written down. */
+export const isLookedAt = (turn: Turn): boolean =>
+  turn.state.facts.inspected && !isCollectedMissing(turn.plan, turn.state);
+
+/** The procedure judges by the oil collected, at the last stage of a port, and nobody has written it down. */
+export const isCollectedMissing = (plan: TestPlan, state: HoldState): boolean => {
+  const port = portOf(plan, state);
+  return port?.collected !== undefined && state.stageIndex + 1 >= port.stages.length && state.facts.collected === null;
+};
 
 /** The demanded time is over, and nobody is waited for: the hold is only watched until the pressure is let go. */
 const isOvertime = ({ plan }: Turn, phase: Dwell): boolean => phase.timeDone && plan.attendance === 'unattended';

@@ -1,21 +1,11 @@
 import type { PortPlan, StagePlan } from '../../procedure/index.js';
+import { beginEntries } from '../entries.js';
 import { emptyWindow, halfRates, isFull, ratePaPerS, readingsIn, slide } from '../rate-window.js';
 import { watchFrom, watchShutIn } from '../shut-in.js';
 import type { Signal } from '../signal.js';
 import type { Phase, PhaseNamed } from '../state.js';
 import { strokesBeforeDwell } from '../strokes/watch-strokes.js';
-import {
-  endStage,
-  enter,
-  freshRamp,
-  gaugeOf,
-  portOf,
-  report,
-  setFacts,
-  setPhase,
-  stageOf,
-  type Turn,
-} from '../turn.js';
+import { endStage, enter, freshRamp, gaugeOf, portOf, report, setPhase, stageOf, type Turn } from '../turn.js';
 
 type Stabilise = PhaseNamed<'stabilise'>;
 
@@ -171,7 +161,7 @@ export function beginDwell(turn: Turn, startUs: number, pressurePa: number, forc
   const stage = stageOf(turn.plan, turn.state);
   if (!stage) return;
   strokesBeforeDwell(turn);
-  setFacts(turn, { inspected: false });
+  beginEntries(turn);
   if (startUs === turn.timeUs) turn.effects.push({ kind: 'shut-in', timeUs: startUs });
   turn.effects.push({
     kind: 'dwell-began',

@@ -32,18 +32,16 @@ export function allowedDropPa(
   }
 }
 
-/** Which of several limits allows the least fall over this dwell. */
+/** Which of several limits allows the least fall over this dwell; null where there is none. */
 export function governingLimit(
   limits: readonly AllowedDecay[],
   start: Pressure,
   dwellS: number,
   trapped: TrappedOil,
-): GoverningLimit {
+): GoverningLimit | null {
   const drops = limits.map((limit) => ({ limit, dropPa: allowedDropPa(limit, start, dwellS, trapped) }));
-  const strictest = drops.reduce((least, next) => (next.dropPa < least.dropPa ? next : least), drops[0] ?? none());
+  const [first, ...others] = drops;
+  if (first === undefined) return null;
+  const strictest = others.reduce((least, next) => (next.dropPa < least.dropPa ? next : least), first);
   return { ...strictest, leakM3PerS: leakForDecayM3PerS(trapped, strictest.dropPa / dwellS) };
-}
-
-function none(): never {
-  throw new Error('a stage without a limit');
 }

@@ -1,6 +1,6 @@
 import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../../hydraulics/index.js';
 import type { Pressure, PressureDifference, TemperatureDifference } from '../../units/index.js';
-import type { AllowedDecay, DecisionRule, StrokeDemand } from '../plan-types.js';
+import type { AllowedDecay, CollectedDemand, DecisionRule, StrokeDemand } from '../plan-types.js';
 
 /** What a test will need, in SI, plain JSON: what `plan --json` prints and `planLines` turns into words. */
 export interface PlanFigures {
@@ -17,6 +17,7 @@ export interface PlanFigures {
     readonly calibrationDue: string | null;
   }[];
   readonly assumed: Assumed;
+  readonly dropsPerMl: number;
   readonly ports: readonly PortFigures[];
 }
 
@@ -53,6 +54,8 @@ export interface PortFigures {
   /** The highest stage target. */
   readonly testPa: Pressure;
   readonly overpressurePa: Pressure;
+  /** What the cup at the open port may hold; absent: it does not decide. */
+  readonly collected?: CollectedDemand;
   /** Slow strokes before the hold; absent where there is no piston. */
   readonly strokes?: StrokeDemand;
   /** 1.2 x the test pressure: common practice, no source. */
@@ -95,10 +98,11 @@ export interface StageFigures {
   readonly decision: DecisionRule;
   /** A dwell that is judged by its loss counts from the last rise: settling is a part of it. */
   readonly judge: 'leak' | 'plain drop';
-  readonly governing: AllowedDecay;
+  /** The limit that governs; null, as all that follows from it: time, level and an inspection decide. */
+  readonly governing: AllowedDecay | null;
   /** The governing limit as a fall over the dwell. */
-  readonly allowedDropPa: PressureDifference;
-  readonly allowedLeakM3PerS: number;
+  readonly allowedDropPa: PressureDifference | null;
+  readonly allowedLeakM3PerS: number | null;
   /** Expanded (k = 2): the least fall and the least leak that this dwell can tell from none. */
   readonly smallestDropPa: PressureDifference;
   /** The same with the oil temperature logged. */
@@ -107,7 +111,7 @@ export interface StageFigures {
   /** The dwell at which a cylinder with half the allowed decay can still pass; null when no dwell up to a day does. */
   readonly dwellNeededS: number | null;
   /** Oil temperature change that looks like the whole allowed decay. */
-  readonly temperatureForLimitK: TemperatureDifference;
+  readonly temperatureForLimitK: TemperatureDifference | null;
   /** Smallest resolvable against dwell time. */
   readonly resolvable: readonly { readonly dwellS: number; readonly dropPa: number; readonly leakM3PerS: number }[];
 }

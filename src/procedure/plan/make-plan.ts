@@ -128,6 +128,7 @@ function make(demand: PlanDemand): MadePlan {
     gauge: seenGauge,
     ...otherFigures(plan),
     assumed,
+    dropsPerMl: plan.dropsPerMl,
     ports: portsFigures,
   };
   const policy = demand.calibration ?? usualCalibrationPolicy;

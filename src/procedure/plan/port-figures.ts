@@ -76,6 +76,7 @@ export function portFigures(
     remarks: onCylinder ? holdCoverage(job.cylinder.kind, port, plan.position, plan.opposite).remarks : [],
     testPa,
     overpressurePa: plan.overpressurePa,
+    ...(plan.collected ? { collected: plan.collected } : {}),
     ...(plan.strokes ? { strokes: plan.strokes } : {}),
     reliefWantedPa: pressurePa(reliefOverTest * testPa),
     trapped,
@@ -124,14 +125,16 @@ function stageFigures(stage: StagePlan, plan: PortPlan, gauge: GaugeFigures, ass
     gaugeRatio: gauge.rangeHighPa / targetPa,
     decision: stage.decision,
     judge: stage.judge ?? 'leak',
-    governing: governing.limit,
-    allowedDropPa: governing.dropPa,
-    allowedLeakM3PerS: governing.leakM3PerS,
+    governing: governing?.limit ?? null,
+    allowedDropPa: governing?.dropPa ?? null,
+    allowedLeakM3PerS: governing?.leakM3PerS ?? null,
     smallestDropPa,
     smallestDropKnownTemperaturePa: resolvableDropPa({ ...conditions, temperatureBoundK: 0 }),
     smallestLeakM3PerS: leakOf(smallestDropPa, dwellS),
-    dwellNeededS: dwellNeededS(conditions, (overS) => governingLimit(stage.allowed, targetPa, overS, trapped).dropPa),
-    temperatureForLimitK: temperatureDifferenceK(governing.dropPa / trapped.thermalPaPerK),
+    dwellNeededS:
+      governing &&
+      dwellNeededS(conditions, (overS) => governingLimit(stage.allowed, targetPa, overS, trapped)?.dropPa ?? 0),
+    temperatureForLimitK: governing && temperatureDifferenceK(governing.dropPa / trapped.thermalPaPerK),
     resolvable: tabledDwellsS.map((overS) => {
       const dropPa = resolvableDropPa({ ...conditions, dwellS: overS });
       return { dwellS: overS, dropPa, leakM3PerS: leakOf(dropPa, overS) };

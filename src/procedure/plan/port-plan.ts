@@ -1,4 +1,5 @@
 import {
+  dropsToM3,
   expectedStiffness,
   heatOfHold,
   holdCoverage,
@@ -6,11 +7,12 @@ import {
   type TrappedOil,
   trappedOil,
 } from '../../hydraulics/index.js';
-import { DwellmarkError, type Pressure, pressureDifferencePa, pressurePa } from '../../units/index.js';
+import { DwellmarkError, formatQuantity, type Pressure, pressureDifferencePa, pressurePa } from '../../units/index.js';
 import type { GaugeSpec } from '../gauge-spec.js';
 import type { Job, JobPort } from '../job.js';
-import type { AllowedDecay, PortPlan, StagePlan, StrokeDemand } from '../plan-types.js';
+import type { AllowedDecay, CollectedDemand, PortPlan, StagePlan, StrokeDemand } from '../plan-types.js';
 import type { DecayLimit, Procedure, ProcedureStage } from '../procedure.js';
+import { type BoreRow, rowFor } from '../reading/by-bore.js';
 import { procedureDefaults } from '../reading/load-procedure.js';
 import { levelPa, stagesFor, testPressurePa } from './level-pa.js';
 import { gaugeAccuracyPa } from './resolvable.js';
@@ -40,7 +42,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
       },
     );
   const ratedPa = job.cylinder.ratedPressurePa;
-  const planned = stages.map((stage) => stagePlan(stage, { ratedPa, testPa }));
+  const planned = stages.map((stage) => stagePlan(stage, { ratedPa, testPa, boreM: job.cylinder.boreM }));
   const lastPa = planned.at(-1)?.targetPa ?? testPa;
   const hold = shutIn(job, procedure, port);
   const oil = expectedStiffness(hold, pressurePa(0), lastPa);
@@ -61,6 +63,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
         : levelPa(procedure.limits.opposite, { ratedPa, testPa, targetPa: testPa }),
     zeroTolerancePa: procedure.limits.zeroPa ?? zeroTolerancePa(gauge),
     bleedDown: procedure.bleedDown,
+    ...collectedDemand(job, procedure, port),
     ...strokeDemand(procedure, { ratedPa, testPa, targetPa: testPa }),
     ...coverage(job, procedure, port),
     stiffness: {
@@ -140,7 +143,13 @@ export function shutIn(job: Job, procedure: Procedure, port: JobPort): ShutIn {
   return { ...common, position: port.position, override };
 }
 
-function stagePlan(stage: ProcedureStage, basis: { readonly ratedPa: Pressure; readonly testPa: Pressure }): StagePlan {
+interface StageBasis {
+  readonly ratedPa: Pressure;
+  readonly testPa: Pressure;
+  readonly boreM: number;
+}
+
+function stagePlan(stage: ProcedureStage, basis: StageBasis): StagePlan {
   const targetPa = levelPa(stage.target, { ...basis, targetPa: 0 });
   const own = { ...basis, targetPa };
   return {
@@ -152,7 +161,7 @@ function stagePlan(stage: ProcedureStage, basis: { readonly ratedPa: Pressure; r
     rampMaxPaPerS: stage.rampMaxPaPerS,
     stabilise: stage.stabilise,
     dwellS: stage.dwellS,
-    allowed: stage.allowed.map(allowedDecay),
+    allowed: stage.allowed.map((limit) => allowedDecay(limit, basis.boreM)),
     decision: stage.decision,
     ...(stage.judge === 'plain drop' ? { judge: stage.judge } : {}),
     ...(stage.neverBelow === null ? {} : { neverBelowPa: levelPa(stage.neverBelow, own) }),
@@ -160,8 +169,52 @@ function stagePlan(stage: ProcedureStage, basis: { readonly ratedPa: Pressure; r
   };
 }
 
-const allowedDecay = (limit: DecayLimit): AllowedDecay =>
-  limit.kind === 'drop' ? { ...limit, dropPa: pressureDifferencePa(limit.dropPa) } : limit;
+function allowedDecay(limit: DecayLimit, boreM: number): AllowedDecay {
+  switch (limit.kind) {
+    case 'drop':
+      return { ...limit, dropPa: pressureDifferencePa(limit.dropPa) };
+    case 'leak by bore': {
+      const { limit: leakM3PerS, source } = limitForBore(limit, boreM, 'stage.allowed_decay.leak_by_bore');
+      return { kind: 'leak', leakM3PerS, source };
+    }
+    default:
+      return limit;
+  }
+}
+
+/** The row of a table for this bore, and its source with the row named. @throws DwellmarkError (`input`): no row reaches it. */
+function limitForBore<Limit>(
+  { rows, source }: { readonly rows: readonly BoreRow<Limit>[]; readonly source: string },
+  boreM: number,
+  key: string,
+): { readonly limit: Limit; readonly source: string } {
+  const row = rowFor(rows, boreM);
+  if (row) return { limit: row.limit, source: row.text === '' ? source : `${source} (bore up to ${row.text})` };
+  throw new DwellmarkError(
+    'input',
+    `the table ends at a bore of ${rows.at(-1)?.text ?? ''}, and this cylinder has ${formatQuantity(boreM, 'length', 'mm', 0)}`,
+    { place: { key }, advice: 'Add a row for this bore; its limit needs its author.' },
+  );
+}
+
+/** What the cup may hold: only where oil that passes the piston can come out at the other port. */
+function collectedDemand(job: Job, procedure: Procedure, port: JobPort): { readonly collected?: CollectedDemand } {
+  const wanted = procedure.limits.collected;
+  if (wanted === null || procedure.subject === 'plugged lines') return {};
+  if (!holdCoverage(job.cylinder.kind, port.port, port.position, 'open').canShowPistonBypass) return {};
+  const { limit, source } = limitForBore(wanted, job.cylinder.boreM, 'limits.collected');
+  const { overS, lessThan } = limit;
+  return {
+    collected: {
+      ...('drops' in limit
+        ? { volumeM3: dropsToM3(limit.drops, procedure.dropsPerMl), drops: limit.drops }
+        : { volumeM3: limit.volumeM3 }),
+      overS,
+      ...(lessThan ? { lessThan } : {}),
+      source,
+    },
+  };
+}
 
 /** The gauge's accuracy, and at least two of its steps: a vented gauge that stands further from zero is not in order. */
 const zeroTolerancePa = (gauge: GaugeSpec) =>

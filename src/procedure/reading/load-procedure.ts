@@ -1,7 +1,17 @@
-import { pressureDifferencePa, pressurePa, temperatureDifferenceK } from '../../units/index.js';
-import type { DecayLimit, Level, Procedure, ProcedureStage, ProcedureStrokes } from '../procedure.js';
+import { DwellmarkError, pressureDifferencePa, pressurePa, temperatureDifferenceK } from '../../units/index.js';
+import type {
+  CollectedAmount,
+  CollectedLimit,
+  DecayLimit,
+  Level,
+  Procedure,
+  ProcedureStage,
+  ProcedureStrokes,
+} from '../procedure.js';
+import { type BoreRow, everyBore, rowsByBore } from './by-bore.js';
+import type { PathPart } from './key-lines.js';
 import { parseLevel, parseWidth } from './level.js';
-import { procedureTable, type StageTable, type StrokeTable } from './procedure-table.js';
+import { type ProcedureTable, procedureTable, type StageTable, type StrokeTable } from './procedure-table.js';
 import { readToml, refusal, shaped, type TomlText } from './toml-text.js';
 
 /** What a procedure gets where it says nothing. The shop's own rules, no standard; a procedure may set each. */
@@ -44,13 +54,14 @@ export function readProcedure(text: string, { file }: { readonly file: string })
     purpose: table.purpose ?? '',
     subject: table.subject ?? 'cylinder',
     ports: table.ports ?? [],
-    stages: table.stage.map((stage) => stageOf(stage, table.source)),
+    stages: table.stage.map((stage, index) => stageOf(document, stage, index, table.source)),
     limits: {
       overpressure: table.limits?.overpressure ?? parseLevel(defaults.overpressure, 'test'),
       opposite: table.limits?.opposite ?? null,
       zeroPa: table.limits?.zero === undefined ? null : pressureDifferencePa(table.limits.zero),
       unmeasuredTemperatureK:
         table.oil_temperature_change === undefined ? null : temperatureDifferenceK(table.oil_temperature_change),
+      collected: collectedOf(document, table),
     },
     bleedDown: {
       belowPa: pressurePa(table.bleed_down?.below ?? defaults.bleedDown.belowPa),
@@ -73,7 +84,7 @@ function strokesOf({ wanted, rest, break_away_max, drag_max, source }: StrokeTab
   };
 }
 
-function stageOf(stage: StageTable, source: string): ProcedureStage {
+function stageOf(document: TomlText, stage: StageTable, index: number, source: string): ProcedureStage {
   const { stabilise } = stage;
   const defaults = procedureDefaults;
   return {
@@ -91,7 +102,7 @@ function stageOf(stage: StageTable, source: string): ProcedureStage {
       giveUpAfterS: stabilise?.give_up_after ?? defaults.stabilise.giveUpAfterS,
     },
     dwellS: stage.dwell,
-    allowed: limitsOf(stage.allowed_decay, source),
+    allowed: limitsOf(document, stage.allowed_decay ?? {}, ['stage', index, 'allowed_decay'], source),
     decision: stage.decision ?? defaults.decision,
     judge: stage.judge ?? 'leak',
     prepare: stage.prepare ?? [],
@@ -99,9 +110,14 @@ function stageOf(stage: StageTable, source: string): ProcedureStage {
   };
 }
 
-function limitsOf(table: StageTable['allowed_decay'], procedureSource: string): DecayLimit[] {
+function limitsOf(
+  document: TomlText,
+  table: NonNullable<StageTable['allowed_decay']>,
+  at: readonly PathPart[],
+  procedureSource: string,
+): DecayLimit[] {
   const source = table.source ?? procedureSource;
-  const { drop, rate, leak } = table;
+  const { drop, rate, leak, leak_by_bore } = table;
   const limits: DecayLimit[] = [];
   if (drop !== undefined) {
     if ('fraction' in drop) limits.push({ kind: 'percent', fraction: drop.fraction, source });
@@ -109,7 +125,58 @@ function limitsOf(table: StageTable['allowed_decay'], procedureSource: string): 
   }
   if (rate !== undefined) limits.push({ kind: 'rate', ratePaPerS: rate, source });
   if (leak !== undefined) limits.push({ kind: 'leak', leakM3PerS: leak, source });
+  if (leak_by_bore !== undefined) {
+    const rows = boreRows(
+      document,
+      leak_by_bore,
+      [...at, 'leak_by_bore'],
+      table.source,
+      'source = "…" to allowed_decay',
+    );
+    limits.push({ kind: 'leak by bore', rows, source });
+  }
   return limits;
+}
+
+/** What may be collected at the open port, in one limit or in a table by bore. */
+function collectedOf(document: TomlText, { limits, source }: ProcedureTable): CollectedLimit | null {
+  const { collected, collected_source } = limits ?? {};
+  if (collected === undefined) return null;
+  const rows = isAmount(collected)
+    ? everyBore(collected)
+    : boreRows(document, collected, ['limits', 'collected'], collected_source, 'collected_source = "…" to [limits]');
+  return { rows, source: collected_source ?? source };
+}
+
+const isAmount = (limit: CollectedAmount | Readonly<Record<string, CollectedAmount>>): limit is CollectedAmount =>
+  'overS' in limit;
+
+/** A table by bore is somebody's: without its author it is no limit. */
+function boreRows<Limit>(
+  document: TomlText,
+  table: Readonly<Record<string, Limit>>,
+  at: readonly PathPart[],
+  source: string | undefined,
+  where: string,
+): readonly BoreRow<Limit>[] {
+  if (source === undefined)
+    throw refusal(
+      document,
+      at,
+      'nobody is named who set the limits of this table',
+      `Add ${where}: a limit decides only with its source.`,
+    );
+  try {
+    return rowsByBore(table);
+  } catch (error) {
+    if (!(error instanceof DwellmarkError)) throw error;
+    throw refusal(
+      document,
+      [...at, ...(error.place.key === undefined ? [] : [error.place.key])],
+      error.message,
+      error.advice,
+    );
+  }
 }
 
 /** Plugged lines have no piston, and a limit without an author is no limit. */
@@ -135,9 +202,15 @@ function checkStages(document: TomlText, stages: readonly StageTable[]): void {
     };
     if (names.has(stage.name)) refuse(['name'], `stage "${stage.name}" stands twice`, 'Give each stage its own name.');
     names.add(stage.name);
-    const { drop, rate, leak } = stage.allowed_decay;
-    if (drop === undefined && rate === undefined && leak === undefined)
-      refuse(['allowed_decay'], 'no limit is set', 'Set drop, rate or leak, or several: the strictest governs.');
+    const { drop, rate, leak, leak_by_bore } = stage.allowed_decay ?? { drop: null };
+    if ([drop, rate, leak, leak_by_bore].every((limit) => limit === undefined))
+      refuse(
+        ['allowed_decay'],
+        'no limit is set',
+        'Set drop, rate, leak or leak_by_bore; or leave allowed_decay out where somebody looks instead.',
+      );
+    if (stage.judge === 'plain drop' && stage.allowed_decay === undefined)
+      refuse(['judge'], 'no drop is allowed or forbidden here', 'Set allowed_decay, or take judge out.');
     if (stage.target.of === 'target')
       refuse(
         ['target'],

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { PortName } from '../../hydraulics/index.js';
 import { DwellmarkError, parseQuantity } from '../../units/index.js';
+import { parseCollected } from './collected-amount.js';
 import { grammar, quantity, words } from './fields.js';
 import { parseLevel, parseWidth } from './level.js';
 
@@ -17,6 +18,8 @@ const dropLimit = grammar('"2 %"', (text): { fraction: number } | { dropPa: numb
   if (percent && value >= 1) throw new DwellmarkError('input', `"${text}" would allow all the pressure to go`);
   return percent ? { fraction: value } : { dropPa: value };
 });
+
+const collected = grammar('"1 mL in 3 min"', parseCollected);
 
 const stageTable = z.strictObject({
   name: words('"proof"'),
@@ -40,9 +43,11 @@ const stageTable = z.strictObject({
       drop: dropLimit.optional(),
       rate: quantity('pressure-rate', '"0.5 bar/min"').optional(),
       leak: quantity('flow', '"0.2 mL/min"').optional(),
+      leak_by_bore: z.record(z.string(), quantity('flow', '"0.2 mL/min"')).optional(),
       source: words('"customer order 4711"').optional(),
     })
-    .describe('{ drop = "2 %" }'),
+    .describe('{ drop = "2 %" }')
+    .optional(),
   decision: z.enum(['simple', 'guarded']).optional(),
   judge: z.enum(['leak', 'plain drop']).optional(),
   prepare: steps.optional(),
@@ -68,6 +73,8 @@ export const procedureTable = z.strictObject({
       overpressure: level('"106 %"', 'test').optional(),
       opposite: level('"1 x rated"', 'test').optional(),
       zero: quantity('pressure-difference', '"1 bar"').optional(),
+      collected: z.union([collected, z.record(z.string(), collected)]).optional(),
+      collected_source: words('"customer order 4711"').optional(),
     })
     .optional(),
   strokes: z
@@ -85,5 +92,6 @@ export const procedureTable = z.strictObject({
   stage: z.array(stageTable).min(1, 'a procedure has at least one stage').describe('a [[stage]] table'),
 });
 
+export type ProcedureTable = z.output<typeof procedureTable>;
 export type StageTable = z.output<typeof stageTable>;
-export type StrokeTable = NonNullable<z.output<typeof procedureTable>['strokes']>;
+export type StrokeTable = NonNullable<ProcedureTable['strokes']>;

@@ -111,6 +111,12 @@ function troublesOf(issue: z.core.$ZodIssue, document: TomlText, schema: z.ZodTy
       return { path: [...path, key], message: `unknown key "${key}"`, advice, missing: false, ...meant };
     });
   }
+  if (issue.code === 'invalid_union') {
+    // Of what may stand here, the one whose shape the value has: its own trouble is the one to tell.
+    const fitting = issue.errors.find((inner) => inner.every((one) => one.path.length > 0 || one.code === 'custom'));
+    if (fitting)
+      return fitting.flatMap((one) => troublesOf({ ...one, path: [...issue.path, ...one.path] }, document, schema));
+  }
   if (issue.code === 'custom') {
     const advice: unknown = issue.params?.advice;
     return [{ path, message: issue.message, ...(typeof advice === 'string' ? { advice } : {}), missing: false }];

@@ -98,22 +98,22 @@ function headroom(gauge: GaugeSpec, port: PortFigures): Finding[] {
 function stepFindings(gauge: GaugeSpec, port: PortFigures, stage: StageFigures): Finding[] {
   const at = { port: port.port, stage: stage.name };
   const step = difference(gauge.resolutionPa);
-  const limit = difference(stage.allowedDropPa);
   const accuracyPa = gauge.accuracyOfSpan * (gauge.rangeHighPa - gauge.rangeLowPa);
   const findings: Finding[] = [];
-  if (gauge.resolutionPa >= stage.allowedDropPa)
+  const { allowedDropPa } = stage;
+  if (allowedDropPa !== null && gauge.resolutionPa >= allowedDropPa)
     findings.push({
       grade: 'stop',
       code: 'gauge-resolution',
       ...at,
-      text: `The gauge shows steps of ${step}, and the allowed decay is ${limit}: it can't be judged with this gauge.`,
+      text: `The gauge shows steps of ${step}, and the allowed decay is ${difference(allowedDropPa)}: it can't be judged with this gauge.`,
     });
-  else if (gauge.resolutionPa > stage.allowedDropPa / stepsInLimit)
+  else if (allowedDropPa !== null && gauge.resolutionPa > allowedDropPa / stepsInLimit)
     findings.push({
       grade: 'warn',
       code: 'gauge-resolution',
       ...at,
-      text: `The gauge shows steps of ${step}, more than a tenth of the allowed decay of ${limit} (common practice, no source).`,
+      text: `The gauge shows steps of ${step}, more than a tenth of the allowed decay of ${difference(allowedDropPa)} (common practice, no source).`,
     });
   if (accuracyPa > stage.targetPa - stage.lowPa)
     findings.push({

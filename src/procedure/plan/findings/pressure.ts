@@ -2,7 +2,7 @@ import type { Finding } from '../../plan-types.js';
 import type { PortFigures } from '../figures.js';
 import { reliefOverTest } from '../port-figures.js';
 import type { Grounds } from './findings-of.js';
-import { energy, force, percent, pressure, times } from './marks.js';
+import { collectedAmount, energy, force, percent, pressure, times } from './marks.js';
 
 /** Test over rated pressure, the program's own rule, no source: above each it warns. Only a stated maximum stops. */
 const overRated = { unusual: 1.5, most: 2 } as const;
@@ -13,6 +13,7 @@ const reliefSlack = 1.05;
 export const pressureFindings = (grounds: Grounds): Finding[] =>
   grounds.figures.ports.flatMap((port) => [
     ...closedPort(grounds, port),
+    ...cup(grounds, port),
     ...aboveProof(grounds, port),
     ...weakestPart(grounds, port),
     ...relief(grounds, port),
@@ -46,6 +47,31 @@ function closedPort({ job, procedure }: Grounds, port: PortFigures): Finding[] {
           : `With port ${other} blocked this hold can claim nothing about the piston seal: oil that passes it fills the dead volume, and the pressure then holds (geometry).`,
     });
   return findings;
+}
+
+/** Oil can only be collected where it can come out. */
+function cup({ procedure }: Grounds, port: PortFigures): Finding[] {
+  const at = { port: port.port };
+  const other = port.port === 'A' ? 'B' : 'A';
+  if (port.collected !== undefined && port.opposite !== 'open')
+    return [
+      {
+        grade: 'stop',
+        code: 'nothing-to-collect',
+        ...at,
+        text: `The procedure judges by the oil collected, at most ${collectedAmount(port.collected)}, and port ${other} is closed: open it to a cup.`,
+      },
+    ];
+  if (procedure.limits.collected === null || port.collected !== undefined || procedure.subject !== 'cylinder')
+    return [];
+  return [
+    {
+      grade: 'note',
+      code: 'nothing-to-collect',
+      ...at,
+      text: 'The procedure judges by the oil collected, and no oil can pass a piston here: everything else decides.',
+    },
+  ];
 }
 
 function aboveProof({ job, procedure }: Grounds, port: PortFigures): Finding[] {

@@ -2,7 +2,9 @@ import { shownUnit, spell, type UnitSystem } from '../../../units/index.js';
 import type { Finding } from '../../plan-types.js';
 import type { PlanFigures, PortFigures, StageFigures } from '../figures.js';
 import {
+  collectedAmount,
   difference,
+  dropsPerMin,
   energy,
   flow,
   force,
@@ -110,7 +112,8 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...(port.remarks.length === 0 ? [] : entry('Mind', port.remarks.join(' '))),
       '',
       ...stageTable(port.stages),
-      ...entry('In leak rate', port.stages.map(leakText).join('; ')),
+      ...entry('As leakage', port.stages.map((stage) => leakText(stage, figures.dropsPerMl)).join('; ')),
+      ...collectedEntry(port),
       ...port.stages.flatMap(dwellNeeded),
       ...port.stages.flatMap(levels),
       '',
@@ -149,7 +152,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
         bare(pressure(stage.targetPa)),
         `${bare(pressure(stage.lowPa))} to ${bare(pressure(stage.highPa))}`,
         spell(seconds(stage.dwellS), system),
-        bare(difference(stage.allowedDropPa)),
+        stage.allowedDropPa === null ? 'by looking' : bare(difference(stage.allowedDropPa)),
         bare(difference(stage.smallestDropPa)),
         `${times(stage.gaugeRatio)} x`,
       ]),
@@ -178,8 +181,20 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
     ];
   }
 
-  function leakText(stage: StageFigures): string {
-    return `${stage.name}: allowed ${flow(stage.allowedLeakM3PerS)}, resolves ${flow(stage.smallestLeakM3PerS)}`;
+  function leakText({ name, allowedLeakM3PerS, smallestLeakM3PerS }: StageFigures, dropsPerMl: number): string {
+    const smallest = `smallest detectable ${flow(smallestLeakM3PerS)}`;
+    if (allowedLeakM3PerS === null) return `${name}: none allowed or forbidden, judged by looking; ${smallest}`;
+    return `${name}: allowed ${flow(allowedLeakM3PerS)} (${dropsPerMin(allowedLeakM3PerS, dropsPerMl)}), ${smallest}`;
+  }
+
+  function collectedEntry({ port, collected }: PortFigures): string[] {
+    if (collected === undefined) return [];
+    const most = collected.lessThan ? '' : 'at most ';
+    const rate = collected.volumeM3 / collected.overS;
+    return entry(
+      'Oil collected',
+      `${most}${collectedAmount(collected)} at port ${port === 'A' ? 'B' : 'A'}, ${flow(rate)} (${dropsPerMin(rate, figures.dropsPerMl)}): decides. Set by: ${collected.source}`,
+    );
   }
 
   function levels(stage: StageFigures): string[] {
@@ -194,7 +209,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
   }
 
   function dwellNeeded(stage: StageFigures): string[] {
-    if (stage.governing.kind !== 'leak' && stage.governing.kind !== 'rate') return [];
+    if (stage.governing?.kind !== 'leak' && stage.governing?.kind !== 'rate') return [];
     const needed = stage.dwellNeededS === null ? 'more than a day' : `at least ${seconds(stage.dwellNeededS)}`;
     return entry('Dwell needed', `${stage.name}: ${needed}, to pass a cylinder with half the allowed decay`);
   }
