@@ -11,10 +11,11 @@ export { readCalibrationFile } from './calibration-file.js';
 export { enteredCalibrations, withCalibrationInForce } from './calibration-in-force.js';
 export { loadDriver } from './drivers.js';
 export { HoldRun, type RunNews } from './hold-run.js';
+export { announce, type HookEvent, hookTarget } from './hooks.js';
 export { openGauge } from './live-gauge.js';
 export { type CutOff, closeCutOff, cutOffTests, resumeLive } from './live-resume.js';
 export { type LiveEnd, LiveRun, type LiveRunOptions } from './live-run.js';
-export { type LiveStart, type StartedLive, startLive } from './live-start.js';
+export { type LiveStart, type StartedLive, sealedFor, startLive } from './live-start.js';
 export { type Prepared, prepare } from './prepare.js';
 export { recordFollower } from './record-follower.js';
 export {

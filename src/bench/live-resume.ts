@@ -6,7 +6,7 @@ import { DwellmarkError } from '../units/index.js';
 import { HoldRun } from './hold-run.js';
 import { openGaugesOf } from './live-gauge.js';
 import { LiveRun } from './live-run.js';
-import type { LiveStart, StartedLive } from './live-start.js';
+import { type LiveStart, type StartedLive, sealedFor } from './live-start.js';
 import type { Shop } from './shop.js';
 
 /** A test that was begun and never sealed, as its record shows it. */
@@ -46,10 +46,10 @@ function cutOff(store: Store, { test }: TestLine): CutOff {
 }
 
 /** Closes a test that was cut off: ends it as interrupted and seals what there is. */
-export function closeCutOff(store: Store, test: string): ReturnType<HoldRun['result']> {
+export function closeCutOff(store: Store, shop: Shop, test: string): ReturnType<HoldRun['result']> {
   const hold = takenUp(store, test, () => {});
   hold.end('interrupted');
-  hold.seal();
+  sealedFor(shop, test, hold);
   return hold.result();
 }
 
@@ -87,7 +87,8 @@ export async function resumeLive(
     const driver = later(gauge.driver, hold.lastUs + Math.round(awayS * 1e6));
     hold.act({ kind: 'note', text: `Taken up again: the program was cut off for {seconds:${awayS.toFixed(1)}}.` });
     const live = new LiveRun({ ...start, driver, hold, onPort: gauge.turnTo });
-    return { header, hold, live, seal: () => hold.seal(), trace: () => store.trace(test), close: () => store.close() };
+    const seal = () => sealedFor(shop, test, hold);
+    return { header, hold, live, seal, trace: () => store.trace(test), close: () => store.close() };
   } catch (cause) {
     store.close();
     throw cause;

@@ -2,6 +2,7 @@ import { judgementOf } from '../audit/index.js';
 import type { Reading } from '../gauge/index.js';
 import { commitEvery, openStore, type SealMark, type TestHeader } from '../record/index.js';
 import { HoldRun, type RunNews } from './hold-run.js';
+import { announce } from './hooks.js';
 import { openGaugesOf } from './live-gauge.js';
 import { LiveRun } from './live-run.js';
 import type { Prepared } from './prepare.js';
@@ -31,6 +32,13 @@ export interface StartedLive {
   close(): void;
 }
 
+/** Seals a record, and hands it over to the shop's hook. */
+export function sealedFor(shop: Shop, test: string, hold: HoldRun): SealMark | null {
+  const mark = hold.seal();
+  announce(shop, 'sealed', test);
+  return mark;
+}
+
 /**
  * Takes the store, opens the gauge and begins the test, in this order: when the gauge can't be opened, no test stands
  * in the record.
@@ -54,7 +62,7 @@ export async function startLive(start: LiveStart): Promise<StartedLive> {
         header,
         hold,
         live,
-        seal: () => hold.seal(),
+        seal: () => sealedFor(shop, header.test, hold),
         trace: () => store.trace(header.test),
         close: () => store.close(),
       };

@@ -19,6 +19,7 @@ import {
 import { fileLimits, readGivenText } from '../record/index.js';
 import type { SignatureRules } from '../signing/index.js';
 import { DwellmarkError, type UnitSystemName, unitSystems } from '../units/index.js';
+import { type Hooks, hooksSchema } from './hooks.js';
 
 /** A shop as its `dwellmark.toml` states it. Paths are absolute. */
 export interface Shop {
@@ -46,6 +47,8 @@ export interface Shop {
   readonly certificate: readonly CertificateDemand[];
   /** More keys of a foot switch, a keypad or a scanner, and the word of what each does. */
   readonly keymap: Readonly<Record<string, string>>;
+  /** Commands or addresses that get what was sealed and issued. */
+  readonly hooks: Hooks;
   readonly gauges: readonly ShopGauge[];
   readonly probes: readonly ShopProbe[];
 }
@@ -123,6 +126,7 @@ export const shopSchema = z.strictObject({
     .strictObject({ calibration_required: z.boolean().default(true), inspection_required: z.boolean().default(true) })
     .prefault({}),
   keymap: z.record(z.string().min(1), z.string()).default({}),
+  hooks: hooksSchema.prefault({}),
   gauge: z.array(z.strictObject({ ...gaugeTable.shape, ...readHow })).default([]),
   probe: z.array(z.strictObject({ ...probeTable.shape, ...readHow })).default([]),
 });
@@ -221,6 +225,7 @@ export function readShop(file: string): Shop {
       ...(shop.certificate.calibration_required ? (['calibration'] as const) : []),
       ...(shop.certificate.inspection_required ? (['inspection'] as const) : []),
     ],
+    hooks: shop.hooks,
     gauges,
     probes,
   };

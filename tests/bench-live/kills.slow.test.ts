@@ -115,7 +115,7 @@ const struckIn = (folder: string, test: string): PhaseName =>
 async function settle(folder: string, test: string, wanted: boolean): Promise<'resumed' | 'closed'> {
   const found = writing(folder, cutOffTests).find(({ header }) => header.test === test);
   if (!found?.mayGoOn || !wanted) {
-    writing(folder, (store) => closeCutOff(store, test));
+    writing(folder, (store) => closeCutOff(store, readShop(path.join(folder, 'dwellmark.toml')), test));
     return 'closed';
   }
   const again = await openQuickBench(folder, { dwellS: 4, attended: true, ports: ['A'], ratePerS: 50 });

@@ -76,7 +76,7 @@ describe('a test that was cut off', () => {
   it('is closed as interrupted: nothing of it is lost, it can never pass, and the record verifies', async () => {
     const test = await cutOffIn('dwell');
     const before = writing((store) => [...store.inputs(test)].length);
-    const result = writing((store) => closeCutOff(store, test));
+    const result = writing((store) => closeCutOff(store, shopOf(), test));
     expect(result.ports[0]?.verdict).not.toBe('pass');
     expect(result.ports[0]?.events.map(({ code }) => code)).toContain('interrupted');
     writing((store) => {

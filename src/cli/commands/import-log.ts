@@ -7,6 +7,7 @@ import {
   type Prepared,
   prepare,
   type Shop,
+  sealedFor,
   testHeader,
 } from '../../bench/index.js';
 import { Judgement, type TestResult } from '../../evaluation/index.js';
@@ -186,7 +187,7 @@ async function keep(recorded: Recorded, shop: Shop, technician: string): Promise
     const writer = store.beginNextTest((test) => testHeader({ ...about, test }));
     const { test } = writer;
     const hold = await judged(driver, new HoldRun(judgementOf(store.test(test).header), writer), recorded);
-    return { test, mark: hold.seal(), result: hold.result(), notes: gauge.notes ?? [] };
+    return { test, mark: sealedFor(shop, test, hold), result: hold.result(), notes: gauge.notes ?? [] };
   } finally {
     store.close();
   }

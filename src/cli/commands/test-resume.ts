@@ -49,7 +49,7 @@ function described({ header, state, recordedS, readings, mayGoOn }: CutOff): str
 function closeAll(shop: Shop, found: readonly CutOff[], json: boolean): void {
   const store = openStore(shop.database, { mode: 'write' });
   try {
-    const closed = found.map(({ header: { test } }) => ({ test, verdict: closeCutOff(store, test).verdict }));
+    const closed = found.map(({ header: { test } }) => ({ test, verdict: closeCutOff(store, shop, test).verdict }));
     if (json) sayJson(closed);
     else for (const { test, verdict } of closed) say(`${test} closed as interrupted: ${verdictWord(verdict)}`);
   } finally {

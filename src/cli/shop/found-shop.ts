@@ -89,6 +89,10 @@ release_only_pass = false
 calibration_required = true            # of every gauge
 inspection_required = true             # of every port, for oil outside
 
+# [hooks]                              # who gets the JSON; a command or an https address (dwellmark help files)
+# sealed = "https://erp.example/hold-tests"
+# issued = "python3 paper-issued.py"
+
 # Gauges: \`dwellmark gauge add\` writes such a table after listening to the instrument.
 # [[gauge]]
 # serial = "SN 40117"

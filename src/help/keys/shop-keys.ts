@@ -50,6 +50,12 @@ export const shopKeys: KeyTexts = {
     text: 'More keys for the bench: one of a foot switch or a keypad, or the text of a card to scan, and what it does in the word of the key line.',
     example: '{ PageDown = "continue", "CARD-INSPECTED" = "inspected" }',
   },
+  hooks: { text: 'What is told to other programs; `dwellmark help files` says how.' },
+  'hooks.sealed': {
+    text: 'Gets each sealed test as JSON: a command, by its stdin, or an https address, by POST.',
+    example: '"https://erp.example/hold-tests"',
+  },
+  'hooks.issued': { text: 'Gets each issued paper in the same way.', example: '"python3 paper-issued.py"' },
   gauge: { text: 'A gauge; `dwellmark gauge add` enters it.' },
   ...under('gauge', { ...gaugeKeys, ...readHow }),
   probe: { text: 'An oil temperature probe.' },

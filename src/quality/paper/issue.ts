@@ -1,5 +1,5 @@
 import path from 'node:path';
-import type { Shop } from '../../bench/index.js';
+import { announce, type Shop } from '../../bench/index.js';
 import { type Language, renderLabel } from '../../certificate/index.js';
 import { isoWithOffset, type Store, sha256Hex } from '../../record/index.js';
 import { signPdf, type UnlockedSigner } from '../../signing/index.js';
@@ -131,6 +131,7 @@ async function issueUnderNext(
     throw error;
   }
   placeAll(waiting, number);
+  announce(shop, 'issued', number);
   return {
     number,
     test,
