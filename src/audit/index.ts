@@ -7,6 +7,7 @@ export type { Judge } from './checked-now.js';
 export { checkedTest, demandFindable, testChecker } from './checked-test.js';
 export { exportParquet } from './export/parquet.js';
 export { csvRow, exportCsv, exportJson } from './export/text.js';
+export { exportXlsx } from './export/xlsx.js';
 export { type CheckCounts, type CheckReport, Findings, type Problem } from './findings.js';
 export { type CylinderHistory, type CylinderHold, cylinderHistory } from './history/cylinder-history.js';
 export { type ComparableHolds, comparableHolds, type LeakTrend } from './history/leak-trend.js';

@@ -1,4 +1,4 @@
-import { exportCsv, exportJson, exportParquet } from '../../audit/index.js';
+import { exportCsv, exportJson, exportParquet, exportXlsx } from '../../audit/index.js';
 import type { Shop } from '../../bench/index.js';
 import { bundleLines, type Store } from '../../record/index.js';
 
@@ -14,6 +14,7 @@ export const exportFormats = {
   csv: { extension: 'csv', binary: false, pieces: (store, test) => exportCsv(store, test) },
   json: { extension: 'json', binary: false, pieces: exportJson },
   parquet: { extension: 'parquet', binary: true, pieces: (store, test) => exportParquet(store, test) },
+  xlsx: { extension: 'xlsx', binary: true, pieces: workbook },
   html: { extension: 'html', binary: false, pieces: page },
   png: { extension: 'png', binary: true, pieces: picture },
   bundle: { extension: 'bundle.jsonl', binary: false, pieces: (store, test) => bundleLines(store, test) },
@@ -28,6 +29,11 @@ async function* page(store: Store, test: string, shop: Shop): AsyncIterable<Uint
 async function* picture(store: Store, test: string, shop: Shop): AsyncIterable<Uint8Array> {
   const { testPicture } = await import('../../quality/index.js');
   yield* testPicture(store, test, shop);
+}
+
+async function* workbook(store: Store, test: string): AsyncIterable<Uint8Array> {
+  const { systemOf } = await import('../../quality/index.js');
+  yield await exportXlsx(store, test, systemOf(store.test(test).header));
 }
 
 export type ExportFormatName = keyof typeof exportFormats;
