@@ -59,13 +59,14 @@ export function records(program: Command): void {
 
   command(program, 'export', 'hand records on in forms that other programs read')
     .argument('<tests...>', 'one or more tests, e.g. T-2026-0007', numbersOf)
-    .option('--format <names>', 'csv, json, parquet, html, png or bundle; several with commas between', 'csv')
+    .option('--format <names>', 'csv, json, xlsx, parquet, html, png or bundle; several with commas between', 'csv')
     .option('-o, --output <path>', 'file to write, or the folder for several; stdout when absent or -')
     .addHelpText(
       'after',
       `${examples(
         'dwellmark export T-2026-0007 -o trace.csv',
         'dwellmark export T-2026-0007 --format csv,json,parquet -o out',
+        'dwellmark export T-2026-0007 --format xlsx -o T-2026-0007.xlsx',
         'dwellmark export T-2026-0007 --format html -o T-2026-0007.html',
         'dwellmark export T-2026-0007 --format png -o T-2026-0007.png',
         'dwellmark export T-2026-0007 --format bundle -o T-2026-0007.bundle.jsonl',
@@ -74,4 +75,15 @@ export function records(program: Command): void {
 A bundle is verified by any other dwellmark without this shop: dwellmark verify FILE.`,
     )
     .action(async (tests, options) => (await import('../commands/export-test.js')).run(tests, options));
+
+  command(program, 'hook', 'hand a sealed test or an issued paper to the hook of the shop file again')
+    .argument('<number>', 'test or certificate number', numberOf)
+    .addHelpText(
+      'after',
+      `${examples('dwellmark hook T-2026-0007', 'dwellmark hook HF-2026-0012')}
+
+A test is handed over by itself when it is sealed, a paper when it is issued, where the shop file
+has [hooks]. Nobody waits for it: half a minute for a try, five tries, each in hooks.log.`,
+    )
+    .action(async (number, options) => (await import('../commands/hook.js')).run(number, options));
 }
