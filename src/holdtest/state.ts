@@ -96,6 +96,8 @@ export type Phase =
       readonly belowSinceUs: number | null;
       readonly zeroCount: number;
       readonly zeroMeanPa: number;
+      /** The mean of the time before, Pa, while the gauge still comes down; null at first. */
+      readonly comingFromPa: number | null;
       readonly warned: boolean;
     }
   | { readonly name: 'done' };

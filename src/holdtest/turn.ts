@@ -89,6 +89,7 @@ export function endStage(turn: Turn, ended: StageOutcome, endUs: number = turn.t
     belowSinceUs: null,
     zeroCount: 0,
     zeroMeanPa: 0,
+    comingFromPa: null,
     warned: false,
   };
   turn.state = { ...turn.state, stageIndex: port.stages.length };

@@ -88,7 +88,7 @@ describe('the bow of a rise', () => {
   const airOf = (seen: ReturnType<typeof rise>): number => {
     const [section] = riseSections(seen);
     const { volumeM3, bulkModulusPa } = samplePort().trapped;
-    const bow = section ? airInRise(section, 3e3) : null;
+    const bow = section ? airInRise(section, 3e3, 0) : null;
     return ((bow?.airOverGivePa ?? Number.NaN) * (volumeM3 / bulkModulusPa)) / volumeM3;
   };
 
@@ -125,6 +125,26 @@ describe('the bow of a rise', () => {
     expect(checkStiffness(admits, { ...unseen, rise: rise({ airShare: 0.01 }) }, facts({})).verdict).toBe(
       'not-checked',
     );
+  });
+
+  it('is no air where the gauge follows late, and as much air is found where it does not', () => {
+    const late = (lagS: number, airShare: number): string => {
+      const { points } = rise({ airShare });
+      const watch = new RiseWatch(resolutionPa);
+      let read = 0;
+      const last = points.at(-1) ?? { s: 0, pa: 0 };
+      for (let s = 0; s < last.s + 60; s += 0.1) {
+        const next = points.findIndex((point) => point.s > s);
+        const [from, to] = [points[next - 1] ?? { s: 5, pa: 0 }, next < 0 ? last : points[next]];
+        const pa =
+          !to || s < from.s ? from.pa : from.pa + (to.pa - from.pa) * Math.min(1, (s - from.s) / (to.s - from.s || 1));
+        read = lagS === 0 ? pa : read + (pa - read) * (1 - Math.exp(-0.1 / lagS));
+        watch.add(s * 1e6, read, 0);
+      }
+      return checkStiffness(port, { ...unseen, rise: watch.seen() }, facts({})).finding ?? '';
+    };
+    expect([late(3, 0), late(8, 0), late(15, 0)]).toEqual(['not known', 'not known', 'not known']);
+    expect(late(0, 0.01)).toBe('free air');
   });
 
   it('pressure let go before the hold starts the memory afresh', () => {

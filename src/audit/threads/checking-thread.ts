@@ -40,10 +40,14 @@ const mostThreads = 8;
 
 const threadFile = (): URL => new URL('./thread-main.js', import.meta.url);
 
-/** A thread a core. One in all where the program runs from its TypeScript sources, which a thread can't load. */
+/** A thread a core, and two on one core. One in all where the program runs from its TypeScript sources, which a thread can't load. */
 export function threadsHere(): Threads {
   const built = existsSync(fileURLToPath(threadFile()));
-  return { count: built ? Math.min(availableParallelism(), mostThreads) : 1, fewestTests: 200, start: startThread };
+  return {
+    count: built ? Math.min(Math.max(2, availableParallelism()), mostThreads) : 1,
+    fewestTests: 200,
+    start: startThread,
+  };
 }
 
 interface Waiting {

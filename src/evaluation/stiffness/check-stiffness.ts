@@ -3,7 +3,7 @@ import { atmospherePa } from '../../hydraulics/index.js';
 import type { PortPlan } from '../../procedure/index.js';
 import { rootSumSquares } from '../../units/index.js';
 import type { StiffnessFinding, StiffnessResult } from '../result.js';
-import { type AirInRise, airInRise } from './air-in-rise.js';
+import { type AirInRise, airInRise, lagOfRise } from './air-in-rise.js';
 import { type ExpectedRise, expectedRise } from './expected-rise.js';
 import { type OilTaken, oilTaken, type SolidOil } from './oil-taken.js';
 import { type OppositeSeen, pistonSealWord } from './opposite-port.js';
@@ -42,7 +42,8 @@ export function checkStiffness(port: PortPlan, seen: SeenAttempt, facts: Attempt
   const expected = expectedRise(port);
   const sections = riseSections(seen.rise);
   const noisePa = rootSumSquares(usualNoisePa, seen.resolutionPa / Math.sqrt(12));
-  const bow = bestBow(sections.map((section) => airInRise(section, noisePa)));
+  const lagS = lagOfRise(seen.rise.points);
+  const bow = bestBow(sections.map((section) => airInRise(section, noisePa, lagS)));
   const taken = oilTaken(port, facts, sections, seen.rise.intervalS);
   const result = judged(port, expected, taken, expected && bow ? airShare(port, expected, bow) : null, bow);
   const pistonSeal = pistonSealWord(port, seen.opposite);

@@ -12,6 +12,7 @@ export class StiffnessWatch {
   readonly #rise: RiseWatch;
   readonly #opposite = new OppositeWatch();
   #zeroPa = 0;
+  #highestPa = 0;
   #holding = false;
 
   constructor(resolutionPa: number) {
@@ -23,7 +24,11 @@ export class StiffnessWatch {
   add(phase: Phase, { timeUs, pressurePa, oppositePa, flags }: Reading): void {
     if (pressurePa === null || (flags & unusable) !== 0) return;
     if (phase.name === 'ready') this.#zeroPa = phase.zeroCount > 0 ? phase.zeroMeanPa : 0;
-    if (phase.name === 'ready' || phase.name === 'ramp') this.#rise.add(timeUs, pressurePa, this.#zeroPa);
+    const ramping = phase.name === 'ready' || phase.name === 'ramp';
+    // A gauge that follows late still rises when the band is reached.
+    const stillRising = phase.name === 'stabilise' && pressurePa > this.#highestPa;
+    if (ramping || stillRising) this.#rise.add(timeUs, pressurePa, this.#zeroPa);
+    this.#highestPa = ramping ? pressurePa : Math.max(this.#highestPa, pressurePa);
     const holding = phase.name === 'dwell';
     if (holding && !this.#holding) this.#opposite.startAfresh();
     this.#holding = holding;

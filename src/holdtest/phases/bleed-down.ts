@@ -6,7 +6,13 @@ type BleedDown = PhaseNamed<'bleed-down'>;
 /** Seconds after which pressure that has not gone is mentioned as trapped. */
 const patienceS = 60;
 
-/** Pressure must fall below its limit and stay there; a gauge at zero says nothing of oil behind a check valve. */
+/** A mean that is lower than the one before by this share of the zero's tolerance is still on its way down. */
+const comingShare = 0.1;
+
+/**
+ * Pressure must fall below its limit and stay there; a gauge at zero says nothing of oil behind a check valve. A mean
+ * that is off the zero and still lower than the one before it is no zero yet: gauges that filter come down late.
+ */
 export function onBleedDown(turn: Turn, phase: BleedDown, pressurePa: number): void {
   const port = portOf(turn.plan, turn.state);
   if (!port) return;
@@ -22,18 +28,32 @@ export function onBleedDown(turn: Turn, phase: BleedDown, pressurePa: number): v
         `Still {pressure:${pressurePa}} after {seconds:${waitedS}}: oil may be trapped behind a check valve or a pilot-operated check.`,
       );
     if (warn || phase.belowSinceUs !== null)
-      setPhase(turn, { ...phase, belowSinceUs: null, zeroCount: 0, zeroMeanPa: 0, warned: phase.warned || warn });
+      setPhase(turn, {
+        ...phase,
+        belowSinceUs: null,
+        zeroCount: 0,
+        zeroMeanPa: 0,
+        comingFromPa: null,
+        warned: phase.warned || warn,
+      });
     return;
   }
   const belowSinceUs = phase.belowSinceUs ?? turn.timeUs;
   const zeroCount = phase.zeroCount + 1;
   const zeroMeanPa = phase.zeroMeanPa + (pressurePa - phase.zeroMeanPa) / zeroCount;
-  setPhase(turn, { ...phase, belowSinceUs, zeroCount, zeroMeanPa });
+  const taking = { ...phase, belowSinceUs, zeroCount, zeroMeanPa };
+  setPhase(turn, taking);
   if ((turn.timeUs - belowSinceUs) / 1e6 < forS) return;
-  const zeroBeforePa = turn.state.facts.zeroBeforePa;
+  const { zeroBeforePa } = turn.state.facts;
   const shift = zeroBeforePa === null ? 0 : zeroMeanPa - zeroBeforePa;
-  setFacts(turn, { zeroAfterPa: Math.round(zeroMeanPa), zeroKept: Math.abs(shift) <= port.zeroTolerancePa });
-  if (Math.abs(shift) > port.zeroTolerancePa)
+  const zeroKept = Math.abs(shift) <= port.zeroTolerancePa;
+  setFacts(turn, { zeroAfterPa: Math.round(zeroMeanPa), zeroKept });
+  const coming = phase.comingFromPa === null || phase.comingFromPa - zeroMeanPa > comingShare * port.zeroTolerancePa;
+  if (!zeroKept && shift > 0 && coming) {
+    setPhase(turn, { ...taking, belowSinceUs: turn.timeUs, zeroCount: 0, zeroMeanPa: 0, comingFromPa: zeroMeanPa });
+    return;
+  }
+  if (!zeroKept)
     report(
       turn,
       'zero-after',

@@ -1,6 +1,5 @@
 import { spawn, spawnSync } from 'node:child_process';
 import { writeFileSync } from 'node:fs';
-import { availableParallelism } from 'node:os';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
@@ -31,7 +30,7 @@ function dwellmark(command: readonly string[], env = process.env): { code: numbe
   return { code: status, out: stdout, err: stderr };
 }
 
-describe.runIf(availableParallelism() > 1)('the built program checks a store of 400 tests on all cores', () => {
+describe('the built program checks a store of 400 tests on all cores', () => {
   const store = openStore(database, { mode: 'read' });
   const alone = verifyStore(store, judgeStored);
   const audited = auditStore(store, {
