@@ -46,7 +46,7 @@ const roomHeat: SimulatedHeat = {
  * A cylinder on a plain bench, piston bottomed, the other port open: volume from the bore (port B: less the rod),
  * barrel stiffness by Lame with open ends, pump sized so that the rod end rises
  * at about 7 bar/s, booster of a millilitre
- * a stroke, relief valve a fifth above the highest target.
+ * a stroke, relief valve a twentieth above the highest target.
  */
 export function cylinderOnBench(
   port: PortName,
@@ -76,7 +76,7 @@ export function cylinderOnBench(
     supply: {
       pump: { flowM3PerS: 7e5 * leastM3PerPa, limitPa: 1.1 * highestPa },
       booster: { strokeM3: 1e-6, strokesPerS: 1.5, stallPa: 1.6 * highestPa },
-      relief: { crackPa: 1.2 * highestPa, m3PerSPerPa: 5e-12 },
+      relief: { crackPa: 1.05 * highestPa, m3PerSPerPa: 5e-12 },
       bleedM3PerSPerSqrtPa: 4e-8,
     },
     script,

@@ -45,6 +45,15 @@ export interface JobBench {
   /** Oil that one booster stroke delivers. */
   readonly boosterStrokeM3?: number;
   readonly reliefPa?: Pressure;
+  /** The most that the pump makes. */
+  readonly pumpPressurePa?: Pressure;
+  /** Oil pressure over air pressure of the booster, and the air that drives it. */
+  readonly boosterRatio?: number;
+  readonly boosterAirPa?: Pressure;
+  readonly hosePa?: Pressure;
+  readonly plugsPa?: Pressure;
+  /** What holds a restrained rod bears so much, N. */
+  readonly rodEndN?: number;
   /** Least rated pressure among hoses, fittings, plugs and valves that see the test pressure. */
   readonly weakestPartPa?: Pressure;
 }
@@ -53,6 +62,10 @@ export interface JobPort {
   readonly port: PortName;
   readonly position: PistonPosition;
   readonly opposite: OppositePort;
+  /** Rated pressure of this chamber; absent: the cylinder's. */
+  readonly ratedPa?: Pressure;
+  /** Setting of the relief valve while this port is tested; absent: the bench's. */
+  readonly reliefPa?: Pressure;
   /** Serial of the gauge that stays at this port; absent: the job's. */
   readonly gauge?: string;
   /** Serial of the gauge at the opposite port. */

@@ -91,7 +91,7 @@ function planOf(d: Drawn, what: OnBench, known: Known) {
       ['rated_pressure = "160 bar"', `rated_pressure = "${d.rated} bar"`],
       ['0..400 bar', d.psi ? `0..${range * 15} psi` : `0..${range} bar`],
       ['resolution = "0.1 bar"', d.psi ? 'resolution = "1 psi"' : 'resolution = "0.1 bar"'],
-      ['relief = "288 bar"', bench],
+      ['relief = "250 bar"', bench],
       ['"0.4 L"', `"${d.lineMl} mL"\nline_stiffness = "${d.lineGpa.toFixed(3)} GPa"`],
       ['name = "A"\nposition = "extended"', `name = "${d.port}"\nposition = "${position}"`],
       ['opposite = "open"', `opposite = "${oppositeOf(what)}"`],

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { readProcedure } from '../../src/procedure/index.js';
+import { planLines, readProcedure } from '../../src/procedure/index.js';
 import { DwellmarkError, spell, unitSystems } from '../../src/units/index.js';
-import { changed, planned, templateText } from './sample-job.js';
+import { changed, planned, portB, templateText } from './sample-job.js';
 
 const byDrop = 'allowed_decay = { drop = "2 %" }   # of the pressure at the start of the dwell';
 const limits = '[limits]\n';
@@ -164,5 +164,94 @@ describe('what the plan says of it', () => {
     };
     expect(planned(change).plan.ports[0]?.collected).toBeUndefined();
     expect(finding(change, 'nothing-to-collect')).toMatchObject({ grade: 'note' });
+  });
+});
+
+describe('before oil moves', () => {
+  const levels = [200, 239, 241, 250, 254, 256, 300];
+  const bar = (figure: number | null, key: string) => (figure === null ? '' : `${key} = "${figure} bar"\n`);
+  const pick = (at: number, step: number): number | null => levels[Math.floor(at / step) % (levels.length + 1)] ?? null;
+  const corners = Array.from({ length: 8 ** 3 }, (_, at) => ({
+    relief: pick(at, 1),
+    pump: pick(at, 8),
+    hose: pick(at, 64),
+    // Two corners of each of the other figures, so that every pair of them comes up.
+    stall: at % 3 === 0 ? null : (levels[at % levels.length] ?? null),
+    plugs: at % 5 === 0 ? null : (levels[(at * 3) % levels.length] ?? null),
+    allowed: at % 7 === 0 ? null : (levels[(at * 5) % levels.length] ?? null),
+  }));
+
+  it('no setting that lets the pressure past a limit goes unsaid, nor is one stopped that does not', () => {
+    for (const corner of corners) {
+      const { relief, pump, hose, stall, plugs, allowed } = corner;
+      const bench = [
+        bar(relief, 'relief'),
+        bar(pump, 'pump_pressure'),
+        bar(hose, 'hose'),
+        bar(plugs, 'plugs'),
+        stall === null ? '' : `booster_ratio = ${stall / 5}\nbooster_air = "5 bar"\n`,
+      ].join('');
+      const max = bar(allowed, 'test_pressure_max');
+      const { findings } = planned({
+        job: [
+          ['relief = "250 bar"\n', bench],
+          ['rated_pressure = "160 bar"\n', `rated_pressure = "160 bar"\n${max}`],
+        ],
+      });
+      const stops = findings.filter(({ grade }) => grade === 'stop').map(({ code }) => code);
+      const source = pump === null && stall === null ? null : Math.max(pump ?? 0, stall ?? 0);
+      const comes = Math.min(relief ?? Number.POSITIVE_INFINITY, source ?? Number.POSITIVE_INFINITY);
+      const most = Number.isFinite(comes) ? Math.max(comes, 240) : 240;
+      const limit = Math.min(254.4, hose ?? 1e9, plugs ?? 1e9, allowed ?? 1e9);
+      const high = relief !== null && relief > Math.min(254.4, allowed ?? 1e9);
+      expect(stops.length > 0, JSON.stringify({ ...corner, stops })).toBe(most > limit || high);
+    }
+  });
+
+  it('advises no relief setting above any limit', () => {
+    for (const { hose, plugs, allowed } of corners) {
+      const max = bar(allowed, 'test_pressure_max');
+      const { figures } = planned({
+        job: [
+          ['relief = "250 bar"\n', bar(hose, 'hose') + bar(plugs, 'plugs')],
+          ['rated_pressure = "160 bar"\n', `rated_pressure = "160 bar"\n${max}`],
+        ],
+      });
+      const wanted = (figures.ports[0]?.reliefWantedPa ?? 0) / 1e5;
+      expect(wanted).toBeLessThanOrEqual(Math.min(254.4, hose ?? 1e9, plugs ?? 1e9, allowed ?? 1e9) + 1e-9);
+    }
+  });
+
+  it('says on one card what can come, and what each part bears of it, the weakest first', () => {
+    const { figures, findings } = planned({
+      job: [
+        [
+          'relief = "250 bar"',
+          'relief = "250 bar"\npump_pressure = "180 bar"\nbooster_ratio = 60\nbooster_air = "6 bar"\nhose = "400 bar"\nplugs = "350 bar"',
+        ],
+      ],
+    });
+    const card = planLines(figures, findings, unitSystems.bar)
+      .join('\n')
+      .replaceAll('\u00a0', ' ')
+      .replace(/\s+/g, ' ');
+    expect(card).toContain('Test pressure 240.0 bar, 1.5 x the rated 160.0 bar; never above 254.4 bar');
+    expect(card).toContain('Bench pump 180.0 bar, booster stalls at 360.0 bar, at most 250.0 bar can come');
+    expect(card).toContain('Bears the plugs 350.0 bar (71.4 %), the hose 400.0 bar (62.5 %)');
+  });
+
+  it('a chamber rated above the cylinder is refused', () => {
+    expect(() => planned({ job: [['name = "A"', 'name = "A"\nrated_pressure = "161 bar"']] })).toThrow(
+      'a chamber is rated above the cylinder itself',
+    );
+  });
+
+  it('each chamber is tested by its own rating, and the record keeps it', () => {
+    const { plan } = planned({
+      job: [portB, ['name = "B"', 'name = "B"\nrated_pressure = "100 bar"\nrelief = "155 bar"']],
+    });
+    expect(plan.ports.map(({ stages }) => (stages[0]?.targetPa ?? 0) / 1e5)).toEqual([240, 150]);
+    expect(plan.ports.map(({ ratedPa }) => ratedPa)).toEqual([undefined, 100e5]);
+    expect(plan.ports[0]?.oppositeLimitPa).toBe(100e5);
   });
 });

@@ -36,7 +36,7 @@ describe('a job file', () => {
       spec: { rangeHighPa: 400e5, resolutionPa: 1e4, accuracyOfSpan: 0.0025, unit: 'bar' },
     });
     expect(job.gauge).toMatchObject({ spec: { calibration: { date: '2026-03-14', due: '2027-03-14' } } });
-    expect(job.bench.reliefPa).toBe(288e5);
+    expect(job.bench.reliefPa).toBe(250e5);
     expect(job).toMatchObject({ condition: '', received: null, units: null });
   });
 
@@ -55,8 +55,8 @@ describe('a job file', () => {
       ],
       ['kind = "ISO VG 46"', 'bulk_modulus = "1.5 GPa"\nexpansion = "6.0e-4 /K"\nair = "0.5 %"'],
       [
-        'relief = "288 bar"',
-        'relief = "288 bar"\nweakest_part = "350 bar"\npump_flow = "2 L/min"\nbooster_stroke = "9 mL"',
+        'relief = "250 bar"',
+        'relief = "250 bar"\nweakest_part = "350 bar"\npump_flow = "2 L/min"\nbooster_stroke = "9 mL"',
       ],
       ['line_volume = "0.4 L"', 'line_volume = "0.4 L"\nline_stiffness = "2 GPa"\ntrapped_volume = "4.3 L"'],
       ['[bench]', '[trapped]\nvolume = "4.3 L"\nbulk_modulus = "1.4 GPa"\n\n[bench]'],

@@ -46,7 +46,7 @@ describe('a plan', () => {
 
   it('oil, strokes and time to the test pressure', () => {
     const [port] = planned({
-      job: [['relief = "288 bar"', 'relief = "288 bar"\nbooster_stroke = "9 mL"\npump_flow = "0.5 L/min"']],
+      job: [['relief = "250 bar"', 'relief = "250 bar"\nbooster_stroke = "9 mL"\npump_flow = "0.5 L/min"']],
     }).figures.ports;
     expect((port?.oilM3 ?? 0) * 1e6).toBeCloseTo(73.54, 1);
     expect(port?.boosterStrokes).toBe(9);

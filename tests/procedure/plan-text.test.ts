@@ -20,8 +20,8 @@ describe('the plan as text', () => {
     for (const piece of [
       'Plan for WO-2207: cylinder C-1042',
       'PORT A: piston extended, port B open',
-      '240.0 bar, never above 254.4 bar',
-      'about 288.0 bar (1.2 x; common practice, no source)',
+      '240.0 bar, 1.5 x the rated 160.0 bar; never',
+      'at 250.0 bar; set to about 254.4 bar, never',
       'Stage, bar',
       'proof       240.0   235.2 to 252.0   5 min  4.80     1.07      1.67 x',
       '188 kN',
@@ -33,7 +33,8 @@ describe('the plan as text', () => {
   it('says in psi what the bench needs', () => {
     const { figures, findings } = planned({ template: 'customer-limit' });
     const text = planLines(figures, findings, unitSystems.psi).join('\n').replaceAll('\u00a0', ' ');
-    for (const piece of ['3000 psi, never above 3180 psi', 'about 3600 psi', '100 psi']) expect(text).toContain(piece);
+    for (const piece of ['3000 psi, 1.29 x the rated 2321 psi; never above', 'set to about 3180 psi', '100 psi'])
+      expect(text).toContain(piece);
     expect(text).not.toMatch(/\d bar/);
   });
 
@@ -45,11 +46,13 @@ describe('the plan as text', () => {
     expect(text).toContain('Dwell needed');
   });
 
-  it('findings come last, the gravest first, with port and stage', () => {
+  it('what stops the test comes first, and the other findings last, with port and stage', () => {
     const { figures, findings } = planned({ demand: { on: '2027-04-01' } });
     const lines = planLines(figures, findings, unitSystems.bar);
-    const at = lines.indexOf('FINDINGS');
-    expect(lines[at + 1]).toMatch(/^ {2}stop {2}Gauge SN 40117: calibration CAL-0311 was due/);
+    const [first, at] = [lines.indexOf('STOP'), lines.indexOf('FINDINGS')];
+    expect(lines[first + 1]).toMatch(/^ {2}stop {2}Gauge SN 40117: calibration CAL-0311 was due/);
+    expect(first).toBeLessThan(lines.findIndex((line) => line.startsWith('PORT A')));
+    expect(lines.slice(at).join(' ')).not.toContain('stop');
     expect(lines.slice(at).join(' ')).toContain('note  A proof: Oil that cools');
   });
 });

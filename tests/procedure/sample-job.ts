@@ -38,7 +38,7 @@ barrel_outside = "120 mm"
 kind = "ISO VG 46"
 
 [bench]
-relief = "288 bar"
+relief = "250 bar"
 
 [[port]]
 name = "A"

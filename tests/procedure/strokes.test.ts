@@ -111,7 +111,7 @@ describe('the cautions of a plan', () => {
   });
 
   it('a finding that says the same of both ports is said once', () => {
-    const { figures, findings } = planned({ job: [portB, ['relief = "288 bar"', 'relief = "350 bar"']] });
+    const { figures, findings } = planned({ job: [portB, ['relief = "250 bar"', 'relief = "350 bar"']] });
     const text = planLines(figures, findings, unitSystems.bar).join('\n');
     expect(findings.filter(({ code }) => code === 'relief-high')).toHaveLength(2);
     expect(text.match(/A and B: The relief/g) ?? []).toHaveLength(1);

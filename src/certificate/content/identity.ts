@@ -44,12 +44,21 @@ function itemFacts(header: TestHeader, words: Words, figures: Figures): readonly
     { label: words.say('label.serial'), value: cylinder.serial },
     { label: words.say('label.maker'), value: [cylinder.maker, cylinder.model].filter(isGiven).join(', ') || '–' },
     { label: words.say('label.size'), value: sizeText(header, words, figures) },
-    { label: words.say('label.rated'), value: figures.pressure(cylinder.ratedPressurePa) },
+    { label: words.say('label.rated'), value: ratedText(header, figures) },
     { label: words.say('label.condition'), value: header.condition || '–' },
     { label: words.say('label.received'), value: header.received === null ? '–' : figures.date(header.received) },
     { label: words.say('label.fluid'), value: header.fluid.name },
   ];
 }
+
+/** The cylinder's rated pressure, and that of a chamber that has its own. */
+const ratedText = ({ cylinder, plan }: TestHeader, figures: Figures): string =>
+  [
+    figures.pressure(cylinder.ratedPressurePa),
+    ...plan.ports.flatMap(({ port, ratedPa }) =>
+      ratedPa === undefined ? [] : [`${port} ${figures.pressure(ratedPa)}`],
+    ),
+  ].join('; ');
 
 function sizeText(header: TestHeader, words: Words, figures: Figures): string {
   const { cylinder } = header;

@@ -114,7 +114,10 @@ function jobLines({ job, plan, gauge }: Prepared, system: UnitSystem, technician
     ['procedure', `${plan.procedure.title}, revision ${plan.procedure.revision}`],
     ['gauge', gauge.serial],
     ...plan.ports.flatMap((port): [string, string][] => [
-      [`port ${port.port}`, `piston ${port.position}, other port ${port.opposite}`],
+      [
+        `port ${port.port}`,
+        `piston ${port.position}, other port ${port.opposite}${port.ratedPa === undefined ? '' : spell(`, rated {pressure:${port.ratedPa}}`, system)}`,
+      ],
       ...port.stages.map((stage): [string, string] => [
         '',
         spell(`${stage.name}: {pressure:${stage.targetPa}} held {seconds:${stage.dwellS}}`, system),

@@ -1,6 +1,7 @@
 import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../../hydraulics/index.js';
 import type { Pressure, PressureDifference, TemperatureDifference } from '../../units/index.js';
 import type { AllowedDecay, CollectedDemand, DecisionRule, StrokeDemand } from '../plan-types.js';
+import type { BenchReach } from './bench-reach.js';
 
 /** What a test will need, in SI, plain JSON: what `plan --json` prints and `planLines` turns into words. */
 export interface PlanFigures {
@@ -18,6 +19,8 @@ export interface PlanFigures {
   }[];
   readonly assumed: Assumed;
   readonly dropsPerMl: number;
+  /** What restrains the rod bears so much, N; absent: not stated. */
+  readonly rodEndN?: number;
   readonly ports: readonly PortFigures[];
 }
 
@@ -58,8 +61,11 @@ export interface PortFigures {
   readonly collected?: CollectedDemand;
   /** Slow strokes before the hold; absent where there is no piston. */
   readonly strokes?: StrokeDemand;
-  /** 1.2 x the test pressure: common practice, no source. */
+  /** Of the chamber under test. */
+  readonly ratedPa: Pressure;
+  /** 1.2 x the test pressure (common practice, no source), and never above the maximum of this test. */
   readonly reliefWantedPa: Pressure;
+  readonly bench: BenchReach;
   readonly trapped: TrappedOil;
   /** Oil from zero to the test pressure, and what comes back on bleed-down. Standard uncertainty. */
   readonly oilM3: number;

@@ -129,6 +129,7 @@ function make(demand: PlanDemand): MadePlan {
     ...otherFigures(plan),
     assumed,
     dropsPerMl: plan.dropsPerMl,
+    ...(job.bench.rodEndN === undefined ? {} : { rodEndN: job.bench.rodEndN }),
     ports: portsFigures,
   };
   const policy = demand.calibration ?? usualCalibrationPolicy;

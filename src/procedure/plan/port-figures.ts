@@ -15,6 +15,7 @@ import type { Job, JobPort } from '../job.js';
 import type { PortPlan, StagePlan } from '../plan-types.js';
 import type { Procedure } from '../procedure.js';
 import { governingLimit } from './allowed-decay.js';
+import { benchReach, ratedAtPa } from './bench-reach.js';
 import type { Assumed, GaugeFigures, PortFigures, StageFigures } from './figures.js';
 import { shutIn } from './port-plan.js';
 import {
@@ -26,7 +27,7 @@ import {
 } from './resolvable.js';
 
 /** Relief valve over test pressure: common practice, no source. */
-export const reliefOverTest = 1.2;
+const reliefOverTest = 1.2;
 
 /** A shop's air when nobody measured the oil: 20 °C. */
 const workshop = temperatureK(293.15);
@@ -66,6 +67,7 @@ export function portFigures(
     freeAirM3: (job.airFraction ?? 0) * trapped.volumeM3,
   });
   const heatFallPa = fallAsHeatLeavesPa(job.fluid, workshop, testPa, trapped.bulkModulusPa);
+  const bench = benchReach(job, jobPort);
   const closed = onCylinder && plan.opposite !== 'open';
   return {
     port,
@@ -78,7 +80,16 @@ export function portFigures(
     overpressurePa: plan.overpressurePa,
     ...(plan.collected ? { collected: plan.collected } : {}),
     ...(plan.strokes ? { strokes: plan.strokes } : {}),
-    reliefWantedPa: pressurePa(reliefOverTest * testPa),
+    ratedPa: ratedAtPa(job, port),
+    reliefWantedPa: pressurePa(
+      Math.min(
+        reliefOverTest * testPa,
+        plan.overpressurePa,
+        job.testPressureMaxPa ?? Number.POSITIVE_INFINITY,
+        ...bench.parts.map(({ ratedPa }) => ratedPa),
+      ),
+    ),
+    bench,
     trapped,
     oilM3: oil.oilM3,
     oilUM3: oil.oilUM3,

@@ -14,6 +14,7 @@ import type { AllowedDecay, CollectedDemand, PortPlan, StagePlan, StrokeDemand }
 import type { DecayLimit, Procedure, ProcedureStage } from '../procedure.js';
 import { type BoreRow, rowFor } from '../reading/by-bore.js';
 import { procedureDefaults } from '../reading/load-procedure.js';
+import { ratedAtPa } from './bench-reach.js';
 import { levelPa, stagesFor, testPressurePa } from './level-pa.js';
 import { gaugeAccuracyPa } from './resolvable.js';
 
@@ -31,7 +32,8 @@ export interface PortGauges {
 export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, port: JobPort): PortPlan {
   const gauge = gauges.own ?? gauges.main;
   const stages = stagesFor(procedure, port.port);
-  const testPa = testPressurePa(stages, job.cylinder.ratedPressurePa);
+  const ratedPa = ratedAtPa(job, port.port);
+  const testPa = testPressurePa(stages, ratedPa);
   if (!(testPa > 0))
     throw new DwellmarkError(
       'input',
@@ -41,7 +43,6 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
         advice: 'Take the port out of the job, or give the procedure a stage for it.',
       },
     );
-  const ratedPa = job.cylinder.ratedPressurePa;
   const planned = stages.map((stage) => stagePlan(stage, { ratedPa, testPa, boreM: job.cylinder.boreM }));
   const lastPa = planned.at(-1)?.targetPa ?? testPa;
   const hold = shutIn(job, procedure, port);
@@ -51,6 +52,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
     port: port.port,
     position: port.position,
     opposite: port.opposite,
+    ...(port.ratedPa === undefined ? {} : { ratedPa: port.ratedPa }),
     ...(gauges.own === null ? {} : { gauge: gauges.own }),
     ...(gauges.opposite === null ? {} : { oppositeGauge: gauges.opposite }),
     trapped: plain(trappedOil({ ...hold, atPa: testPa })),
@@ -59,7 +61,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
     overpressurePa: levelPa(procedure.limits.overpressure, { ratedPa, testPa, targetPa: testPa }),
     oppositeLimitPa:
       procedure.limits.opposite === null
-        ? ratedPa
+        ? ratedAtPa(job, port.port === 'A' ? 'B' : 'A')
         : levelPa(procedure.limits.opposite, { ratedPa, testPa, targetPa: testPa }),
     zeroTolerancePa: procedure.limits.zeroPa ?? zeroTolerancePa(gauge),
     bleedDown: procedure.bleedDown,

@@ -50,6 +50,8 @@ const portTable = z.strictObject({
   opposite: z.enum(opposites).describe('"open"').optional(),
   gauge: words('"SN 40117"').optional(),
   opposite_gauge: words('"SN 40118"').optional(),
+  rated_pressure: quantity('pressure', '"100 bar"').optional(),
+  relief: quantity('pressure', '"150 bar"').optional(),
   line_volume: quantity('volume', '"0.4 L"', 'not negative').optional(),
   line_stiffness: quantity('modulus', '"1.5 GPa"').optional(),
   trapped_volume: quantity('volume', '"4.3 L"').optional(),
@@ -79,7 +81,13 @@ const jobTable = (data: TomlText['data']) =>
       .strictObject({
         pump_flow: quantity('flow', '"2 L/min"').optional(),
         booster_stroke: quantity('volume', '"9 mL"').optional(),
-        relief: quantity('pressure', '"288 bar"').optional(),
+        pump_pressure: quantity('pressure', '"180 bar"').optional(),
+        booster_ratio: z.number().positive('more than zero').optional(),
+        booster_air: quantity('pressure', '"6 bar"').optional(),
+        relief: quantity('pressure', '"250 bar"').optional(),
+        hose: quantity('pressure', '"400 bar"').optional(),
+        plugs: quantity('pressure', '"350 bar"').optional(),
+        rod_end: quantity('force', '"250 kN"').optional(),
         weakest_part: quantity('pressure', '"350 bar"').optional(),
       })
       .optional(),
@@ -121,7 +129,7 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
       ...(table.trapped?.bulk_modulus === undefined ? {} : { bulkModulusPa: table.trapped.bulk_modulus }),
     },
     bench: benchOf(table.bench ?? {}),
-    ports: portsOf(document, table.port, cylinder.kind),
+    ports: portsOf(document, table.port, cylinder),
     condition: table.condition ?? '',
     received: table.received ?? null,
     units: table.units ?? null,
@@ -188,10 +196,16 @@ const benchOf = (table: NonNullable<JobTable['bench']>): JobBench => ({
   ...(table.pump_flow === undefined ? {} : { pumpFlowM3PerS: table.pump_flow }),
   ...(table.booster_stroke === undefined ? {} : { boosterStrokeM3: table.booster_stroke }),
   ...(table.relief === undefined ? {} : { reliefPa: pressurePa(table.relief) }),
+  ...(table.pump_pressure === undefined ? {} : { pumpPressurePa: pressurePa(table.pump_pressure) }),
+  ...(table.booster_ratio === undefined ? {} : { boosterRatio: table.booster_ratio }),
+  ...(table.booster_air === undefined ? {} : { boosterAirPa: pressurePa(table.booster_air) }),
+  ...(table.hose === undefined ? {} : { hosePa: pressurePa(table.hose) }),
+  ...(table.plugs === undefined ? {} : { plugsPa: pressurePa(table.plugs) }),
+  ...(table.rod_end === undefined ? {} : { rodEndN: table.rod_end }),
   ...(table.weakest_part === undefined ? {} : { weakestPartPa: pressurePa(table.weakest_part) }),
 });
 
-function portsOf(document: TomlText, tables: JobTable['port'], kind: CylinderKind): JobPort[] {
+function portsOf(document: TomlText, tables: JobTable['port'], { kind, ratedPressurePa }: Cylinder): JobPort[] {
   const seen = new Set<PortName>();
   return tables.map((table, index) => {
     const at = ['port', index];
@@ -211,6 +225,13 @@ function portsOf(document: TomlText, tables: JobTable['port'], kind: CylinderKin
         'Say what is on the other port: open, blocked or gauge.',
       );
     const opposite = table.opposite ?? 'open';
+    if (table.rated_pressure !== undefined && table.rated_pressure > ratedPressurePa)
+      throw refusal(
+        document,
+        [...at, 'rated_pressure'],
+        'a chamber is rated above the cylinder itself',
+        'State the higher of the two chambers as cylinder.rated_pressure.',
+      );
     refuseGauges(document, table, index);
     const trouble = impossibleHold(kind, table.name, table.position, opposite);
     if (trouble) throw refusal(document, [...at, trouble.key], trouble.message, trouble.advice);
@@ -218,6 +239,8 @@ function portsOf(document: TomlText, tables: JobTable['port'], kind: CylinderKin
       port: table.name,
       position: table.position,
       opposite,
+      ...(table.rated_pressure === undefined ? {} : { ratedPa: pressurePa(table.rated_pressure) }),
+      ...(table.relief === undefined ? {} : { reliefPa: pressurePa(table.relief) }),
       ...(table.gauge === undefined ? {} : { gauge: table.gauge }),
       ...(table.opposite_gauge === undefined ? {} : { oppositeGauge: table.opposite_gauge }),
       ...(table.line_volume === undefined ? {} : { lineVolumeM3: table.line_volume }),

@@ -1,13 +1,11 @@
 import type { Finding } from '../../plan-types.js';
+import { ratedAtPa } from '../bench-reach.js';
 import type { PortFigures } from '../figures.js';
-import { reliefOverTest } from '../port-figures.js';
 import type { Grounds } from './findings-of.js';
-import { collectedAmount, energy, force, percent, pressure, times } from './marks.js';
+import { collectedAmount, energy, force, pressure, times } from './marks.js';
 
 /** Test over rated pressure, the program's own rule, no source: above each it warns. Only a stated maximum stops. */
 const overRated = { unusual: 1.5, most: 2 } as const;
-/** A relief valve this much over the wanted setting is too high to protect: the program's own choice. */
-const reliefSlack = 1.05;
 
 /** What the pressure may do to cylinder, bench and people. */
 export const pressureFindings = (grounds: Grounds): Finding[] =>
@@ -15,8 +13,9 @@ export const pressureFindings = (grounds: Grounds): Finding[] =>
     ...closedPort(grounds, port),
     ...cup(grounds, port),
     ...aboveProof(grounds, port),
-    ...weakestPart(grounds, port),
+    ...benchParts(grounds, port),
     ...relief(grounds, port),
+    ...reach(port),
     ...stored(port),
   ]);
 
@@ -24,7 +23,7 @@ function closedPort({ job, procedure }: Grounds, port: PortFigures): Finding[] {
   if (port.oppositePa === null || procedure.subject !== 'cylinder') return [];
   const at = { port: port.port };
   const other = port.port === 'A' ? 'B' : 'A';
-  const ratedPa = job.cylinder.ratedPressurePa;
+  const ratedPa = ratedAtPa(job, other);
   const ratio = times(port.oppositePa / port.testPa);
   const figures = `${pressure(port.testPa)} at ${port.port} makes up to ${pressure(port.oppositePa)} at the closed port ${other} (areas ${ratio} to 1)`;
   const findings: Finding[] = [];
@@ -33,7 +32,7 @@ function closedPort({ job, procedure }: Grounds, port: PortFigures): Finding[] {
       grade: 'stop',
       code: 'intensification',
       ...at,
-      text: `${figures}, above the rated pressure of ${pressure(ratedPa)}. Open port ${other} to a tray.`,
+      text: `${figures}, above the rated pressure of ${pressure(ratedPa)} there. Open port ${other} to a tray.`,
     });
   else findings.push({ grade: 'note', code: 'intensification', ...at, text: `${figures}, within the rated pressure.` });
   if (port.opposite === 'blocked')
@@ -76,9 +75,8 @@ function cup({ procedure }: Grounds, port: PortFigures): Finding[] {
 
 function aboveProof({ job, procedure }: Grounds, port: PortFigures): Finding[] {
   if (procedure.subject !== 'cylinder') return [];
-  const { ratedPressurePa } = job.cylinder;
-  const over = port.testPa / ratedPressurePa;
-  const figures = `${pressure(port.testPa)} is ${times(over)} times the rated ${pressure(ratedPressurePa)}`;
+  const over = port.testPa / port.ratedPa;
+  const figures = `${pressure(port.testPa)} is ${times(over)} times the rated ${pressure(port.ratedPa)}`;
   const finding = (grade: Finding['grade'], rule: string): Finding[] => [
     { grade, code: 'above-proof', port: port.port, text: `${figures}; ${rule}` },
   ];
@@ -100,68 +98,93 @@ function aboveProof({ job, procedure }: Grounds, port: PortFigures): Finding[] {
   return [];
 }
 
-function weakestPart({ job }: Grounds, port: PortFigures): Finding[] {
-  const { weakestPartPa, reliefPa } = job.bench;
-  if (weakestPartPa === undefined) return [];
+/** Whatever can come to the port, against everything that must bear it. */
+function benchParts({ job, procedure }: Grounds, port: PortFigures): Finding[] {
   const at = { port: port.port };
-  const weakest = `the weakest part of the bench, rated ${pressure(weakestPartPa)} (job: bench.weakest_part)`;
-  if (port.testPa > weakestPartPa)
-    return [
-      {
-        grade: 'stop',
-        code: 'weakest-part',
-        ...at,
-        text: `The test pressure of ${pressure(port.testPa)} is above ${weakest}.`,
-      },
-    ];
-  if (reliefPa !== undefined && reliefPa > weakestPartPa)
-    return [
-      {
-        grade: 'stop',
-        code: 'relief-above-weakest',
-        ...at,
-        text: `The relief valve at ${pressure(reliefPa)} opens above ${weakest}.`,
-      },
-    ];
-  if (reliefPa === undefined && port.reliefWantedPa > weakestPartPa)
-    return [
-      {
-        grade: 'warn',
-        code: 'relief-wanted',
-        ...at,
-        text: `A relief setting of ${reliefOverTest} x the test pressure, ${pressure(port.reliefWantedPa)}, would be above ${weakest}: set it lower.`,
-      },
-    ];
+  const { mostPa, parts } = port.bench;
+  const by = mostPa === null ? '' : cameBy(port);
+  const findings = parts.flatMap(({ name, key, ratedPa }): Finding[] => {
+    const part = `${name}, rated ${pressure(ratedPa)} (job: ${key})`;
+    if (port.testPa > ratedPa)
+      return [
+        {
+          grade: 'stop',
+          code: 'weakest-part',
+          ...at,
+          text: `The test pressure of ${pressure(port.testPa)} is above ${part}.`,
+        },
+      ];
+    if (mostPa === null || mostPa <= ratedPa) return [];
+    return [{ grade: 'stop', code: 'relief-above-weakest', ...at, text: `${by}, above ${part}.` }];
+  });
+  const { rodEndN } = job.bench;
+  const thrustN = port.rodForceN * (Math.max(mostPa ?? 0, port.testPa) / port.testPa);
+  if (procedure.subject === 'cylinder' && port.rodRestrained && rodEndN !== undefined && thrustN > rodEndN)
+    findings.push({
+      grade: 'stop',
+      code: 'rod-end',
+      ...at,
+      text: `What restrains the rod bears ${force(rodEndN)} (job: bench.rod_end), and up to ${force(thrustN)} can come.`,
+    });
+  return findings;
+}
+
+/** Who brings the most that can come. */
+function cameBy({ bench: { mostPa, reliefPa, pumpPa, stallPa } }: PortFigures): string {
+  if (mostPa === reliefPa) return `The relief valve opens at ${pressure(mostPa ?? 0)}`;
+  return mostPa === pumpPa
+    ? `The pump reaches ${pressure(mostPa ?? 0)}`
+    : `The booster stalls at ${pressure(stallPa ?? 0)}`;
+}
+
+/** The relief valve, or whatever else limits the pressure, against the maximum of this test. */
+function relief({ job }: Grounds, port: PortFigures): Finding[] {
+  const { reliefPa, mostPa } = port.bench;
+  const finding = (grade: Finding['grade'], code: string, text: string): Finding[] => [
+    { grade, code, port: port.port, text },
+  ];
+  const wanted = `Set it to about ${pressure(port.reliefWantedPa)}, above the test pressure and never above the maximum`;
+  const statedPa = job.testPressureMaxPa ?? Number.POSITIVE_INFINITY;
+  const maximumPa = Math.min(port.overpressurePa, statedPa);
+  const maximum =
+    statedPa < port.overpressurePa
+      ? `the ${pressure(statedPa)} that this cylinder may be tested with (job: cylinder.test_pressure_max)`
+      : `the maximum during this test, ${pressure(port.overpressurePa)}`;
+  if (reliefPa !== null && reliefPa > maximumPa)
+    return finding(
+      'stop',
+      'relief-high',
+      `The relief valve at ${pressure(reliefPa)} opens above ${maximum}. ${wanted}.`,
+    );
+  if (reliefPa === null && mostPa !== null && mostPa > maximumPa)
+    return finding(
+      'stop',
+      'relief-high',
+      `${cameBy(port)}, above ${maximum}, and no relief setting is stated. ${wanted}.`,
+    );
+  if (reliefPa === null) return finding('note', 'relief-not-stated', `The job states no relief setting. ${wanted}.`);
+  if (reliefPa <= port.testPa)
+    return finding(
+      'warn',
+      'relief-low',
+      `The relief valve at ${pressure(reliefPa)} opens before the test pressure of ${pressure(port.testPa)} is reached. ${wanted}.`,
+    );
   return [];
 }
 
-function relief({ job }: Grounds, port: PortFigures): Finding[] {
-  const { reliefPa } = job.bench;
-  const at = { port: port.port };
-  const wanted = `about ${pressure(port.reliefWantedPa)}, ${reliefOverTest} x the test pressure (common practice, no source)`;
-  if (reliefPa === undefined)
-    return [
-      { grade: 'note', code: 'relief-not-stated', ...at, text: `The job states no relief setting; wanted: ${wanted}.` },
-    ];
-  if (reliefPa <= port.testPa)
-    return [
-      {
-        grade: 'warn',
-        code: 'relief-low',
-        ...at,
-        text: `The relief valve at ${pressure(reliefPa)} opens before the test pressure of ${pressure(port.testPa)} is reached; wanted: ${wanted}.`,
-      },
-    ];
-  if (reliefPa > reliefSlack * port.reliefWantedPa)
-    return [
-      {
-        grade: 'warn',
-        code: 'relief-high',
-        ...at,
-        text: `The relief valve at ${pressure(reliefPa)} is set to ${percent(reliefPa / port.testPa)} of the test pressure; wanted: ${wanted}.`,
-      },
-    ];
-  return [];
+/** Neither pump nor booster brings the test pressure. */
+function reach(port: PortFigures): Finding[] {
+  const { pumpPa, stallPa } = port.bench;
+  const sourcePa = Math.max(pumpPa ?? 0, stallPa ?? 0);
+  if (sourcePa === 0 || sourcePa >= port.testPa) return [];
+  return [
+    {
+      grade: 'warn',
+      code: 'test-pressure-not-reached',
+      port: port.port,
+      text: `The ${stallPa === sourcePa ? 'booster stalls' : 'pump ends'} at ${pressure(sourcePa)}, below the test pressure of ${pressure(port.testPa)}.`,
+    },
+  ];
 }
 
 function stored(port: PortFigures): Finding[] {

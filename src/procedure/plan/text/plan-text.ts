@@ -10,6 +10,7 @@ import {
   force,
   kelvin,
   modulus,
+  percent,
   pressure,
   seconds,
   thermal,
@@ -39,8 +40,8 @@ function saidOnce(
 }
 
 /**
- * A plan as a person reads it: lines of at most 80 columns, in his units. Figures first, port by port, then the
- * findings, the gravest first.
+ * A plan as a person reads it: lines of at most 80 columns, in his units. What stops the test, then the figures, port by
+ * port, then the other findings, the gravest first.
  */
 export function planLines(figures: PlanFigures, findings: readonly Finding[], system: UnitSystem): string[] {
   const { gauge } = figures;
@@ -61,7 +62,15 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       2,
     ),
   );
-  return [...head, ...beside, ...figures.ports.flatMap((port) => portLines(port, figures)), ...findingLines(findings)];
+  const stops = findings.filter(({ grade }) => grade === 'stop');
+  const others = findings.filter(({ grade }) => grade !== 'stop');
+  return [
+    ...head,
+    ...beside,
+    ...listed('STOP', stops),
+    ...figures.ports.flatMap((port) => portLines(port, figures)),
+    ...(findings.length === 0 ? ['', 'Nothing speaks against this test.'] : listed('FINDINGS', others)),
+  ];
 
   function wrapped(text: string, first: number, rest: number): string[] {
     return wrap(spell(text, system), first, rest);
@@ -86,8 +95,12 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       figures.subject === 'plugged lines'
         ? `PORT ${port.port}: plugged lines, no cylinder`
         : `PORT ${port.port}: piston ${port.position}, port ${other} ${port.opposite === 'gauge' ? 'closed by a gauge' : port.opposite}`,
-      ...entry('Test pressure', `${pressure(port.testPa)}, never above ${pressure(port.overpressurePa)}`),
-      ...entry('Relief valve', `about ${pressure(port.reliefWantedPa)} (1.2 x; common practice, no source)`),
+      ...entry(
+        'Test pressure',
+        `${pressure(port.testPa)}, ${times(port.testPa / port.ratedPa)} x the rated ${pressure(port.ratedPa)}; never above ${pressure(port.overpressurePa)}`,
+      ),
+      ...entry('Relief valve', `${stated(port)}set to about ${pressure(port.reliefWantedPa)}, never above the maximum`),
+      ...benchEntries(port),
       ...entry(
         'Oil shut in',
         `${volume(trapped.volumeM3)} ± ${volume(2 * trapped.volumeUM3)}, stiffness ${modulus(trapped.bulkModulusPa)} ± ${modulus(2 * trapped.bulkModulusUPa)} (95 %)`,
@@ -119,6 +132,33 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       '',
       ...pressurePicture(port, system),
       '  / ramp   . settle   = dwell   \\ bleed-down',
+    ];
+  }
+
+  function stated({ bench: { reliefPa } }: PortFigures): string {
+    return reliefPa === null ? '' : `at ${pressure(reliefPa)}; `;
+  }
+
+  /** What can come to the port, and how much of what each part bears that is, the weakest first. */
+  function benchEntries({ bench, testPa, rodRestrained, rodForceN }: PortFigures): string[] {
+    const { pumpPa, stallPa, mostPa, parts } = bench;
+    const sources = [
+      ...(pumpPa === null ? [] : [`pump ${pressure(pumpPa)}`]),
+      ...(stallPa === null ? [] : [`booster stalls at ${pressure(stallPa)}`]),
+      ...(mostPa === null ? [] : [`at most ${pressure(mostPa)} can come`]),
+    ];
+    const comesPa = Math.max(mostPa ?? 0, testPa);
+    const borne = [
+      ...parts.map(({ name, ratedPa }) => ({ text: `${name} ${pressure(ratedPa)}`, share: comesPa / ratedPa })),
+      ...(rodRestrained && figures.rodEndN !== undefined
+        ? [{ text: `rod end ${force(figures.rodEndN)}`, share: (rodForceN * comesPa) / testPa / figures.rodEndN }]
+        : []),
+    ].sort((a, b) => b.share - a.share);
+    return [
+      ...(sources.length === 0 ? [] : entry('Bench', sources.join(', '))),
+      ...(borne.length === 0
+        ? []
+        : entry('Bears', borne.map(({ text, share }) => `${text} (${percent(share)})`).join(', '))),
     ];
   }
 
@@ -169,11 +209,11 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
     return spell(mark, system).split('\u00a0')[0] ?? '';
   }
 
-  function findingLines(found: readonly Finding[]): string[] {
-    if (found.length === 0) return ['', 'Nothing speaks against this test.'];
+  function listed(heading: string, found: readonly Finding[]): string[] {
+    if (found.length === 0) return [];
     return [
       '',
-      'FINDINGS',
+      heading,
       ...saidOnce(found).flatMap((finding) => {
         const where = [finding.ports.join(' and '), finding.stage ?? ''].filter((part) => part !== '').join(' ');
         return wrapped(`${finding.grade.padEnd(5)} ${where === '' ? '' : `${where}: `}${finding.text}`, 2, 8);
