@@ -25,8 +25,10 @@ export function lockTest(storePath: string, test: string): TestLock {
     });
   return {
     release: (sealed) => {
-      if (sealed) rmSync(file, { force: true });
+      const removed = sealed && remove(file);
       lock.close();
+      // Windows removes no open file. Now it may be another's, who asks whether the test is being written: it stays then.
+      if (sealed && !removed) remove(file);
     },
   };
 }
@@ -42,6 +44,15 @@ export function isTestLocked(storePath: string, test: string): boolean {
   } catch (cause) {
     if (!existsSync(file)) return false;
     throw cause;
+  }
+}
+
+function remove(file: string): boolean {
+  try {
+    rmSync(file, { force: true });
+    return true;
+  } catch {
+    return false;
   }
 }
 
