@@ -5,13 +5,14 @@ import { DwellmarkError, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
 import { say, sayJson, spellAll } from '../output.js';
+import { pickedJob } from '../shop/picked-job.js';
 
 export interface PlanOptions extends CommonOptions {
   readonly port?: PortName;
 }
 
 /** `dwellmark plan`: what the test will need, and what speaks against it. A job with its own gauge needs no shop. */
-export function run(job: string, options: PlanOptions): void {
+export async function run(job: string, options: PlanOptions): Promise<void> {
   const shop = shopIfAny(options.shop);
   const {
     figures,
@@ -20,7 +21,7 @@ export function run(job: string, options: PlanOptions): void {
     procedure,
     plan,
   } = prepare({
-    jobFile: job,
+    jobFile: shop === null ? job : await pickedJob(job, shop),
     shop,
     attendance: 'attended',
     on: new Date().toISOString().slice(0, 10),

@@ -1,10 +1,12 @@
 import { findShop, type Prepared, prepare } from '../../bench/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import { DwellmarkError, spell, type UnitSystem, unitSystems } from '../../units/index.js';
+import { ask } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark } from '../output.js';
 import { reportOutcome } from '../report/live-report.js';
 import { wrapped } from '../report/result-text.js';
+import { pickedJob } from '../shop/picked-job.js';
 
 export interface TestOptions extends CommonOptions {
   readonly port?: PortName;
@@ -18,7 +20,7 @@ export interface TestOptions extends CommonOptions {
 /** `dwellmark test`: a hold test at the bench, on a full screen or, with nobody there, in plain lines. */
 export async function run(job: string | undefined, options: TestOptions): Promise<void> {
   if (options.resume) return (await import('./test-resume.js')).run(job, options);
-  if (job === undefined)
+  if (job === undefined && !process.stdin.isTTY)
     throw new DwellmarkError('usage', 'which job?', { advice: 'dwellmark test JOB; or --resume for a test cut off.' });
   const shop = findShop(options.shop);
   const attended = !options.unattended;
@@ -26,8 +28,9 @@ export async function run(job: string | undefined, options: TestOptions): Promis
     throw new DwellmarkError('usage', 'an attended test needs a terminal to show and ask on', {
       advice: 'Run it in a terminal, or add --unattended: then the phases follow from the readings alone.',
     });
+  const asked = job ?? (await ask('Scan or type the work order, the cylinder serial or a job file', 'JOB', '', given));
   const prepared = prepare({
-    jobFile: job,
+    jobFile: await pickedJob(asked, shop),
     shop,
     attendance: attended ? 'attended' : 'unattended',
     on: new Date().toISOString().slice(0, 10),
@@ -56,6 +59,10 @@ export async function run(job: string | undefined, options: TestOptions): Promis
     throw new DwellmarkError('refused', 'left before the test began', { advice: 'Nothing was recorded.' });
   reportOutcome(outcome, { findings: prepared.findings, system, json: options.json === true });
 }
+
+const given = (answer: string): void => {
+  if (answer === '') throw new DwellmarkError('usage', 'Nothing was typed');
+};
 
 /**
  * Says the findings.

@@ -5,7 +5,7 @@ import { gauges } from './gauges.js';
 /** Commands at the bench. */
 export function bench(program: Command): void {
   command(program, 'plan', 'what a test will need, and what speaks against it')
-    .argument('<job>', 'job file (TOML); - for stdin', orStdin('toml'))
+    .argument('<job>', 'job file (TOML), or a work order or cylinder serial in jobs/; - for stdin', orStdin('toml'))
     .option('--port <name>', 'only this port', port)
     .addHelpText('after', examples('dwellmark plan jobs/ram-12.toml'))
     .action(async (job, options) => (await import('../commands/plan.js')).run(job, options));
@@ -14,7 +14,7 @@ export function bench(program: Command): void {
   gauges(gauge);
 
   command(program, 'test', 'run a hold test at the bench')
-    .argument('[job]', 'job file (TOML)')
+    .argument('[job]', 'job file (TOML), or a work order or cylinder serial in jobs/; asked when absent')
     .option('--port <name>', 'only this port', port)
     .option('--technician <name>', 'who runs the test')
     .option('--overrule <why>', 'go on although the plan says stop; recorded with the name')
@@ -26,6 +26,7 @@ export function bench(program: Command): void {
       examples(
         'dwellmark test jobs/ram-12.toml',
         'dwellmark test jobs/ram-12.toml --port B',
+        'dwellmark test WO-2207',
         'dwellmark test --resume',
       ),
     )
