@@ -7,6 +7,7 @@ export const topics = {
   bench: 'run a test, keys of the screen',
   quality: 'review, sign, certificates, recall',
   auditor: 'for customers and auditors: check a certificate, a record',
+  verdict: 'how a verdict comes about',
   procedures: 'limits and stages',
   drivers: 'gauges, and how they are read',
   files: 'files of a shop, logs to import',
