@@ -104,7 +104,10 @@ function readyText(state: HoldState, port: PortPlan | null, stage: StagePlan | n
     const { seen } = state.strokes;
     if (seen < wanted)
       return `Port ${port?.port ?? ''}: make ${wanted} slow full strokes at low pressure, a rest at zero before each; ${seen} seen. Then piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}, vent, and continue.`;
-    return `Connect port ${port?.port ?? ''}: piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}. Vent the gauge, then continue.`;
+    const piston = `${port?.position ?? ''}${port?.restrained ? ' and restrained' : ''}`;
+    const connect = `Connect port ${port?.port ?? ''}: piston ${piston}, other port ${port?.opposite ?? ''}. Vent the gauge, then continue.`;
+    const before = state.attempt > 1 || state.attemptsMade.some((made, at) => made > 0 && at !== state.portIndex);
+    return before ? `The cylinder may still be under pressure: vent both ports first. ${connect}` : connect;
   }
   if (phase.sinceUs === null || (signal.lastUs ?? 0) - phase.sinceUs < zeroLearnedUs)
     return 'The zero of the vented gauge is being taken: wait a moment.';

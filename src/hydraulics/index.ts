@@ -1,5 +1,6 @@
 export { holdCoverage } from './coverage/hold-coverage.js';
 export { testablePorts } from './coverage/testable-ports.js';
+export { type ThrustBearer, thrustBearer, thrustParts } from './coverage/thrust.js';
 export type { Cylinder, CylinderKind, OppositePort, PistonPosition, PortName } from './cylinder.js';
 export type { Fluid } from './fluid.js';
 export { expansionAtPerK, secantModulusPa, tangentModulusPa } from './fluids/bulk-modulus.js';

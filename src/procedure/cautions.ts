@@ -50,7 +50,7 @@ function particular(moment: CautionMoment, job: Job, port: JobPort): string[] {
   const cautions: string[] = [];
   const { kind } = job.cylinder;
   if (moment === 'before pressure') {
-    if (port.position === 'mid-stroke restrained')
+    if (port.position === 'mid-stroke restrained' || port.restrained)
       cautions.push('The rod is held from outside: check what holds it before each rise of pressure.');
     if (port.opposite === 'open' && kind !== 'plunger')
       cautions.push('Lead the open port away to a tray; a passing seal lets oil out of it under force.');

@@ -16,6 +16,8 @@ export interface Job {
   readonly cylinder: Cylinder & { readonly serial: string; readonly maker: string; readonly model: string };
   /** The most that its maker, or whoever answers for it, allows in a test; absent: not stated. */
   readonly testPressureMaxPa?: Pressure;
+  /** Who says that the end stops of a plunger or of stages bear the thrust of the test; absent: nobody. */
+  readonly endStops?: string;
   readonly fluid: Fluid;
   /** Free air in the oil at atmospheric pressure, fraction of the volume; absent: taken as none, and said so. */
   readonly airFraction?: number;
@@ -62,6 +64,8 @@ export interface JobPort {
   readonly port: PortName;
   readonly position: PistonPosition;
   readonly opposite: OppositePort;
+  /** The rod is held from outside, wherever the piston stands. */
+  readonly restrained?: true;
   /** Rated pressure of this chamber; absent: the cylinder's. */
   readonly ratedPa?: Pressure;
   /** Setting of the relief valve while this port is tested; absent: the bench's. */

@@ -47,6 +47,8 @@ export interface PortPlan {
   readonly port: PortName;
   readonly position: PistonPosition;
   readonly opposite: OppositePort;
+  /** The rod is held from outside, wherever the piston stands. */
+  readonly restrained?: true;
   /** Rated pressure of this chamber, where the job states one of its own. */
   readonly ratedPa?: Pressure;
   /** The gauge at this port while it is under test; absent: the plan's. */

@@ -62,7 +62,12 @@ describe('the one thing to do', () => {
       'bleed-down',
       'Leave the bleed valve open: the gauge must stay down. What is behind a check valve does not show on it.',
     ],
-    ['next port', portB, 'ready', 'Connect port B: piston retracted, other port open. Vent the gauge, then continue.'],
+    [
+      'next port',
+      portB,
+      'ready',
+      'The cylinder may still be under pressure: vent both ports first. Connect port B: piston retracted, other port open. Vent the gauge, then continue.',
+    ],
   ])('%s', (_name, state, phase, text) => {
     expect(state.phase.name).toBe(phase);
     expect(promptFor(plan, state).text).toBe(text);

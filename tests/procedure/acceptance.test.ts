@@ -255,3 +255,64 @@ describe('before oil moves', () => {
     expect(plan.ports[0]?.oppositeLimitPa).toBe(100e5);
   });
 });
+
+describe('what bears the thrust', () => {
+  const plunger = [
+    ['serial = "C-1042"', 'serial = "C-1042"\nkind = "plunger"'],
+    ['opposite = "open"\n', ''],
+  ] as const;
+  const telescopic = [
+    ['serial = "C-1042"', 'serial = "C-1042"\nkind = "telescopic"\nstage_bores = ["100 mm", "80 mm"]'],
+    ['rod = "56 mm"\n', ''],
+  ] as const;
+  const restrained = ['position = "extended"', 'position = "extended"\nrestrained = true'] as const;
+  const rated = ['stroke = "500 mm"', 'stroke = "500 mm"\nend_stops = "rated for 300 bar, drawing 12"'] as const;
+
+  it.each([
+    ['plunger', plunger],
+    ['telescopic', telescopic],
+  ] as const)('%s fully out: a stop, until somebody says that the end stops bear it, or the rod is held', (_, kind) => {
+    expect(finding({ job: kind }, 'end-stops')).toMatchObject({
+      grade: 'stop',
+      text: expect.stringMatching(/thrust of [\d.]+ kN at 240\.0 bar lands on the end stops, and many makers/),
+    });
+    expect(finding({ job: [...kind, rated] }, 'end-stops')).toMatchObject({
+      grade: 'note',
+      text: expect.stringContaining('by: rated for 300 bar, drawing 12'),
+    });
+    const held = { job: [...kind, restrained] };
+    expect(finding(held, 'end-stops')).toBeUndefined();
+    expect(finding(held, 'restrained-rod')).toMatchObject({ grade: 'warn' });
+    // Held fully out it is full: half the volume is mid-stroke alone.
+    const volume = (job: Parameters<typeof planned>[0] & object) =>
+      planned(job).figures.ports[0]?.trapped.volumeM3 ?? 0;
+    const chamber = (job: Parameters<typeof planned>[0] & object) => volume(job) - 0.4e-3;
+    expect(chamber(held)).toBeCloseTo(chamber({ job: [...kind, rated] }), 9);
+    if (kind === telescopic) {
+      const half = { job: [...kind, ['"extended"', '"mid-stroke restrained"'] as const] };
+      expect(chamber(half) / chamber(held)).toBeCloseTo(0.5, 9);
+    }
+  });
+
+  it('a piston cylinder rests on its head at A and on its cap at B, and the hold covers those parts', () => {
+    const { plan, figures, findings } = planned({ job: [portB] });
+    expect(plan.ports.map(({ covers }) => covers.at(-1))).toEqual([
+      'head thread or bolts, by thrust',
+      'cap, by thrust',
+    ]);
+    const text = planLines(figures, findings, unitSystems.bar).join(' ').replaceAll('\u00a0', ' ');
+    // pi/4 0.1^2 x 240 bar, and less the rod of 56 mm.
+    expect(text).toContain('188 kN on the head and its thread or bolts');
+    expect(text).toContain('129 kN on the cap');
+    expect(finding({ job: [portB] }, 'end-stops')).toBeUndefined();
+  });
+
+  it('a rod that is held from outside may stay where the pressure would not let it', () => {
+    const retracted = ['position = "extended"', 'position = "retracted"'] as const;
+    expect(() => planned({ job: [retracted] })).toThrow('drives the rod out');
+    const { figures } = planned({ job: [['position = "extended"', 'position = "retracted"\nrestrained = true']] });
+    expect(figures.ports[0]).toMatchObject({ thrustOn: 'restraint', rodRestrained: true });
+    expect(figures.ports[0]?.trapped.volumeM3).toBeCloseTo(0.4e-3, 9);
+    expect(figures.ports[0]?.remarks.join(' ')).not.toContain('moves the piston away');
+  });
+});

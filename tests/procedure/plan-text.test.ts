@@ -42,7 +42,7 @@ describe('the plan as text', () => {
     const { figures, findings } = planned({ template: 'bench-check' });
     const text = planLines(figures, findings, unitSystems.bar).join('\n');
     expect(text).toContain('PORT A: plugged lines, no cylinder');
-    expect(text).not.toContain('Force on the rod');
+    expect(text).not.toContain('End thrust');
     expect(text).toContain('Dwell needed');
   });
 

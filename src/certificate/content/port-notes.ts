@@ -19,7 +19,7 @@ export function portNotes(port: PortResult, plan: TestPlan, words: Words, figure
   return {
     title: words.say('group.port', {
       port: port.port,
-      position: words.term(port.position),
+      position: [words.term(port.position), ...(portPlan?.restrained ? [words.term('restrained')] : [])].join(', '),
       opposite: words.term(port.opposite),
     }),
     facts: [

@@ -42,7 +42,8 @@ function described({ header, state, recordedS, readings, mayGoOn }: CutOff): str
   const port = header.plan.ports[state.portIndex]?.port;
   const where = phase.name === 'done' ? 'after its last port' : `at port ${port}, in ${phase.name}`;
   const what = mayGoOn ? 'It can go on, or be closed.' : 'It can only be closed: a dwell can be judged only whole.';
-  return `${header.test}  ${header.startedAt}  cylinder ${header.cylinder.serial}: cut off ${where}.
+  return `The cylinder may still be under pressure: vent both ports before anything is connected or loosened.
+${header.test}  ${header.startedAt}  cylinder ${header.cylinder.serial}: cut off ${where}.
   ${readings} readings over ${spellDuration(recordedS)} stand. ${what}`;
 }
 

@@ -150,7 +150,7 @@ const isLost = ({ reading, silentS }: BenchView): boolean =>
 
 /** Until the gauge is back nothing on this screen says what the pressure is. */
 const goneText =
-  'No reading: the pressure is not known here. Open nothing. Look at the dial of the bench; check cable and power of the gauge.';
+  'The cylinder may still be under pressure. No reading: open nothing. Look at the dial of the bench; check cable and power of the gauge.';
 
 const unitWidth = (width: number): number => (width < 80 ? 11 : 14);
 /** From so many columns on the facts stand beside the pressure; below it target and limit stand under it. */

@@ -27,6 +27,9 @@ export const jobKeys: KeyTexts = {
   'cylinder.stroke': { text: 'Stroke from fully retracted to fully extended.' },
   'cylinder.rated_pressure': { text: 'Rated pressure, from which a procedure takes its test pressure.' },
   'cylinder.test_pressure_max': { text: 'Highest test pressure that the maker or the customer allows.' },
+  'cylinder.end_stops': {
+    text: 'Who says that the end stops of a plunger or of telescopic stages bear the thrust of the test; without it a hold fully out is stopped.',
+  },
   'cylinder.barrel_outside': { text: 'Outside diameter of the barrel: gives the stiffness of the wall.' },
   'cylinder.stage_bores': { text: 'Bores of a telescopic cylinder, largest first.', example: '["100 mm", "80 mm"]' },
   fluid: { text: 'The oil.' },
@@ -58,6 +61,11 @@ export const jobKeys: KeyTexts = {
   'port.name': { text: 'A is the cap end, B the rod end.' },
   'port.position': { text: 'Position of the piston during the hold.' },
   'port.opposite': { text: 'What is on the other port; required except for plungers.' },
+  'port.restrained': {
+    text: 'Whether the rod is held from outside, wherever the piston stands.',
+    usual: 'false',
+    example: 'true',
+  },
   'port.rated_pressure': {
     text: 'Rated pressure of this chamber, where it is lower than that of the cylinder: "x rated" is of this one.',
     usual: "the cylinder's",

@@ -26,6 +26,7 @@ export function holdCoverage(
   port: PortName,
   position: PistonPosition,
   opposite: OppositePort,
+  restrained = false,
 ): HoldCoverage {
   const ports = testablePorts(kind);
   if (!ports.includes(port))
@@ -40,7 +41,7 @@ export function holdCoverage(
     covers: [...ends.loaded, ...barrel.loaded, ...(canShowPistonBypass ? seal : [])],
     notCovered: [...ends.unloaded, ...barrel.unloaded, ...(canShowPistonBypass ? [] : seal)],
     canShowPistonBypass,
-    remarks: remarksOn(kind, port, position, opposite),
+    remarks: remarksOn(kind, port, position, opposite, restrained),
   };
 }
 
@@ -100,10 +101,11 @@ function remarksOn(
   port: PortName,
   position: PistonPosition,
   opposite: OppositePort,
+  restrained: boolean,
 ): readonly string[] {
   const remarks = [...(kindRemarks[kind] ?? [])];
   const other = port === 'A' ? 'B' : 'A';
-  if (position === 'mid-stroke restrained')
+  if (position === 'mid-stroke restrained' || restrained)
     remarks.push('The rod bears the full force of the pressure: it must be restrained from outside.');
   else if (!atFarEnd(port, position))
     remarks.push(

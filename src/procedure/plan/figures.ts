@@ -1,4 +1,4 @@
-import type { OppositePort, PistonPosition, PortName, TrappedOil } from '../../hydraulics/index.js';
+import type { OppositePort, PistonPosition, PortName, ThrustBearer, TrappedOil } from '../../hydraulics/index.js';
 import type { Pressure, PressureDifference, TemperatureDifference } from '../../units/index.js';
 import type { AllowedDecay, CollectedDemand, DecisionRule, StrokeDemand } from '../plan-types.js';
 import type { BenchReach } from './bench-reach.js';
@@ -80,6 +80,8 @@ export interface PortFigures {
   /** Force on the rod at the test pressure; what holds a restrained rod must bear it. */
   readonly rodForceN: number;
   readonly rodRestrained: boolean;
+  /** What bears it; null: nothing is said to. */
+  readonly thrustOn: ThrustBearer | null;
   /** What the opposite port sees when it is closed; null when it is open or there is none. */
   readonly oppositePa: Pressure | null;
   /** Warming of the oil when pumped up too fast for heat to leave, and the fall once that heat has left. */

@@ -8,6 +8,7 @@ import {
   leakForDecayM3PerS,
   pistonForceN,
   storedEnergy,
+  thrustBearer,
 } from '../../hydraulics/index.js';
 import { pressureDifferencePa, pressurePa, temperatureDifferenceK, temperatureK } from '../../units/index.js';
 import type { GaugeSpec } from '../gauge-spec.js';
@@ -68,6 +69,7 @@ export function portFigures(
   });
   const heatFallPa = fallAsHeatLeavesPa(job.fluid, workshop, testPa, trapped.bulkModulusPa);
   const bench = benchReach(job, jobPort);
+  const bearer = thrustBearer(job.cylinder.kind, port, plan.position, plan.restrained === true);
   const closed = onCylinder && plan.opposite !== 'open';
   return {
     port,
@@ -75,7 +77,9 @@ export function portFigures(
     opposite: plan.opposite,
     covers: plan.covers,
     notCovered: plan.notCovered,
-    remarks: onCylinder ? holdCoverage(job.cylinder.kind, port, plan.position, plan.opposite).remarks : [],
+    remarks: onCylinder
+      ? holdCoverage(job.cylinder.kind, port, plan.position, plan.opposite, plan.restrained === true).remarks
+      : [],
     testPa,
     overpressurePa: plan.overpressurePa,
     ...(plan.collected ? { collected: plan.collected } : {}),
@@ -99,7 +103,8 @@ export function portFigures(
     storedOilJ: stored.oilJ,
     storedAirJ: stored.airJ,
     rodForceN: onCylinder ? pistonForceN(job.cylinder, port, testPa) : 0,
-    rodRestrained: onCylinder && plan.position === 'mid-stroke restrained',
+    rodRestrained: onCylinder && bearer === 'restraint',
+    thrustOn: onCylinder ? (bearer ?? null) : null,
     oppositePa: closed ? (intensifiedPressure(job.cylinder, port, testPa) ?? null) : null,
     heatOfCompressionK: heatOfCompressionK(job.fluid, workshop, pressureDifferencePa(testPa)),
     heatFallPa,

@@ -5,6 +5,8 @@ import {
   holdCoverage,
   type ShutIn,
   type TrappedOil,
+  thrustBearer,
+  thrustParts,
   trappedOil,
 } from '../../hydraulics/index.js';
 import { DwellmarkError, formatQuantity, type Pressure, pressureDifferencePa, pressurePa } from '../../units/index.js';
@@ -52,6 +54,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
     port: port.port,
     position: port.position,
     opposite: port.opposite,
+    ...(port.restrained ? { restrained: true } : {}),
     ...(port.ratedPa === undefined ? {} : { ratedPa: port.ratedPa }),
     ...(gauges.own === null ? {} : { gauge: gauges.own }),
     ...(gauges.opposite === null ? {} : { oppositeGauge: gauges.opposite }),
@@ -226,7 +229,8 @@ function coverage(job: Job, procedure: Procedure, port: JobPort): Pick<PortPlan,
   if (procedure.subject === 'plugged lines')
     return { covers: ['bench lines, valves, fittings and plugs'], notCovered: ['the cylinder'] };
   const { covers, notCovered } = holdCoverage(job.cylinder.kind, port.port, port.position, port.opposite);
-  return { covers, notCovered };
+  const bearer = thrustBearer(job.cylinder.kind, port.port, port.position, port.restrained === true);
+  return { covers: [...covers, ...(bearer ? thrustParts[bearer] : [])], notCovered };
 }
 
 /** Only what the record keeps. */

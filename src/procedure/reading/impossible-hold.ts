@@ -16,6 +16,7 @@ export function impossibleHold(
   port: PortName,
   position: PistonPosition,
   opposite: OppositePort,
+  restrained = false,
 ): ImpossibleHold | undefined {
   if (port === 'B' && (kind === 'plunger' || kind === 'single-acting'))
     return {
@@ -23,17 +24,17 @@ export function impossibleHold(
       message: `a ${kind} cylinder is pressed up at port A only`,
       advice: 'Take this [[port]] out, or correct cylinder.kind.',
     };
-  if (port === 'A' && position === 'retracted')
+  if (port === 'A' && position === 'retracted' && !restrained)
     return {
       key: 'position',
       message: 'pressure at A drives the rod out: it can not stay retracted',
-      advice: 'Write "extended", or "mid-stroke restrained" when the rod is held from outside.',
+      advice: 'Write "extended", or restrained = true when the rod is held from outside.',
     };
-  if (port === 'B' && position === 'extended')
+  if (port === 'B' && position === 'extended' && !restrained)
     return {
       key: 'position',
       message: 'pressure at B draws the rod in: it can not stay extended',
-      advice: 'Write "retracted", or "mid-stroke restrained" when the rod is held from outside.',
+      advice: 'Write "retracted", or restrained = true when the rod is held from outside.',
     };
   if (kind === 'plunger' && opposite !== 'open')
     return { key: 'opposite', message: 'a plunger cylinder has no opposite port', advice: 'Leave "opposite" out.' };

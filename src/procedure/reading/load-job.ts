@@ -37,6 +37,7 @@ const cylinderTable = z.strictObject({
   stroke: quantity('length', '"500 mm"'),
   rated_pressure: quantity('pressure', '"160 bar"'),
   test_pressure_max: quantity('pressure', '"320 bar"').optional(),
+  end_stops: words('"rated for 300 bar: drawing 4711"').optional(),
   barrel_outside: quantity('length', '"120 mm"').optional(),
   stage_bores: z
     .array(quantity('length', '"63 mm"'))
@@ -50,6 +51,7 @@ const portTable = z.strictObject({
   opposite: z.enum(opposites).describe('"open"').optional(),
   gauge: words('"SN 40117"').optional(),
   opposite_gauge: words('"SN 40118"').optional(),
+  restrained: z.boolean().optional(),
   rated_pressure: quantity('pressure', '"100 bar"').optional(),
   relief: quantity('pressure', '"150 bar"').optional(),
   line_volume: quantity('volume', '"0.4 L"', 'not negative').optional(),
@@ -122,6 +124,7 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
     ...(table.cylinder.test_pressure_max === undefined
       ? {}
       : { testPressureMaxPa: pressurePa(table.cylinder.test_pressure_max) }),
+    ...(table.cylinder.end_stops === undefined ? {} : { endStops: table.cylinder.end_stops }),
     fluid: fluidOf(document, table.fluid),
     ...(table.fluid.air === undefined ? {} : { airFraction: table.fluid.air }),
     trapped: {
@@ -233,12 +236,13 @@ function portsOf(document: TomlText, tables: JobTable['port'], { kind, ratedPres
         'State the higher of the two chambers as cylinder.rated_pressure.',
       );
     refuseGauges(document, table, index);
-    const trouble = impossibleHold(kind, table.name, table.position, opposite);
+    const trouble = impossibleHold(kind, table.name, table.position, opposite, table.restrained === true);
     if (trouble) throw refusal(document, [...at, trouble.key], trouble.message, trouble.advice);
     return {
       port: table.name,
       position: table.position,
       opposite,
+      ...(table.restrained ? { restrained: true } : {}),
       ...(table.rated_pressure === undefined ? {} : { ratedPa: pressurePa(table.rated_pressure) }),
       ...(table.relief === undefined ? {} : { reliefPa: pressurePa(table.relief) }),
       ...(table.gauge === undefined ? {} : { gauge: table.gauge }),

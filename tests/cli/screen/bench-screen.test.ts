@@ -45,7 +45,7 @@ describe('the screen at the bench', () => {
     const shown = text({ ...dwell, silentS: 12.4 });
     expect(shown).toContain('gone 12 s');
     expect(shown).toContain('last seen');
-    expect(shown).toContain('Open nothing.');
+    expect(shown).toContain('The cylinder may still be under pressure. No reading: open nothing.');
     expect(shown).not.toContain('Touch no valve. Look at every point');
     const bigSeen = bigFigures((dwell.reading.pressurePa ?? 0).toString(), 1)[0] ?? '';
     expect(shown).not.toContain(bigSeen);

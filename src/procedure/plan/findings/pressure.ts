@@ -17,6 +17,7 @@ export const pressureFindings = (grounds: Grounds): Finding[] =>
     ...relief(grounds, port),
     ...reach(port),
     ...stored(port),
+    ...endStops(grounds, port),
   ]);
 
 function closedPort({ job, procedure }: Grounds, port: PortFigures): Finding[] {
@@ -183,6 +184,29 @@ function reach(port: PortFigures): Finding[] {
       code: 'test-pressure-not-reached',
       port: port.port,
       text: `The ${stallPa === sourcePa ? 'booster stalls' : 'pump ends'} at ${pressure(sourcePa)}, below the test pressure of ${pressure(port.testPa)}.`,
+    },
+  ];
+}
+
+/** Fully out, the thrust of a plunger or of stages lands on stops that makers often do not rate. */
+function endStops({ job }: Grounds, port: PortFigures): Finding[] {
+  if (port.thrustOn !== 'end stops') return [];
+  const thrust = `Fully out, the thrust of ${force(port.rodForceN)} at ${pressure(port.testPa)} lands on the end stops`;
+  if (job.endStops !== undefined)
+    return [
+      {
+        grade: 'note',
+        code: 'end-stops',
+        port: port.port,
+        text: `${thrust}. They bear it, by: ${job.endStops} (job: cylinder.end_stops).`,
+      },
+    ];
+  return [
+    {
+      grade: 'stop',
+      code: 'end-stops',
+      port: port.port,
+      text: `${thrust}, and many makers do not rate those. Ask the maker and write who says so in cylinder.end_stops, or hold the rod from outside and write restrained = true.`,
     },
   ];
 }

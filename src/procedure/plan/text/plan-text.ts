@@ -1,3 +1,4 @@
+import type { ThrustBearer } from '../../../hydraulics/index.js';
 import { shownUnit, spell, type UnitSystem } from '../../../units/index.js';
 import type { Finding } from '../../plan-types.js';
 import type { PlanFigures, PortFigures, StageFigures } from '../figures.js';
@@ -20,6 +21,13 @@ import {
 import { expectedCourse } from './expected-course.js';
 import { pressurePicture } from './pressure-picture.js';
 import { wrap } from './wrap.js';
+
+const bearers: Readonly<Record<ThrustBearer, string>> = {
+  restraint: 'the restraint of the rod',
+  head: 'the head and its thread or bolts',
+  cap: 'the cap',
+  'end stops': 'the end stops',
+};
 
 const labelWidth = 20;
 /** A longer stage name is cut in the table, and whole elsewhere. */
@@ -94,7 +102,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       '',
       figures.subject === 'plugged lines'
         ? `PORT ${port.port}: plugged lines, no cylinder`
-        : `PORT ${port.port}: piston ${port.position}, port ${other} ${port.opposite === 'gauge' ? 'closed by a gauge' : port.opposite}`,
+        : `PORT ${port.port}: piston ${port.position}${port.rodRestrained && port.position !== 'mid-stroke restrained' ? ', restrained' : ''}, port ${other} ${port.opposite === 'gauge' ? 'closed by a gauge' : port.opposite}`,
       ...entry(
         'Test pressure',
         `${pressure(port.testPa)}, ${times(port.testPa / port.ratedPa)} x the rated ${pressure(port.ratedPa)}; never above ${pressure(port.overpressurePa)}`,
@@ -116,7 +124,10 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...entry('Expected time', timeText(port)),
       ...entry('Stored energy', `${energy(port.storedOilJ)}${air}`),
       ...(port.rodForceN > 0
-        ? entry('Force on the rod', `${force(port.rodForceN)}${port.rodRestrained ? ', borne by the restraint' : ''}`)
+        ? entry(
+            'End thrust',
+            `${force(port.rodForceN)} on ${port.thrustOn === null ? 'the rod' : bearers[port.thrustOn]}`,
+          )
         : []),
       ...strokesEntry(port),
       ...(port.oppositePa === null ? [] : entry(`At closed port ${other}`, `up to ${pressure(port.oppositePa)}`)),
