@@ -9,7 +9,7 @@ export const markdownHtml = (page: string): readonly Html[] =>
     .map(blockHtml);
 
 function blockHtml(block: string): Html {
-  if (block.startsWith('    ')) return html`<pre>${block.replace(/^ {4}/gm, '')}</pre>`;
+  if (block.startsWith('    ')) return html`<pre tabindex="0">${block.replace(/^ {4}/gm, '')}</pre>`;
   if (block.startsWith('|')) return tableHtml(block);
   const items = block.split(/\n(?=- |\d+\. )/);
   if (!/^(?:- |\d+\. )/.test(block)) return html`<p>${inline(block)}</p>`;

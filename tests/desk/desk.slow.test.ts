@@ -15,6 +15,7 @@ import {
 } from '../../drivers/simulated/index.js';
 import { readShop } from '../../src/bench/index.js';
 import { type OpenDesk, openDesk } from '../../src/desk/index.js';
+import { references, topics } from '../../src/help/index.js';
 import { startProgram, until, withStore } from '../bench-live/bench-process.js';
 import { openChromium } from '../page/browser/chromium.js';
 import { deskShop, words } from './desk-shop.js';
@@ -172,6 +173,25 @@ describe('a day at the desk', () => {
     expect(withStore(shop.folder, (store) => store.test(shop.tests[1] ?? '').voided?.by)).toBe('Ines Okafor');
   });
 
+  it('shows every topic of help and every key of a file, without a fault and no wider than a small window', async () => {
+    await at('/help');
+    const links = await page
+      .locator('main li a')
+      .evaluateAll((all) => all.map((one) => one.getAttribute('href') ?? ''));
+    expect(links).toEqual([...Object.keys(topics), ...Object.keys(references)].map((name) => `/help/${name}`));
+    await page.setViewportSize({ width: 800, height: 900 });
+    for (const link of links) {
+      await at(link);
+      expect(await page.locator('main').textContent(), link).not.toMatch(/\*\*|`|undefined/);
+      expect(await seriousFaults(), link).toEqual([]);
+      const tooWide = await page.evaluate('document.documentElement.scrollWidth - innerWidth');
+      expect(tooWide, link).toBeLessThanOrEqual(0);
+    }
+    expect((await at('/help/no-such-topic'))?.status()).toBe(404);
+    complaints.splice(0, complaints.length, ...complaints.filter((one) => !one.includes('/help/no-such-topic')));
+    await page.setViewportSize({ width: 1500, height: 950 });
+  });
+
   it('asked nothing of anybody else, and nothing went wrong in the browser', () => {
     expect(asked.filter((url) => new URL(url).origin !== base() && !/^(data|blob):/.test(url))).toEqual([]);
     expect(complaints).toEqual([]);
@@ -239,7 +259,6 @@ unit = "${pressure.unit}"
       .poll(async () => Number(await page.textContent('#pressure')), { timeout: 60_000, interval: 100 })
       .toBeGreaterThan(200);
     const box = await page.locator('.pressure').boundingBox();
-    if (process.env.DWELLMARK_PICTURES) await page.screenshot({ path: `${process.env.DWELLMARK_PICTURES}/live.png` });
     expect(box?.height).toBeGreaterThan(250);
     expect(await page.textContent('#phase')).toMatch(/Port [AB], proof: \S+/);
     expect(await page.textContent('#facts')).toContain('target');
