@@ -68,3 +68,12 @@ it('figures are in the units asked for', async () => {
   // 1 psi is 6 894.757 293 168 Pa: the pound-force of the international pound and standard gravity, on a square inch; computed.
   expect(first[1]?.[0]).toBeCloseTo((readings[0]?.pressurePa ?? Number.NaN) / 6894.757293168, 6);
 });
+
+it('a trace that is too long is refused with another format named', async () => {
+  const store = newStore(join(folder, 'long.db'));
+  const [reading] = sampleReadings({ seconds: 1 });
+  if (reading === undefined) throw new Error('no reading');
+  const long = Array.from({ length: 300_001 }, (_, index) => ({ ...reading, timeUs: index * 100_000 }));
+  writeTest(store, sampleHeader('T-2026-0001'), asInputs(long));
+  await expect(exportXlsx(store, 'T-2026-0001', unitSystems.bar)).rejects.toThrow('more than 300000 readings');
+});

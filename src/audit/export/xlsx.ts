@@ -5,13 +5,13 @@ import { gaugesInTest } from '../../procedure/index.js';
 import { corrected, type Store, type StoredTest } from '../../record/index.js';
 import { DwellmarkError, shownUnit, spell, type UnitSystem, valueIn } from '../../units/index.js';
 
-/** Rows that a worksheet can hold, with its header (ECMA-376 leaves it open; the usual programs stop there). */
-const mostRows = 1_048_576;
+/** Eight hours at 10 readings a second. A workbook lies in memory whole: this many take some 0.7 GB. */
+const mostReadings = 300_000;
 
 /**
  * A test as a workbook: what it is, its stages, its trace, in the customer's units. Texts are cells of text, never
  * formulas; numbers are numbers. Values are rounded by nothing but the double that a cell holds.
- * @throws DwellmarkError (`refused`) for a trace that is longer than a worksheet.
+ * @throws DwellmarkError (`refused`) for a trace of more than 300,000 readings.
  */
 export async function exportXlsx(store: Store, test: string, system: UnitSystem): Promise<Uint8Array> {
   const stored = store.test(test);
@@ -109,10 +109,14 @@ function traceRows({ header }: StoredTest, trace: Iterable<Reading>, system: Uni
     ]),
   ];
   for (const { timeUs, pressurePa, oppositePa, oilK, flags } of trace) {
-    if (rows.length === mostRows)
-      throw new DwellmarkError('refused', `test ${header.test} has more readings than a worksheet has rows`, {
-        advice: 'Take --format csv or parquet.',
-      });
+    if (rows.length > mostReadings)
+      throw new DwellmarkError(
+        'refused',
+        `test ${header.test} has more than ${mostReadings} readings: too many for a workbook`,
+        {
+          advice: 'Take --format csv or parquet.',
+        },
+      );
     rows.push([
       timeUs / 1e6,
       pressure(pressurePa),
