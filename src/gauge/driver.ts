@@ -87,6 +87,7 @@ export type GaugeItem =
 export type GaugeFaultCode =
   | 'unplugged'
   | 'replugged'
+  | 'restarted'
   | 'other-device'
   | 'silent'
   | 'bad-line'

@@ -8,6 +8,7 @@ import type { GaugeFault, GaugeFaultCode } from './driver.js';
 export const faultEffects: Readonly<Record<GaugeFaultCode, GaugeFault['effect']>> = {
   unplugged: 'void',
   replugged: 'note',
+  restarted: 'void',
   'other-device': 'void',
   silent: 'void',
   'bad-line': 'note',

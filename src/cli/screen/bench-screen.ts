@@ -27,9 +27,10 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   const cautions = view.state.phase.name === 'done' ? openingLines(width) : [];
   // Alarm, prompt and caution are never cut: on a small screen times and figures give way to them.
   const room = rows - top.length - asked.length - alarms.length - cautions.length - 1;
-  const whole = figurePart(view, width, roomy ? 2 : 1);
-  const figures = [whole, whole.slice(1)].find(({ length }) => length <= room) ?? [smallFigure(view, width)];
-  const clocks = cautions.length > 0 ? [] : [clockLine(view, width), estimateLine(view, width)];
+  const big = terms.plain ? [] : figurePart(view, width, roomy ? 2 : 1);
+  const small = [smallFigure(view, width), ...(terms.plain ? [[span(`   ${limitsText(view)}`)]] : [])];
+  const figures = terms.plain ? small : ([big, big.slice(1)].find(({ length }) => length <= room) ?? small);
+  const clocks = cautions.length > 0 ? [] : [clockLine(view, terms.plain ? 59 : width), estimateLine(view, width)];
   const times = [...cautions, ...clocks.slice(0, Math.max(0, room - figures.length))];
   // Whoever replays has keys of his own, below this.
   const keys = view.mode === 'replay' ? [] : [keyLine(view, width)];
@@ -42,7 +43,9 @@ export function benchScreen(view: BenchView, { columns, rows }: ScreenSize, term
   const middle =
     view.state.phase.name === 'done'
       ? verdictLines(view, width, left - eventRows)
-      : chartPart(view, width, left - eventRows, terms);
+      : terms.plain
+        ? []
+        : chartPart(view, width, left - eventRows, terms);
   const body = [...top, ...figures, ...alarms, ...asked, ...times, ...middle, ...eventPart(view, width, eventRows)];
   const above = rows - keys.length;
   while (body.length < above) body.push([]);

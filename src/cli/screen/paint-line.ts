@@ -6,6 +6,8 @@ export interface Terms {
   readonly colour: boolean;
   /** False where the locale is not UTF-8: everything in ASCII then. */
   readonly unicode: boolean;
+  /** Lines follow one another, and nothing can be put in its place: words alone, no big figures, no chart. */
+  readonly plain?: boolean;
 }
 
 const coloured: Readonly<Record<Style, string>> = {
@@ -44,7 +46,8 @@ const colourless: Readonly<Record<Style, string>> = {
 export function termsOf(env: Readonly<Record<string, string | undefined>>, platform: string): Terms {
   const locale = env.LC_ALL || env.LC_CTYPE || env.LANG || '';
   const unicode = platform === 'win32' ? env.WT_SESSION !== undefined : /utf-?8/i.test(locale) && env.TERM !== 'linux';
-  return { colour: !env.NO_COLOR && env.TERM !== 'dumb', unicode };
+  const plain = env.TERM === 'dumb';
+  return { colour: !env.NO_COLOR && !plain, unicode, plain };
 }
 
 /** A line as bytes for the terminal. */

@@ -2,7 +2,7 @@ import { emitKeypressEvents, type Key as NodeKey } from 'node:readline';
 import type { Key } from './dialogue.js';
 import type { Frame } from './frame.js';
 import { KeyBursts } from './key-bursts.js';
-import { paintLine, type Terms, termsOf } from './paint-line.js';
+import { frameText, paintLine, type Terms, termsOf, toAscii } from './paint-line.js';
 import { type Sound, Sounds } from './sounds.js';
 
 export interface TerminalEvents {
@@ -15,14 +15,19 @@ export interface TerminalEvents {
   hungUp(): void;
 }
 
+/** On a dumb terminal a page that says nothing new is printed again after so long. */
+const plainEveryMs = 10_000;
+
 /**
  * The terminal as a screen: an alternate page, redrawn line by line where lines have changed, in one write, so that
- * nothing flickers. Gives everything back when closed.
+ * nothing flickers. Gives everything back when closed. A dumb terminal gets the page as plain lines, whenever something
+ * other than figures has changed on it, and now and then.
  */
 export class Terminal {
   readonly terms: Terms;
   #events: TerminalEvents = { key: () => {}, resized: () => {}, hungUp: () => {} };
   #shown: string[] = [];
+  #printedAtMs = Number.NEGATIVE_INFINITY;
   readonly #bursts = new KeyBursts({
     key: (key) => this.#events.key(key),
     scanned: (text, entered) => this.#events.scanned?.(text, entered),
@@ -49,7 +54,7 @@ export class Terminal {
     stdin.on('keypress', this.#keypress);
     stdin.resume();
     stdout.on('resize', this.#resize);
-    this.#write('\u001b[?1049h\u001b[?25l\u001b[2J');
+    if (!this.terms.plain) this.#write('\u001b[?1049h\u001b[?25l\u001b[2J');
   }
 
   get size(): { readonly columns: number; readonly rows: number } {
@@ -68,6 +73,8 @@ export class Terminal {
 
   draw(frame: Frame): void {
     if (!this.alive) return;
+    if (this.terms.plain)
+      return this.#print(frameText(frame).map((line) => (this.terms.unicode ? line : toAscii(line))));
     const lines = frame.lines.map((line) => paintLine(line, this.terms));
     let out = '';
     let changed = 0;
@@ -81,6 +88,17 @@ export class Terminal {
     if (changed === lines.length) this.drawn.whole += 1;
     this.#shown = lines;
     this.#write(`\u001b[?2026h${out}\u001b[?2026l`);
+  }
+
+  #print(page: readonly string[]): void {
+    const lines = page.filter((line) => line.trim() !== '');
+    const words = lines.map((line) => line.replace(/[\d.,:−-]+/g, '').trim());
+    const now = performance.now();
+    const same = words.every((line) => this.#shown.includes(line));
+    if (same && now - this.#printedAtMs < plainEveryMs) return;
+    this.#shown = words;
+    this.#printedAtMs = now;
+    this.#write(`${lines.join('\r\n')}\r\n\r\n`);
   }
 
   play(sound: Sound): void {
@@ -104,7 +122,7 @@ export class Terminal {
     stdin.pause();
     if (this.#dead) return;
     stdin.setRawMode(false);
-    this.#write('\u001b[?25h\u001b[?1049l');
+    if (!this.terms.plain) this.#write('\u001b[?25h\u001b[?1049l');
   }
 
   readonly #keypress = (text: string | undefined, key: NodeKey): void => {
@@ -124,7 +142,7 @@ export class Terminal {
 
   readonly #resize = (): void => {
     this.#shown = [];
-    if (this.alive) this.#write('\u001b[2J');
+    if (this.alive && !this.terms.plain) this.#write('\u001b[2J');
     this.#events.resized();
   };
 

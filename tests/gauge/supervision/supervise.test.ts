@@ -88,11 +88,39 @@ describe('silence', () => {
   });
 
   it('is told of a log, where nothing ticks, when it ends', () => {
-    expect(faultsOf([reading(0, 10), reading(5_000_000, 10)])).toMatchObject([{ code: 'silent' }]);
+    expect(faultsOf([reading(0, 10), reading(5_000_000, 10)])).toMatchObject([
+      { code: 'silent' },
+      { code: 'restarted', effect: 'warn' },
+    ]);
   });
 
   it('is no fault of a gauge that sends only when stable', () => {
     expect(faultsOf([reading(0, 10), tick(60_000_000), reading(90_000_000, 10)], { mode: 'when-stable' })).toEqual([]);
+  });
+});
+
+describe('a restart', () => {
+  const strange = (timeUs: number): SupervisionInput => ({ kind: 'line', timeUs, text: 'READY 1.4', accepted: false });
+  const before = series(20, () => 200);
+
+  it('is told when a pause ends with a line that is no reading, also below the limit of silence', () => {
+    expect(faultsOf([...before, strange(3_000_000), reading(3_100_000, 200)])).toEqual([
+      {
+        code: 'restarted',
+        effect: 'void',
+        text: 'the gauge has started again after {seconds:1.2}: its zero may have moved',
+      },
+    ]);
+  });
+
+  it('is none where lines are spoilt without a pause, where a slow gauge pauses, or where the plug was pulled', () => {
+    expect(faultsOf([...before, strange(1_950_000), reading(2_000_000, 200)])).toEqual([]);
+    expect(faultsOf([...series(20, () => 200, 1_000_000), strange(19_500_000), reading(20_000_000, 200)])).toEqual([]);
+    const gone: SupervisionInput = {
+      kind: 'fault',
+      fault: { timeUs: 2_000_000, code: 'unplugged', text: 'gone', effect: 'void' },
+    };
+    expect(faultsOf([...before, gone, strange(2_900_000), reading(3_000_000, 200)])).toEqual([]);
   });
 });
 
