@@ -27,7 +27,15 @@ export interface EarlyWord {
   readonly dropPa: number | null;
   readonly bandPa: number | null;
   readonly ratePaPerS: number | null;
-  readonly word: 'pass likely' | 'fail likely' | 'cannot tell yet' | 'certain to fail' | 'judged by looking';
+  readonly word:
+    | 'pass likely'
+    | 'fail likely'
+    | 'cannot tell yet'
+    | 'certain to fail'
+    | 'judged by looking'
+    | 'cannot pass';
+  /** Why it cannot pass, whatever the pressure does from here on. */
+  readonly because?: string;
   /** Time until a clear verdict at the present rate, s; 0 when it is clear, null when no time in sight makes it so. */
   readonly secondsForClearVerdict: number | null;
 }

@@ -26,7 +26,8 @@ export function progressOf(plan: TestPlan, state: HoldState): Progress {
   const port = portOf(plan, state);
   const stage = stageOf(plan, state);
   const nowUs = state.signal.lastUs;
-  const since = (us: number | null): number | null => (us === null || nowUs === null ? null : (nowUs - us) / 1e6);
+  const since = (us: number | null): number | null =>
+    us === null || nowUs === null ? null : Math.max(0, nowUs - us) / 1e6;
   const bare = { port, stage, phase: phase.name, ratePaPerS: null, inPhaseS: null, ofS: null, clock: null };
   switch (phase.name) {
     case 'ready':

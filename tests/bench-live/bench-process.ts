@@ -1,6 +1,7 @@
-import { type ChildProcess, execFileSync, spawn } from 'node:child_process';
+import { type ChildProcess, execFile, execFileSync, spawn } from 'node:child_process';
 import path from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { promisify } from 'node:util';
 import { openStore, type Store } from '../../src/record/index.js';
 
 const root = fileURLToPath(new URL('../../', import.meta.url));
@@ -42,7 +43,7 @@ export async function until(what: string, true_: () => boolean, withinMs = 60_00
   const endMs = performance.now() + withinMs;
   while (!true_()) {
     if (performance.now() > endMs) throw new Error(`waited ${withinMs} ms in vain: ${what}`);
-    await new Promise((go) => setTimeout(go, 50));
+    await new Promise((go) => setTimeout(go, 100));
   }
 }
 
@@ -79,6 +80,12 @@ export class TmuxTerminal {
 
   screen(): string {
     return this.#tmux('capture-pane', '-p').replaceAll('\u00a0', ' ');
+  }
+
+  /** The same, while everything else in this process goes on: a gauge that talks must not stutter. */
+  async look(): Promise<string> {
+    const { stdout } = await promisify(execFile)('tmux', ['-L', this.#socket, 'capture-pane', '-p']);
+    return stdout.replaceAll('\u00a0', ' ');
   }
 
   /** The screen with its colours, as escape sequences. */

@@ -3,7 +3,7 @@ import { type AttemptFacts, isExternalLeak, progressOf } from '../../holdtest/in
 import { type CollectedDemand, collectedAmount } from '../../procedure/index.js';
 import { spell, spellDuration } from '../../units/index.js';
 import type { BenchView } from './bench-view.js';
-import { type Line, type Style, span } from './frame.js';
+import { cut, type Line, type Style, span } from './frame.js';
 import { verdictStyle } from './verdict-part.js';
 
 /** What the pressure is held against, a line each: target, band, limit, rate, other port, oil. None is cut: what has no room is left out. */
@@ -103,6 +103,7 @@ const wordStyle: Readonly<Record<EarlyWord['word'], Style>> = {
   'cannot tell yet': 'warn-band',
   'certain to fail': 'bad-band',
   'judged by looking': 'warn-band',
+  'cannot pass': 'warn-band',
 };
 
 /** The early word, and the running estimate of the drop over the whole dwell, with its band and what is allowed. */
@@ -118,7 +119,9 @@ export function estimateLine(view: BenchView, width: number): Line {
   const outside = state.facts.observations.some(isExternalLeak);
   const word = outside ? ' OIL OUTSIDE: FAILS ' : ` ${early.word.toUpperCase()} `;
   const room = width - 3 - word.length - 2;
-  const text = estimateTexts(view, early).find((one) => one.length <= room) ?? '';
+  const because = early.because === undefined || outside ? undefined : spell(early.because, view.system);
+  const text =
+    because === undefined ? (estimateTexts(view, early).find((one) => one.length <= room) ?? '') : cut(because, room);
   return [span('   '), span(word, outside ? 'bad-band' : wordStyle[early.word]), span(`  ${text}`, 'bold')];
 }
 

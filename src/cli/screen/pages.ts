@@ -43,7 +43,10 @@ export async function readPage(
       while (shown.length < room) shown.push([]);
       const how: Line = [span(' Enter', 'bold'), span(more ? ' read on' : ` ${last}`, 'dim')];
       const otherwise: Line = other ? [span(`   ${other.key}`, 'bold'), span(` ${other.word}`, 'dim')] : [];
-      const leave: Line = [span('Esc', 'bold'), span(columns < 80 || other ? ' leave ' : ' leave, nothing is recorded ', 'dim')];
+      const leave: Line = [
+        span('Esc', 'bold'),
+        span(columns < 80 || other ? ' leave ' : ' leave, nothing is recorded ', 'dim'),
+      ];
       return [pageTitle(title, columns), [], ...shown, [], spread([...how, ...otherwise], leave, columns)];
     },
     key: (key) => {

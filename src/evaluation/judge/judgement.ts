@@ -25,7 +25,7 @@ import type { StrokeResult } from '../strokes/stroke-result.js';
 import { StrokeWatch } from '../strokes/stroke-watch.js';
 import { evaluationVersion } from '../version.js';
 import { judgeStage } from './stage.js';
-import { portResult, testVerdict, untestedPort } from './verdicts.js';
+import { portResult, testVerdict, untestedPort, whyNoPass } from './verdicts.js';
 
 /** What a judgement must know beside the plan. */
 export interface JudgementOptions {
@@ -43,6 +43,13 @@ export class Judgement {
   #state: HoldState;
   #dwell: Dwell | null = null;
   #open: OpenAttempt;
+  /** The newest early word, and what it was made of. */
+  #early: {
+    readonly said: EarlyWord;
+    readonly facts: AttemptFacts;
+    readonly phase: string;
+    readonly word: EarlyWord;
+  } | null = null;
   readonly #attempts: PortResult[] = [];
 
   constructor(plan: TestPlan, options: JudgementOptions = {}) {
@@ -105,7 +112,21 @@ export class Judgement {
   early(): EarlyWord | null {
     const { phase, signal } = this.#state;
     if (!this.#dwell || signal.lastUs === null || (phase.name !== 'dwell' && phase.name !== 'stabilise')) return null;
-    return this.#dwell.early(signal.lastUs);
+    const said = this.#dwell.early(signal.lastUs);
+    // The estimate is made anew once a second; what is known beside it is asked as seldom.
+    if (this.#early?.said !== said || this.#early.facts !== this.#state.facts || this.#early.phase !== phase.name)
+      this.#early = { said, facts: this.#state.facts, phase: phase.name, word: this.#knownBeside(said) };
+    return this.#early.word;
+  }
+
+  /** The running estimate, or that the attempt can't pass any more whatever it says. */
+  #knownBeside(said: EarlyWord): EarlyWord {
+    const port = portOf(this.#plan, this.#state);
+    if (!port || this.#state.phase.name !== 'dwell' || said.word === 'certain to fail' || said.word === 'fail likely')
+      return said;
+    const { facts } = this.#state;
+    const because = whyNoPass(port, facts, checkStiffness(port, this.#open.stiffness.seen(), facts));
+    return because === null ? said : { ...said, word: 'cannot pass', because };
   }
 
   /** Stages judged so far in the attempt under way. */

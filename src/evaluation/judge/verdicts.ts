@@ -92,6 +92,12 @@ function dissolvingPa({ startPa }: StageResult, { trapped }: PortPlan, share: nu
   return (trapped.bulkModulusPa * share * atmospherePa) / ((startPa ?? 0) + atmospherePa);
 }
 
+/** Why an attempt under way can't pass any more, whatever its dwell comes to; null while it may. */
+export function whyNoPass(port: PortPlan, facts: AttemptFacts, stiffness: StiffnessResult): string | null {
+  const [ground] = groundsBeside(port, facts, stiffness);
+  return ground?.reason ?? null;
+}
+
 /** What decides beside the decay: oil seen outside, overpressure, a zero that is off, a cylinder that isn't there. */
 function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: StiffnessResult): Ground[] {
   const grounds: Ground[] = facts.observations

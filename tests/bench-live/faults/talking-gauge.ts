@@ -47,12 +47,16 @@ export class TalkingGauge {
   #lastBar = 0;
   #troubled = 0;
   #startMs = 0;
+  /** When the pump starts, s from the first reading. */
+  #pumpS: number;
   #releasedS: number | null = null;
   #running = true;
   #startsAgain = false;
   #chance = 20260314;
 
-  constructor(cable: Cable) {
+  /** @param waits it stays vented until {@link pump}. */
+  constructor(cable: Cable, { waits = false } = {}) {
+    this.#pumpS = waits ? Number.POSITIVE_INFINITY : ventedS;
     this.#cable = cable;
   }
 
@@ -71,6 +75,16 @@ export class TalkingGauge {
     this.#troubled = 0;
   }
 
+  /** Somebody pumps up the cylinder, from now on. */
+  pump(): void {
+    this.#pumpS = this.#count / perS;
+  }
+
+  /** Bytes that are no reading, as the instrument says them. */
+  async says(text: string): Promise<void> {
+    await this.#cable.send(text);
+  }
+
   stop(): void {
     this.#running = false;
   }
@@ -83,7 +97,7 @@ export class TalkingGauge {
 
   /** Somebody opens the bench valve. */
   release(): void {
-    this.#releasedS ??= this.#count / perS - ventedS;
+    this.#releasedS ??= this.#count / perS - this.#pumpS;
   }
 
   async #sayReading(): Promise<void> {
@@ -114,8 +128,8 @@ export class TalkingGauge {
   }
 
   #pressureBar(): number {
-    const tS = this.#count / perS - ventedS;
-    if (tS < 0) return 0;
+    const tS = this.#count / perS - this.#pumpS;
+    if (!(tS >= 0)) return 0;
     const heldBar = Math.min(holdBar, rampBarPerS * tS) + 0.02 * this.#noise();
     if (this.#releasedS === null) return heldBar;
     return Math.max(0, heldBar - (tS - this.#releasedS) * releaseBarPerS);
