@@ -75,10 +75,10 @@ function onContinue(turn: Turn): void {
     setPhase(turn, { ...turn.state.phase, confirmed: true, sinceUs: null, zeroCount: 0, zeroMeanPa: 0, other: null });
 }
 
-/** A film on the rod is allowed; a weep, a drop or a run outside is an external leak. */
+/** A film is allowed at the rod, which moves through its seal; at a weld, a boss or any seal at rest it is an external leak. */
 export const isExternalLeak = (observation: LeakObservation): boolean =>
   observation.amount !== 'dry' &&
-  observation.amount !== 'film' &&
+  (observation.amount !== 'film' || observation.point !== 'rod seal and wiper') &&
   observation.point !== 'bench line or fitting' &&
   observation.point !== 'open opposite port';
 

@@ -42,7 +42,7 @@ describe('a whole test at the bench, by keys only', () => {
       await screen.shows(' DWELL ');
       screen.keys('o');
       await screen.shows('13  bench line or fitting');
-      screen.type('12');
+      screen.type('13');
       await screen.shows('film: wet');
       screen.type('2');
       await screen.shows('film');
@@ -88,7 +88,7 @@ describe('a whole test at the bench, by keys only', () => {
     const { result } = withStore(folder, (store) => store.test(test?.test ?? ''));
     expect(result?.ports[0]?.earlierAttempts[0]).toMatchObject({ port: 'A', verdict: 'pass', attempt: 1 });
     expect(result?.ports[1]).toMatchObject({ port: 'B', verdict: 'pass' });
-    expect(result?.ports[1]?.observations).toEqual([{ point: 'barrel or weld', amount: 'film' }]);
+    expect(result?.ports[1]?.observations).toEqual([{ point: 'bench line or fitting', amount: 'film' }]);
     const sent = new Set((await closed(hand)).map(({ reading }) => reading.pressurePa));
     const stored = withStore(folder, (store) => [...store.trace(test?.test ?? '')]);
     expect(stored.length).toBeGreaterThan(500);

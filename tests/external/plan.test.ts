@@ -213,7 +213,7 @@ describe('oil, stiffness and time (100/56 x 500 mm, 1.5 GPa, 250 bar; computed)'
         mLPerMin,
         2 - Math.log10(mLPerMin),
       );
-      expect(planLines(figures, findings, unitSystems.bar).join(' ')).toContain(`(${drops} drops/min)`);
+      expect(planLines(figures, findings, unitSystems.bar).join(' ')).toContain(`(${drops} drops/min, `);
       expect(findings.some(({ code }) => code === 'limit-wide-for-size')).toBe(warned);
     },
   );
@@ -232,6 +232,27 @@ describe('oil, stiffness and time (100/56 x 500 mm, 1.5 GPa, 250 bar; computed)'
       expect((serviceLeakM3PerS(mm / 1e3) * 600e6) / mL).toBeCloseTo(1, 0.5);
     },
   );
+
+  it('booster strokes count from the pump on: V/K dp over 2 mL, 33 from zero and 10 from 176 bar (computed)', () => {
+    // 3.92699 L / 1.5 GPa x 250 bar = 65.45 mL; x (250 - 176) bar = 19.37 mL.
+    const strokesOf = (pump: string) =>
+      portOf({
+        job: [...(bare ?? []), ['relief = "250 bar"', `${pump}booster_stroke = "2 mL"`]],
+        procedure: at250,
+      }).boosterStrokes;
+    expect(strokesOf('')).toBe(33);
+    expect(strokesOf('pump_pressure = "176 bar"\n')).toBe(10);
+  });
+
+  it('6 drops/min on a bore of 101.6 mm is a drift of 0.37 mm in 10 min (computed), and the plan says so', () => {
+    const change: Changes = {
+      job: [['"100 mm"', '"101.6 mm"']],
+      procedure: [['drop = "2 %"', 'leak = "0.3 mL/min"']],
+    };
+    const { figures, findings } = planned(change);
+    const text = planLines(figures, findings, unitSystems.bar).join(' ').replaceAll('\u00a0', ' ').replace(/\s+/g, ' ');
+    expect(text).toContain('allowed 0.300 mL/min (6 drops/min, 0.370 mm of rod drift in 10 min)');
+  });
 
   it('the same bench leak: 0.02 mL/min is 2.0 bar/min on 0.15 L, 0.074 bar/min with the cylinder on', () => {
     const lines = portOf({ template: 'bench-check', job: [stated, ['"0.4 L"', '"0.15 L"']] }).stages[0];

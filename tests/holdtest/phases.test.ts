@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { HoldInput } from '../../src/holdtest/index.js';
+import { type HoldInput, isExternalLeak, leakPoints } from '../../src/holdtest/index.js';
 import type { TestPlan } from '../../src/procedure/index.js';
 import { pressurePa } from '../../src/units/index.js';
 import { act, codes, dwells, fullDwell, mix, outcomes, run } from './run-hold.js';
@@ -259,6 +259,15 @@ describe('a person at the bench', () => {
     expect(ended?.kind === 'stage-ended' && ended.endUs).toBe(300e6);
     expect(codes(ran)).not.toContain('inspection-missing');
   });
+
+  it.each(leakPoints)(
+    'a film at the %s is an external leak, but for the rod and what is no part of the cylinder',
+    (point) => {
+      const allowed: readonly string[] = ['rod seal and wiper', 'open opposite port', 'bench line or fitting'];
+      expect(isExternalLeak({ point, amount: 'film' })).toBe(!allowed.includes(point));
+      expect(isExternalLeak({ point, amount: 'dry' })).toBe(false);
+    },
+  );
 
   it('a drop at the gland is an external leak, a film on the rod is not', () => {
     const leak = run(attended, [

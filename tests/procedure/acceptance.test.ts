@@ -316,3 +316,23 @@ describe('what bears the thrust', () => {
     expect(figures.ports[0]?.remarks.join(' ')).not.toContain('moves the piston away');
   });
 });
+
+describe('measures that contradict each other', () => {
+  const stages = 'serial = "C-1042"\nkind = "telescopic"\nstage_bores = ["90 mm", "70 mm"]';
+
+  it('a telescopic bore that is not the largest stage is refused', () => {
+    expect(() =>
+      planned({
+        job: [
+          ['serial = "C-1042"', stages],
+          ['rod = "56 mm"\n', ''],
+        ],
+      }),
+    ).toThrow('the bore is not that of the largest stage');
+  });
+
+  it('a single-acting telescopic cylinder has no port B', () => {
+    const single = [['serial = "C-1042"', stages], ['rod = "56 mm"\n', ''], ['"100 mm"', '"90 mm"'], portB] as const;
+    expect(() => planned({ job: single })).toThrow('a single-acting telescopic cylinder has no port B');
+  });
+});

@@ -63,6 +63,9 @@ export const templateNames = [
   'pump-then-booster',
   'customer-limit',
   'bench-check',
+  'routine-look',
+  'three-minute-hold',
+  'collected-by-bore',
 ] as const;
 
 export const templateText = (id: string): string =>

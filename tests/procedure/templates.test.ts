@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { readProcedure } from '../../src/procedure/index.js';
+import { expectedCourse, readProcedure } from '../../src/procedure/index.js';
 import { planned, portB, templateNames, templateText } from './sample-job.js';
 
 describe.each(templateNames)('template %s', (name) => {
@@ -38,6 +38,37 @@ describe.each(templateNames)('template %s', (name) => {
     for (const port of planned({ template: name, job: [portB] }).figures.ports)
       for (const stage of port.stages)
         expect(stage.smallestDropPa).toBeLessThan(0.9 * (stage.allowedDropPa ?? Number.POSITIVE_INFINITY));
+  });
+});
+
+describe.each(['routine-look', 'three-minute-hold', 'collected-by-bore'] as const)('%s, on every size', (template) => {
+  const sizes = [
+    [40, 22, 200],
+    [63, 36, 300],
+    [100, 56, 500],
+    [200, 140, 1200],
+    [320, 220, 2500],
+  ] as const;
+  it.each([160, 250, 350, 700])('rated %d bar: plans without a warning, in at most 6 min a port', (rated) => {
+    for (const [bore, rod, stroke] of sizes) {
+      const made = planned({
+        template,
+        job: [
+          portB,
+          ['0..400 bar', `0..${rated * 2.5} bar`],
+          ['"100 mm"', `"${bore} mm"`],
+          ['"56 mm"', `"${rod} mm"`],
+          ['"500 mm"', `"${stroke} mm"`],
+          ['barrel_outside = "120 mm"\n', ''],
+          ['"160 bar"', `"${rated} bar"`],
+          ['relief = "250 bar"', `relief = "${rated * 1.55} bar"\npump_flow = "2 L/min"`],
+        ],
+      });
+      expect(made.findings.filter(({ grade }) => grade !== 'note')).toEqual([]);
+      const rampS = (1.5 * rated) / 10;
+      for (const port of made.figures.ports)
+        expect((expectedCourse(port).at(-1)?.toS ?? 0) - rampS).toBeLessThanOrEqual(360);
+    }
   });
 });
 

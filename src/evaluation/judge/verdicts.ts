@@ -100,9 +100,10 @@ export function whyNoPass(port: PortPlan, facts: AttemptFacts, stiffness: Stiffn
 
 /** What decides beside the decay: oil seen outside, overpressure, a zero that is off, a cylinder that isn't there. */
 function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: StiffnessResult): Ground[] {
-  const grounds: Ground[] = facts.observations
-    .filter(isExternalLeak)
-    .map((seen) => ({ verdict: 'fail', reason: `oil was seen outside at the ${seen.point} (${seen.amount})` }));
+  const grounds: Ground[] = facts.observations.filter(isExternalLeak).map((seen) => ({
+    verdict: 'fail',
+    reason: `oil was seen outside at the ${seen.point} (${seen.amount}${seen.amount === 'film' ? '; only the rod may have one' : ''})`,
+  }));
   if (facts.overpressure)
     grounds.push({
       verdict: 'invalid',

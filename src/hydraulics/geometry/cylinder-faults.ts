@@ -34,6 +34,11 @@ export function cylinderFaults(cylinder: Cylinder): readonly CylinderFault[] {
   if (cylinder.kind === 'telescopic') {
     unless(bores.every(positive), 'stageBoresM', 'every stage bore must be more than zero');
     unless(descending(bores), 'stageBoresM', 'the stage bores must be written largest first');
+    unless(
+      Math.abs((bores[0] ?? cylinder.boreM) - cylinder.boreM) < 1e-6,
+      'boreM',
+      'the bore is not that of the largest stage',
+    );
     unless((bores.at(-1) ?? cylinder.boreM) > cylinder.rodM, 'rodM', 'the rod is not thinner than the last stage');
   } else unless(bores.length === 0, 'stageBoresM', `a ${cylinder.kind} cylinder has no stages`);
   return faults;

@@ -70,6 +70,8 @@ export function portFigures(
   const heatFallPa = fallAsHeatLeavesPa(job.fluid, workshop, testPa, trapped.bulkModulusPa);
   const bench = benchReach(job, jobPort);
   const bearer = thrustBearer(job.cylinder.kind, port, plan.position, plan.restrained === true);
+  // The pump goes as far as it can, and the booster on from there.
+  const boostedFrom = pressurePa(Math.min(bench.pumpPa ?? 0, testPa));
   const closed = onCylinder && plan.opposite !== 'open';
   return {
     port,
@@ -98,7 +100,10 @@ export function portFigures(
     oilM3: oil.oilM3,
     oilUM3: oil.oilUM3,
     oilQuickM3: oil.oilM3 - (heatFallPa * trapped.volumeM3) / trapped.bulkModulusPa,
-    boosterStrokes: boosterStrokeM3 === undefined ? null : boosterStrokes(oil.oilM3, boosterStrokeM3),
+    boosterStrokes:
+      boosterStrokeM3 === undefined
+        ? null
+        : boosterStrokes(expectedStiffness(hold, boostedFrom, testPa).oilM3, boosterStrokeM3),
     pumpS: pumpFlowM3PerS === undefined ? null : oil.oilM3 / pumpFlowM3PerS,
     storedOilJ: stored.oilJ,
     storedAirJ: stored.airJ,

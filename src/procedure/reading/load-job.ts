@@ -208,7 +208,7 @@ const benchOf = (table: NonNullable<JobTable['bench']>): JobBench => ({
   ...(table.weakest_part === undefined ? {} : { weakestPartPa: pressurePa(table.weakest_part) }),
 });
 
-function portsOf(document: TomlText, tables: JobTable['port'], { kind, ratedPressurePa }: Cylinder): JobPort[] {
+function portsOf(document: TomlText, tables: JobTable['port'], { kind, rodM, ratedPressurePa }: Cylinder): JobPort[] {
   const seen = new Set<PortName>();
   return tables.map((table, index) => {
     const at = ['port', index];
@@ -220,6 +220,13 @@ function portsOf(document: TomlText, tables: JobTable['port'], { kind, ratedPres
         'One [[port]] table a port.',
       );
     seen.add(table.name);
+    if (kind === 'telescopic' && table.name === 'B' && rodM === 0)
+      throw refusal(
+        document,
+        [...at, 'name'],
+        'a single-acting telescopic cylinder has no port B',
+        'Take this [[port]] out, or give cylinder.rod where oil draws the stages in.',
+      );
     if (table.opposite === undefined && kind !== 'plunger')
       throw refusal(
         document,

@@ -184,12 +184,12 @@ describe('by keys alone, at the bench', () => {
     at.keys('1\n');
     at.keys('2');
     expect(at.screen).not.toContain('OIL OUTSIDE');
-    at.keys('o22iy');
+    at.keys('o1\n2iy');
     await at.holds(61, 11);
     await at.holds(0, 5);
     const [port] = at.result.ports;
     expect(port?.verdict).toBe('pass');
-    expect(port?.observations).toEqual([{ point: 'gland O-ring', amount: 'film' }]);
+    expect(port?.observations).toEqual([{ point: 'rod seal and wiper', amount: 'film' }]);
     const events = port?.events.filter(({ code }) => code === 'external-leak' || code === 'taken-back');
     expect(events).toMatchObject([
       { code: 'external-leak', text: 'Oil outside at the gland O-ring: drops (5 drops)' },

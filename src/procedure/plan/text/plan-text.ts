@@ -1,4 +1,4 @@
-import type { ThrustBearer } from '../../../hydraulics/index.js';
+import { driftM, type ThrustBearer } from '../../../hydraulics/index.js';
 import { shownUnit, spell, type UnitSystem } from '../../../units/index.js';
 import type { Finding } from '../../plan-types.js';
 import type { PlanFigures, PortFigures, StageFigures } from '../figures.js';
@@ -29,6 +29,9 @@ const bearers: Readonly<Record<ThrustBearer, string>> = {
   'end stops': 'the end stops',
 };
 
+/** Drift is told over this time, s. */
+const driftS = 600;
+const millimetres = (m: number): string => `{length:${m}}`;
 const labelWidth = 20;
 /** A longer stage name is cut in the table, and whole elsewhere. */
 const longestName = 22;
@@ -136,7 +139,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ...(port.remarks.length === 0 ? [] : entry('Mind', port.remarks.join(' '))),
       '',
       ...stageTable(port.stages),
-      ...entry('As leakage', port.stages.map((stage) => leakText(stage, figures.dropsPerMl)).join('; ')),
+      ...entry('As leakage', port.stages.map((stage) => leakText(stage, port, figures.dropsPerMl)).join('; ')),
       ...collectedEntry(port),
       ...port.stages.flatMap(dwellNeeded),
       ...port.stages.flatMap(levels),
@@ -232,10 +235,18 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
     ];
   }
 
-  function leakText({ name, allowedLeakM3PerS, smallestLeakM3PerS }: StageFigures, dropsPerMl: number): string {
+  function leakText(
+    { name, allowedLeakM3PerS, smallestLeakM3PerS }: StageFigures,
+    { rodForceN, testPa }: PortFigures,
+    dropsPerMl: number,
+  ): string {
     const smallest = `smallest detectable ${flow(smallestLeakM3PerS)}`;
     if (allowedLeakM3PerS === null) return `${name}: none allowed or forbidden, judged by looking; ${smallest}`;
-    return `${name}: allowed ${flow(allowedLeakM3PerS)} (${dropsPerMin(allowedLeakM3PerS, dropsPerMl)}), ${smallest}`;
+    const drift =
+      rodForceN > 0
+        ? `, ${millimetres(driftM(allowedLeakM3PerS * driftS, rodForceN / testPa))} of rod drift in 10 min`
+        : '';
+    return `${name}: allowed ${flow(allowedLeakM3PerS)} (${dropsPerMin(allowedLeakM3PerS, dropsPerMl)}${drift}), ${smallest}`;
   }
 
   function collectedEntry({ port, collected }: PortFigures): string[] {
