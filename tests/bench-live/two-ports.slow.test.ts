@@ -54,7 +54,7 @@ describe('a whole test at the bench, by keys only', () => {
       hand.gauge.operate({ kind: 'release' });
     };
     await pass('A');
-    await screen.shows('Connect port B');
+    await screen.shows('vent both ports first');
     await pass('B');
     await screen.shows('all ports done');
     const [pid] = screen.processes();
