@@ -12,6 +12,7 @@ export const topics = {
   drivers: 'gauges, and how they are read',
   files: 'files of a shop, logs to import',
   trouble: 'no port, no permission, garbled lines',
+  accidents: 'what screen and record say when something goes wrong',
   glossary: 'words of the trade',
   sources: 'published texts behind limits and figures',
 } as const;

@@ -1,0 +1,64 @@
+import { writeFileSync } from 'node:fs';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { topicPage } from '../../../src/help/index.js';
+import { type Accident, runAccident, type Seen } from './accident-bench.js';
+import { accidentPage, accidentText, screenPart, withoutFigures } from './accident-page.js';
+import { accidents } from './accidents.js';
+
+/** So many benches at once: each is a terminal, a program and a gauge. */
+const atOnce = Number(process.env.DWELLMARK_ACCIDENTS_AT_ONCE ?? 10);
+const only = process.env.DWELLMARK_ACCIDENTS_ONLY;
+const chosen = accidents.filter(({ name }) => only === undefined || new RegExp(only).test(name));
+
+/** Writes the help topic anew from what is seen. */
+const writes = process.env.DWELLMARK_ACCIDENTS_WRITE === '1';
+const texts = new Map<Accident, string>();
+
+/** Every accident in turn, a few beside each other; each in a real terminal. */
+const runs = new Map<Accident, Promise<Seen>>();
+
+beforeAll(() => {
+  const waiting = [...chosen];
+  const begun = new Map(
+    chosen.map((accident) => {
+      let start: () => void = () => {};
+      const ready = new Promise<void>((resolve) => {
+        start = resolve;
+      });
+      return [accident, { start, ready }] as const;
+    }),
+  );
+  const next = (): void => begun.get(waiting.shift() as Accident)?.start();
+  for (const accident of chosen) {
+    const run = (begun.get(accident)?.ready ?? Promise.resolve()).then(() => runAccident(accident));
+    run
+      .then(
+        (seen) =>
+          `${accidentText(accident, seen)} ${seen.invented} invented, ${seen.lost} lost, ${seen.problems.length} altered`,
+        String,
+      )
+      .then((line) => process.stderr.write(`${line}\n`))
+      .finally(next);
+    runs.set(accident, run);
+  }
+  for (let count = 0; count < atOnce; count += 1) next();
+});
+
+afterAll(() => {
+  if (!writes) return;
+  const seen = chosen.flatMap((accident) => texts.get(accident) ?? []);
+  writeFileSync(new URL('../../../src/help/accidents.md', import.meta.url), accidentPage(seen));
+});
+
+describe('the accident book', { timeout: 600_000 }, () => {
+  it.each(chosen.map((accident) => [accident.name, accident] as const))('%s', async (_, accident) => {
+    const seen = await runs.get(accident);
+    if (!seen) throw new Error('it was not run');
+    expect(seen).toMatchObject({ invented: 0, lost: 0, problems: [] });
+    expect(seen.record).toMatch(accident.record);
+    expect(seen.faults).toEqual(expect.arrayContaining([...(accident.faults ?? [])]));
+    expect(seen.exit).toBe(accident.exit);
+    texts.set(accident, accidentText(accident, seen));
+    if (!writes) expect(withoutFigures(topicPage('accidents'))).toContain(withoutFigures(screenPart(accident, seen)));
+  });
+});
