@@ -8,7 +8,7 @@ const ofTheComputer = ['rate-fallen', 'silent', 'restarted'];
 
 /** What the screen said: the same in every run but for its figures. */
 export const screenPart = ({ name }: Pick<Accident, 'name'>, { said }: Pick<Seen, 'said'>): string =>
-  `**${name}.** Screen: ${said.map((text) => `"${text}"`).join('; ')}.`;
+  `${name}. Screen: ${said.map((text) => `"${text}"`).join('; ')}.`;
 
 /** One accident of the page, from what was seen of it. */
 export function accidentText(accident: Accident, { said, record, faults, exit }: Seen): string {
