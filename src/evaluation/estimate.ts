@@ -5,6 +5,7 @@ import { closing, creep, type Explanation, heatExplanations, nothingKnown, outer
 import { type Fed, fedBy } from './course/fed.js';
 import { type CourseFit, fitCourse, type Mixture } from './course/fit-course.js';
 import type { Rise } from './course/rises.js';
+import { type SuddenFall, suddenFalls, withFalls, withoutFalls } from './course/sudden-falls.js';
 import { governingLimit } from './decision.js';
 import { levelPa } from './level.js';
 import type { BudgetLine } from './result.js';
@@ -56,7 +57,7 @@ export interface DecayEstimate {
   readonly thermal: ThermalPart | null;
   /** By heat of compression and creep, as the course itself tells them; null where they were not looked for. */
   readonly settlingPa: number | null;
-  /** Fall as read that no account explains, Pa: nothing but scatter where the accounts are true. */
+  /** Fall as read that no account explains, beyond what the two levels are uncertain by, Pa. */
   readonly unaccountedPa: number;
   /** Standard uncertainty that shrinks as readings come in. */
   readonly scatterUPa: number;
@@ -70,6 +71,8 @@ export interface DecayEstimate {
   /** Weight of the probe not following the oil; 0 without a probe. */
   readonly probeDoubt: number;
   readonly fit: CourseFit;
+  /** What fell within seconds; part of the loss. */
+  readonly falls: readonly SuddenFall[];
   /** The course as read, in the points that it is taken by. */
   readonly cells: Cells;
   /** What is left for leaks: the course with everything explained added back, as points. */
@@ -107,6 +110,10 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
   if (blocks.total.n < 3 || !(blocks.total.stt > 0) || !(dwellS > 0)) return null;
   const cells = cellsOf(blocks, 0, holdS, cellsUsed);
   if (cells.t.length < 3) return null;
+  const { resolutionPa } = context.gauge;
+  const shownStepPa = resolutionPa * undithered(resolutionPa, state.noisePa);
+  const falls = suddenFalls(blocks, holdS, { noisePa: state.noisePa, stepPa: shownStepPa });
+  const fitted = falls.length === 0 ? cells : cellsOf(withoutFalls(blocks, falls), 0, holdS, cellsUsed);
   const { stage, gauge, port } = context;
   const leak = stage.judge !== 'plain drop';
   const before = context.rises ?? [];
@@ -134,7 +141,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
       ? [creep(stage.targetPa), closing(stage.targetPa), ...(typed ? [] : [outerHeat(rises, setting, probe !== null)])]
       : [];
   const courseSetting = {
-    pointPa: pointScatter(state, cells, gauge.resolutionPa, {
+    pointPa: pointScatter(state, fitted, gauge.resolutionPa, {
       share: probe ? probeMisfit : besides.length > 0 ? misfit : 0,
       probePa: (probe?.scatterK ?? 0) * port.trapped.thermalPaPerK,
     }),
@@ -144,7 +151,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
         ? rectangularU(warmingOf(context)) * (holdS / dwellOf(context))
         : Number.POSITIVE_INFINITY,
   };
-  const fit = fitCourse(cells, { ...courseSetting, explanations });
+  const fit = withFalls(fitCourse(fitted, { ...courseSetting, explanations }), falls);
   const known: Known = { context, state, fit, probe, typed };
   const governing = governingLimit(stage.allowed, levelAtStart(state, context), stage.dwellS, port.trapped);
   const judged = worstStretch(known, stretch(known, 0, dwellS), stage.dwellS, holdS);
@@ -161,16 +168,19 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
     plainDropPa: startPa - endPa,
     thermal,
     settlingPa: leak && rises.length > 0 ? settlingPart(fit, judged.fromS, judged.toS) : null,
-    unaccountedPa: startPa - endPa - fit.explained(judged.fromS, judged.toS).mean - judged.dropPa,
+    unaccountedPa:
+      startPa -
+      endPa -
+      fit.explained(judged.fromS, judged.toS).mean -
+      judged.dropPa -
+      2 * endLevelsU(state, context, holdS),
     scatterUPa: fit.scatterU(judged.fromS, judged.toS),
     fed: fedBy(blocks, holdS, measured ? interpolated(cells.t, explained) : () => 0, {
       leastPa: leastFed * (governing?.allowedDropPa ?? 0),
       warmingPaPerS: warmingOf(context) / dwellOf(context),
       wanderPa: fit.best.scatter.wanderPa,
       noisePa: state.noisePa,
-      stepPa:
-        gauge.resolutionPa * undithered(gauge.resolutionPa, state.noisePa) +
-        (measured ? 0.1 * Math.abs(thermal?.dropPa ?? 0) : 0),
+      stepPa: shownStepPa + (measured ? 0.1 * Math.abs(thermal?.dropPa ?? 0) : 0),
     }),
     speedUpPaPerS: speedUp(rates, (governing?.allowedDropPa ?? Number.POSITIVE_INFINITY) / stage.dwellS),
     lastRate: lastOf(rates),
@@ -178,10 +188,15 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
       probe &&
       Math.abs(thermal?.dropPa ?? 0) > (governing?.allowedDropPa ?? Number.POSITIVE_INFINITY) &&
       byHeat(1).length > 0
-        ? withoutProbe(known, fitCourse(cells, { ...courseSetting, explanations: byHeat(1) }), judged)
+        ? withoutProbe(
+            known,
+            withFalls(fitCourse(fitted, { ...courseSetting, explanations: byHeat(1) }), falls),
+            judged,
+          )
         : null,
     probeDoubt: probe ? 1 - fit.weightOf('oil temperature') : 0,
     fit,
+    falls,
     cells,
     series: { t: cells.t, y: cells.y.map((y, i) => y + (explained[i] ?? 0)), weight: cells.count },
     holdS,
@@ -405,6 +420,12 @@ function endLevels({ blocks }: TraceState, context: DwellContext, fromS: number,
   };
   const span = Math.min(levelSpanS, (toS - fromS) / 4);
   return [levelPa(context, mean(fromS, fromS + span)), levelPa(context, mean(toS - span, toS))];
+}
+
+/** Standard uncertainty of the fall between two levels by scatter and display, Pa. */
+function endLevelsU({ noisePa, used }: TraceState, { gauge }: DwellContext, holdS: number): number {
+  const readings = Math.max(1, (used / Math.max(holdS, 1)) * levelSpanS);
+  return Math.SQRT2 * Math.sqrt(square(noisePa) / readings + square(rectangularU(gauge.resolutionPa / 2)));
 }
 
 const levelAtStart = (state: TraceState, context: DwellContext): number =>

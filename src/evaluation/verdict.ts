@@ -107,8 +107,8 @@ export function byLooking(
 const byTyped = ({ thermal }: DecayEstimate): boolean => thermal?.source === 'typed' && thermal.dropPa < 0;
 
 /** The part of the loss that came within seconds, Pa: what a valve may have let go. */
-const suddenOf = ({ series }: DecayEstimate): number => {
-  let most = 0;
+const suddenOf = ({ series, falls }: DecayEstimate): number => {
+  let most = falls.reduce((greatest, { byPa }) => Math.max(greatest, byPa), 0);
   for (let i = 1; i < series.y.length; i++) most = Math.max(most, (series.y[i - 1] ?? 0) - (series.y[i] ?? 0));
   return most;
 };
