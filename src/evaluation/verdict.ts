@@ -69,8 +69,8 @@ function decayVerdict(input: VerdictInput): VerdictWords {
   const fails = words === 'fail';
   if (input.suddenFalls === 1 && !(fails && drop - u - suddenOf(estimate) > allowedPa))
     return broken('the pressure fell within seconds and then held, as if a valve was moved');
-  if (!limit) return cutShort ? tooShort(dwellS, stage.dwellS) : byLooking(input, told.found);
   if (fed && !(fails && !byTyped(estimate))) return broken(fedWords(fed));
+  if (!limit) return cutShort ? tooShort(dwellS, stage.dwellS) : byLooking(input, told.found);
   if (fails) return byTyped(estimate) ? doubt(`${bounded}, but the oil temperature was only typed`) : fail(bounded);
   if (cutShort) return tooShort(dwellS, stage.dwellS);
   const floor = stage.targetPa - stage.belowPa - context.gauge.resolutionPa;

@@ -152,6 +152,22 @@ describe('a hold judged by looking', () => {
     expect(portOf(plan, withActs(plainHold(0.1), before))?.verdict).toBe('inconclusive');
   });
 
+  it('does not pass while a pump keeps the pressure up', () => {
+    const fed = [
+      { s: 5, toBar: 0 },
+      { s: 48.4, toBar: 242 },
+      { s: 60, toBar: 241.9 },
+      { s: 60, toBar: 243 },
+      { s: 60, toBar: 242.9 },
+      { s: 8, toBar: 0 },
+      { s: 15, toBar: 0 },
+    ];
+    expect(portOf(plan, withActs(fed, looked))).toMatchObject({
+      verdict: 'invalid',
+      reason: expect.stringContaining('oil was fed in'),
+    });
+  });
+
   it('fails by oil seen outside', () => {
     const seen = act(100, { kind: 'observation', observation: { point: 'port A boss', amount: 'drops' } });
     expect(portOf(plan, withActs(plainHold(0.1), seen, looked))?.verdict).toBe('fail');
