@@ -3,7 +3,7 @@ export { compareStages, type StageComparison, stagesComparedFlag } from './compa
 export type { DwellContext, EarlyWord } from './context.js';
 export { type Acceptance, acceptance, type GoverningLimit, governingLimit } from './decision.js';
 export { type Dwell, startDwell } from './dwell.js';
-export { Judgement, type JudgementOptions, judge } from './judge/index.js';
+export { isInspected, Judgement, type JudgementOptions, judge } from './judge/index.js';
 export { type JudgedDrop, judgedDrop } from './judged-drop.js';
 export { leakRate, rateOfLeak } from './leak.js';
 export type {

@@ -1,4 +1,4 @@
-import type { TestResult } from '../../evaluation/index.js';
+import { isInspected, type TestResult } from '../../evaluation/index.js';
 import { gaugesInTest } from '../../procedure/index.js';
 import type { TestHeader } from '../../record/index.js';
 
@@ -12,11 +12,6 @@ export interface NotLookedAt {
   readonly of: string;
 }
 
-/** Somebody confirmed an inspection, and did not take it back. */
-const isInspected = (events: TestResult['ports'][number]['events']): boolean =>
-  events.findLastIndex(({ code }) => code === 'inspected') >
-  events.findLastIndex(({ code }) => code === 'inspection-taken-back');
-
 /** What was not looked at in a test: a deviation on its paper, whatever the verdict. */
 export const notLookedAt = (
   { plan }: Pick<TestHeader, 'plan'>,
@@ -26,6 +21,9 @@ export const notLookedAt = (
     .filter(({ spec, calibration }) => spec !== null && calibration === undefined)
     .map(({ serial }): NotLookedAt => ({ demand: 'calibration', of: serial })),
   ...ports
-    .filter(({ observations, events }) => observations.length === 0 && !isInspected(events))
+    .filter(({ observations, stages, events }) => {
+      const last = stages.at(-1);
+      return observations.length === 0 && !(last && isInspected(last, events));
+    })
     .map(({ port }): NotLookedAt => ({ demand: 'inspection', of: port })),
 ];

@@ -1,1 +1,2 @@
 export { Judgement, type JudgementOptions, judge } from './judgement.js';
+export { isInspected } from './verdicts.js';

@@ -129,17 +129,17 @@ function groundsBeside(port: PortPlan, facts: AttemptFacts, stiffness: Stiffness
   return grounds;
 }
 
+/** In this dwell, at its pressure, somebody confirmed that every leak point was looked at, and did not take it back. */
+export const isInspected = ({ name, dwellStartUs }: StageResult, events: readonly HoldEvent[]): boolean =>
+  events.findLast(
+    ({ code, stage, timeUs }) =>
+      code === 'inspection-taken-back' || (code === 'inspected' && stage === name && timeUs >= (dwellStartUs ?? 0)),
+  )?.code === 'inspected';
+
 /** Where no figure decides, somebody must have looked. */
 function lookGrounds(port: PortPlan, stages: readonly StageResult[], events: readonly HoldEvent[]): Ground[] {
   const byLooking = port.stages.filter(({ allowed }) => allowed.length === 0).map(({ name }) => name);
-  const missed = stages.filter(
-    ({ name, dwellStartUs }) =>
-      byLooking.includes(name) &&
-      events.findLast(
-        ({ code, stage, timeUs }) =>
-          code === 'inspection-taken-back' || (code === 'inspected' && stage === name && timeUs >= (dwellStartUs ?? 0)),
-      )?.code !== 'inspected',
-  );
+  const missed = stages.filter((stage) => byLooking.includes(stage.name) && !isInspected(stage, events));
   return missed.map(({ name }) => ({
     verdict: 'inconclusive',
     reason: `${name}: it is judged by looking, and nobody confirmed that every leak point was looked at`,
