@@ -73,12 +73,12 @@ describe('an oil probe on Modbus: a register that is a temperature, and no press
     await answer('Modbus address [1]', '7');
     await answer('Register of the oil temperature, as in the manual [0]', '101');
     await answer('Type of the value', '');
-    const table = await terminal.shows('Number [1]');
+    const table = await terminal.shows('Number [6]');
     expect(table).toMatch(/Which one does the display of the probe, or a thermometer beside it, show\?/);
     expect(table).toMatch(/6 {2}register 101, counted from 1 +CDAB +38\.4 °C {2}<- could be/);
     degrees = 41.3;
     await terminal.shows(/CDAB +41\.3 °C/);
-    await answer('Number [1]', '6');
+    await answer('Number [6]', '');
     await answer('Register of a status', '103');
     await answer('Number that means well [0]', '');
     const trial = await terminal.shows('Does the display of the probe, or a thermometer beside it, show the same?');
