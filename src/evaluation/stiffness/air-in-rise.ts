@@ -57,9 +57,9 @@ export function airInRise(section: RiseSection, noisePa: number, lagS: number): 
 
 /** The end of a rise is held against the pace of this part of it. */
 const [paceFromShare, paceToShare] = [0.5, 0.85];
-/** Slower than this share of the pace up to the end, and than the next in it, the reading came after a pump that had stopped. */
+/** Slower than this share of the pace up to the end, and than the next one at it, the reading came after a pump that had stopped. */
 const stoppedShare = 0.85;
-const dyingShare = 0.5;
+const dyingShare = 0.3;
 
 /**
  * How late a gauge follows, s, from the end of a rise: what it still gained after the pump had stopped, over the pace
@@ -77,6 +77,7 @@ export function lagOfRise(points: RiseSection): number {
   if (!(pace > 0)) return 0;
   const lastQuick = rates.findLastIndex(({ paPerS }) => paPerS >= stoppedShare * pace);
   const stopped = points[lastQuick + 1];
-  const dies = rates.slice(lastQuick + 1).some(({ paPerS }) => paPerS < dyingShare * pace);
+  const [beforeLast, last] = [points.at(-3), points.at(-1)];
+  const dies = beforeLast && last && last.pa - beforeLast.pa < dyingShare * pace * (last.s - beforeLast.s);
   return stopped && dies ? (peakPa - stopped.pa) / (stoppedShare * pace) : 0;
 }

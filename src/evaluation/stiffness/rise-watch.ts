@@ -16,6 +16,8 @@ export interface RisePoint {
 /** Steps between remembered highs: fine near zero, where trapped air shows, and in proportion higher up. */
 const leastStepPa = 0.2e5;
 const stepOfPressure = 0.01;
+/** At the end of the rise, where a gauge that follows late creeps up. */
+const stepAtEnd = 0.003;
 
 /** A slow rise is smoothed over a part of the readings since the last remembered point, at most so many. */
 const smoothedShare = 0.25;
@@ -49,8 +51,9 @@ export class RiseWatch {
   /**
    * A reading taken before the hold, zero to target.
    * @param zeroPa what the vented gauge reads
+   * @param atEnd the band of the target is reached
    */
-  add(timeUs: number, pressurePa: number, zeroPa: number): void {
+  add(timeUs: number, pressurePa: number, zeroPa: number, atEnd = false): void {
     const now = { s: timeUs / 1e6, pa: pressurePa - zeroPa };
     const [first, middle] = [this.#beforeLast, this.#last];
     this.#beforeLast = middle;
@@ -61,6 +64,8 @@ export class RiseWatch {
     this.#recent.push({ s: middle.s, pa: first ? medianOf(first.pa, middle.pa, now.pa) : middle.pa });
     if (this.#recent.length > smoothedMost) this.#recent.shift();
     this.#sincePoint += 1;
+    const lastPa = this.#points.at(-1)?.pa ?? 0;
+    if (atEnd) this.#nextPa = lastPa + Math.max(this.#leastStepPa, stepAtEnd * lastPa);
     const newest = meanOf(this.#recent, 1);
     const mean = meanOf(this.#recent, Math.floor(smoothedShare * this.#sincePoint));
     const smooth = newest.pa - mean.pa > this.#leastStepPa ? newest : mean;

@@ -27,7 +27,7 @@ export class StiffnessWatch {
     const ramping = phase.name === 'ready' || phase.name === 'ramp';
     // A gauge that follows late still rises when the band is reached.
     const stillRising = phase.name === 'stabilise' && pressurePa > this.#highestPa;
-    if (ramping || stillRising) this.#rise.add(timeUs, pressurePa, this.#zeroPa);
+    if (ramping || stillRising) this.#rise.add(timeUs, pressurePa, this.#zeroPa, stillRising);
     this.#highestPa = ramping ? pressurePa : Math.max(this.#highestPa, pressurePa);
     const holding = phase.name === 'dwell';
     if (holding && !this.#holding) this.#opposite.startAfresh();
