@@ -15,6 +15,7 @@ import {
 } from './demo-scenario.js';
 
 const customer = 'Copperline Press Works Inc.';
+const customerAddress = '118 Foundry Road, Eastbrook, OH';
 const lineM3 = 0.3e-3;
 
 /** Proof at 4500 psi: settled below 60 psi/min, three minutes, at most 0.25 mL/min lost. */
@@ -38,6 +39,7 @@ export const glandLeak: DemoScenario = {
   title: 'Press clamp cylinder with a slow gland leak, oil cooling',
   inspected: false,
   customer,
+  customerAddress,
   workOrder: 'CP-0419',
   units: 'psi',
   cylinder: demoCylinder({
@@ -81,6 +83,7 @@ export const trappedAir: DemoScenario = {
   title: 'Lift table cylinder, not purged, with new seals',
   inspected: true,
   customer,
+  customerAddress,
   workOrder: 'CP-0420',
   units: 'psi',
   cylinder: demoCylinder({

@@ -10,6 +10,7 @@ export interface DemoScenario {
   /** Whether the demo's technician looked at every leak point in each dwell, with no oil to be seen. */
   readonly inspected: boolean;
   readonly customer: string;
+  readonly customerAddress: string;
   readonly workOrder: string;
   /** The units in which the job is written and read. */
   readonly units: 'bar' | 'psi';

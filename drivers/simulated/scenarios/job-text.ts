@@ -31,6 +31,7 @@ line_stiffness = "${figure(line.volumeM3 / line.hoseM3PerPa / 1e9)} GPa"
 
 work_order = "${scenario.workOrder}"
 customer   = "${scenario.customer}"
+customer_address = "${scenario.customerAddress}"
 procedure  = "${procedure}"
 units      = "${scenario.units}"
 ${on === undefined ? '' : `received   = ${dayFrom(on, -6)}\ncondition  = "dismantled, resealed and reassembled; rod and ports without damage"\n`}

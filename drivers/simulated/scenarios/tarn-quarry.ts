@@ -12,6 +12,7 @@ import {
 } from './demo-scenario.js';
 
 const customer = 'Tarn Quarry Plant';
+const customerAddress = 'Tarn Lane, Upper Harrow';
 const lineM3 = 0.3e-3;
 
 /** Proof at 240 bar: settled below 3 bar/min, three minutes, at most 2 % lost. */
@@ -34,6 +35,7 @@ export const tight: DemoScenario = {
   title: 'Tight excavator boom cylinder',
   inspected: true,
   customer,
+  customerAddress,
   workOrder: 'WO-2207',
   units: 'bar',
   cylinder: cylinder('TQ-3381'),
@@ -58,6 +60,7 @@ export const pistonSealLeak: DemoScenario = {
   title: 'Dipper cylinder with a cut piston seal',
   inspected: true,
   customer,
+  customerAddress,
   workOrder: 'WO-2208',
   units: 'bar',
   cylinder: cylinder('TQ-3394'),
@@ -83,6 +86,7 @@ export const shutValve: DemoScenario = {
   title: 'Stick cylinder behind a shut valve',
   inspected: true,
   customer,
+  customerAddress,
   workOrder: 'WO-2209',
   units: 'bar',
   cylinder: cylinder('TQ-3402'),
