@@ -6,7 +6,7 @@ import { accidentPage, accidentText, screenPart, withoutFigures } from './accide
 import { accidents } from './accidents.js';
 
 /** So many benches at once: each is a terminal, a program and a gauge. */
-const atOnce = Number(process.env.DWELLMARK_ACCIDENTS_AT_ONCE ?? 10);
+const atOnce = Number(process.env.DWELLMARK_ACCIDENTS_AT_ONCE ?? 3);
 const only = process.env.DWELLMARK_ACCIDENTS_ONLY;
 const chosen = accidents.filter(({ name }) => only === undefined || new RegExp(only).test(name));
 

@@ -16,7 +16,7 @@ const plugPulled =
     at.gauge.trouble = { silent: true };
     await sleep(200);
     await at.cable.unplug();
-    await at.says(/No reading: the pressure is not known here\. Open nothing\./);
+    await at.says(/The cylinder may still be under pressure\. No reading: open nothing\./);
     await at.cable.plugIn();
     await at.says(says);
     at.gauge.startsAgain();
@@ -75,7 +75,9 @@ export const accidents: readonly Accident[] = [
     happens: async (at) => {
       await at.to('dwell');
       await at.cable.unplug();
-      await at.says(/No reading: the pressure is not known here\. Open nothing\. Look at the dial of the bench/);
+      await at.says(
+        /The cylinder may still be under pressure\. No reading: open nothing\. Look at the dial of the bench/,
+      );
       await press(at, 's', '9', 'y');
       await sleep(500);
       await press(at, 's', 'y');
