@@ -77,7 +77,7 @@ export function keyMapOf({ file, keymap }: Pick<Shop, 'file' | 'keymap'>): KeyMa
         throw new DwellmarkError('input', `there is no key "${name}"`, {
           place,
           advice:
-            'One sign, F1 to F12, PageUp, PageDown, Home, End, Insert, Delete, Space, Tab, or a text to scan (4 letters or more).',
+            'One letter or figure, F1 to F12, PageUp, PageDown, Home, End, Insert, Delete, Space, Tab, or a text to scan (4 letters or more).',
         });
       return [namedKey.test(name) ? name.toLowerCase() : name, act] as const;
     }),

@@ -41,7 +41,7 @@ function looking(port: PortFigures, stage: StageFigures): Finding[] {
       code: 'look-only',
       port: port.port,
       stage: stage.name,
-      text: `No drop is allowed or forbidden: time, level${cup} and the inspection by the named technician decide. Oil that nobody can see is not found.`,
+      text: `The pressure drop has no limit: time, level${cup} and the inspection by the named technician decide. A leak that nobody can see is not found.`,
     },
   ];
 }
