@@ -159,7 +159,9 @@ export const faultCases: readonly FaultCase[] = [
     ],
     verdicts: ['pass'],
     more: ({ codes, rawLines }) => {
-      expect(new Set(codes.filter((code) => code !== 'rate-fallen'))).toEqual(new Set(['checksum', 'bad-line']));
+      // A busy computer may hear late, which it tells as a fallen rate or as silence.
+      const late: readonly GaugeFaultCode[] = ['rate-fallen', 'silent'];
+      expect(new Set(codes.filter((code) => !late.includes(code)))).toEqual(new Set(['checksum', 'bad-line']));
       expect(codes.filter((code) => code === 'checksum')).toHaveLength(2);
       expect(rawLines.filter(({ accepted }) => !accepted).length).toBeGreaterThan(10);
     },
