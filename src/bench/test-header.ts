@@ -50,6 +50,7 @@ export function testHeader(facts: HeaderFacts): TestHeader {
     cylinder: job.cylinder,
     condition: job.condition,
     received: job.received,
+    ...(Object.keys(job.facts).length === 0 ? {} : { facts: job.facts }),
     fluid: job.fluid,
     plan,
     findings: findings.map((finding) => (overruled && finding.grade === 'stop' ? { ...finding, overruled } : finding)),

@@ -2,6 +2,7 @@ export { type CalibrationPolicy, usualCalibrationPolicy } from './calibration-po
 export { type CautionMoment, cautionsFor } from './cautions.js';
 export type { CalibrationPoint, CalibrationSpec, Correction, GaugeSpec, OilProbeSpec } from './gauge-spec.js';
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
+export { type FactRow, factRows, type JobFacts, namedFacts, purposes } from './job-facts.js';
 export { allowedDropPa, type GoverningLimit, governingLimit } from './plan/allowed-decay.js';
 export type { Assumed, GaugeFigures, PlanFigures, PortFigures, StageFigures } from './plan/figures.js';
 export { serviceLeakM3PerS } from './plan/findings/decay.js';

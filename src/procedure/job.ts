@@ -1,6 +1,7 @@
 import type { Cylinder, Fluid, OppositePort, PistonPosition, PortName } from '../hydraulics/index.js';
 import type { Pressure, TemperatureDifference, UnitSystemName } from '../units/index.js';
 import type { GaugeSpec } from './gauge-spec.js';
+import type { JobFacts } from './job-facts.js';
 
 /** A job as read from its file: whose cylinder, which procedure, which gauge, and how each port is held. SI inside. */
 export interface Job {
@@ -30,6 +31,8 @@ export interface Job {
   readonly condition: string;
   /** ISO date, or null when not stated. */
   readonly received: string | null;
+  /** Further facts of item and work; empty: none is stated. */
+  readonly facts: JobFacts;
   /** Units the customer reads; null: the shop's own. */
   readonly units: UnitSystemName | null;
   /** Bound of an oil temperature change nobody measures, half-width over a dwell; absent: the procedure's. */

@@ -1,6 +1,6 @@
 import type { GaugeDescription } from '../gauge/index.js';
 import type { Cylinder, Fluid } from '../hydraulics/index.js';
-import type { Finding, TestPlan } from '../procedure/index.js';
+import type { Finding, JobFacts, TestPlan } from '../procedure/index.js';
 
 /** The first link of a test's chain: everything as it was when the test started. Plain JSON, hashed as RFC 8785. */
 export interface TestHeader {
@@ -21,6 +21,8 @@ export interface TestHeader {
   readonly cylinder: Cylinder & { readonly serial: string; readonly maker: string; readonly model: string };
   readonly condition: string;
   readonly received: string | null;
+  /** Absent where the job states none. */
+  readonly facts?: JobFacts;
   readonly fluid: Fluid;
   readonly plan: TestPlan;
   /** What spoke against the test before it began, and who overruled it and why. */

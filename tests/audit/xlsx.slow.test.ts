@@ -34,7 +34,11 @@ it.each(customers)('a workbook holds every reading and no formula, for customer 
   const readings = sampleReadings({ seconds: 20 }).map((reading, index) =>
     index === 4 ? { ...reading, pressurePa: null, oilK: null, flags: 1 } : reading,
   );
-  writeTest(store, sampleHeader('T-2026-0001', { customer }), asInputs(readings));
+  writeTest(
+    store,
+    sampleHeader('T-2026-0001', { customer, facts: { purpose: 'complaint', workDone: customer } }),
+    asInputs(readings),
+  );
   const book = read(await exportXlsx(store, 'T-2026-0001', unitSystems.bar));
   expect(Object.keys(book)).toEqual(['Test', 'Stages', 'Trace']);
   expect(
@@ -44,6 +48,7 @@ it.each(customers)('a workbook holds every reading and no formula, for customer 
   ).toEqual([]);
   const facts = Object.fromEntries((book.Test ?? []).map(([name, value]) => [name?.[0], value?.[0]]));
   expect(facts.customer).toBe(customer);
+  expect(facts).toMatchObject({ purpose: 'complaint', 'work done': customer });
   expect(facts.record).toBe(store.test('T-2026-0001').head);
   const [names = [], ...rows] = book.Trace ?? [];
   expect(names.map(([name]) => name)).toEqual(['time, s', 'pressure, bar', 'oil, °C', 'flags']);

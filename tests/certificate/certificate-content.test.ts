@@ -242,3 +242,25 @@ test('a hold judged by looking and by the cup says so, and claims no decision ru
   expect(german.verdict.lines[0]).toMatch(/durch Besichtigung beurteilt; aufgefangen 0.mL in 3.min, zulässig weniger/);
   expect(german.resultNotes.join(' ')).toContain('weniger als 1 Tropfen in 3\u00a0min');
 });
+
+test.each([
+  ['en', 'after repair', 'load-holding valve on A; taken off for the test'],
+  ['de', 'nach Instandsetzung', 'load-holding valve on A; für die Prüfung abgebaut'],
+] as const)(
+  'facts that the job states stand in the groups of item and work (%s), and nowhere without them',
+  (language, purpose, valves) => {
+    const facts = {
+      purpose: 'after repair',
+      part: 'PN 20-4471',
+      valves: { name: 'load-holding valve on A', tested: 'without' },
+      torques: [{ part: 'head', torque: '450 N m', tool: 'TW 12' }],
+    } as const;
+    const values = (input: CertificateInput) =>
+      certificateContent(input).groups.map((group) => group.facts.map(({ value }) => value));
+    const plain = samplePass({ language });
+    const stated = values({ ...plain, header: { ...plain.header, facts } });
+    expect(stated[0]).toEqual([...(values(plain)[0] ?? []), 'PN 20-4471', valves]);
+    expect(stated[1]).toEqual(expect.arrayContaining([purpose, 'head 450 N m (TW 12)']));
+    expect(stated[1]).toHaveLength((values(plain)[1]?.length ?? 0) + 2);
+  },
+);

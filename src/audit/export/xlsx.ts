@@ -1,7 +1,7 @@
 import type { Cell, Row, Sheet } from 'write-excel-file/node';
 import type { PortResult, StageResult } from '../../evaluation/index.js';
 import type { Reading } from '../../gauge/index.js';
-import { gaugesInTest } from '../../procedure/index.js';
+import { gaugesInTest, namedFacts } from '../../procedure/index.js';
 import { corrected, type Store, type StoredTest } from '../../record/index.js';
 import { DwellmarkError, shownUnit, spell, type UnitSystem, valueIn } from '../../units/index.js';
 
@@ -53,6 +53,7 @@ function testRows(stored: StoredTest): Row[] {
     ['customer', header.customer],
     ['work order', header.workOrder],
     ['cylinder', [cylinder.maker, cylinder.model, cylinder.serial].filter((part) => part !== '').join(' ')],
+    ...namedFacts(header.facts ?? {}),
     ['procedure', `${plan.procedure.title}, revision ${plan.procedure.revision}`],
     ['limits set by', plan.procedure.source],
     ['gauges', (gauges.length > 0 ? gauges : [plan.gauge.serial]).join(', ')],

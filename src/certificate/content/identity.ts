@@ -1,8 +1,10 @@
 import type { Reading } from '../../gauge/index.js';
+import { type FactRow, factRows } from '../../procedure/index.js';
 import type { TestHeader } from '../../record/index.js';
 import { formatSignificant, shownUnit, valueIn } from '../../units/index.js';
 import type { CertificateInput } from '../input.js';
 import type { Figures } from '../words/figures.js';
+import type { WordKey } from '../words/word-keys.js';
 import type { Words } from '../words/words.js';
 import type { Fact, FactGroup } from './content.js';
 import { gaugeFacts } from './gauge-facts.js';
@@ -48,8 +50,39 @@ function itemFacts(header: TestHeader, words: Words, figures: Figures): readonly
     { label: words.say('label.condition'), value: header.condition || '–' },
     { label: words.say('label.received'), value: header.received === null ? '–' : figures.date(header.received) },
     { label: words.say('label.fluid'), value: header.fluid.name },
+    ...jobFacts(header, 'item', words),
   ];
 }
+
+const factLabels = {
+  part: 'label.part',
+  asset: 'label.asset',
+  place: 'label.machine',
+  sensor: 'label.sensor',
+  valves: 'label.valves',
+  purpose: 'label.purpose',
+  order: 'label.order',
+  workDone: 'label.work-done',
+  sealKit: 'label.seal-kit',
+  torque: 'label.torque',
+  cleanliness: 'label.cleanliness',
+} as const satisfies Record<FactRow['name'], WordKey>;
+
+/** What the job states beyond what every test has. */
+const jobFacts = ({ facts = {} }: TestHeader, of: FactRow['of'], words: Words): readonly Fact[] =>
+  factRows(facts)
+    .filter((row) => row.of === of)
+    .map(({ name, text }) => ({
+      label: words.say(factLabels[name]),
+      value:
+        name === 'valves'
+          ? words.say(facts.valves?.tested === 'with' ? 'sentence.valves-with' : 'sentence.valves-without', {
+              valves: text,
+            })
+          : name === 'purpose'
+            ? words.term(text)
+            : text,
+    }));
 
 /** The cylinder's rated pressure, and that of a chamber that has its own. */
 const ratedText = ({ cylinder, plan }: TestHeader, figures: Figures): string =>
@@ -86,6 +119,7 @@ function workFacts(header: TestHeader, oil: OilRange | null, words: Words, figur
       value: [header.customer, header.customerAddress ?? ''].filter(isGiven).join('; '),
     },
     { label: words.say('label.work-order'), value: header.workOrder },
+    ...jobFacts(header, 'work', words),
     {
       label: words.say('label.place'),
       value: [header.shop.address, together(header.bench)].filter(isGiven).join('; '),

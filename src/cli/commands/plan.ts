@@ -1,6 +1,14 @@
 import { findShop, prepare } from '../../bench/index.js';
 import type { PortName } from '../../hydraulics/index.js';
-import { cautionLines, cautionsOf, type Procedure, planLines, stepLines } from '../../procedure/index.js';
+import {
+  cautionLines,
+  cautionsOf,
+  namedFacts,
+  type Procedure,
+  planLines,
+  stepLines,
+  wrap,
+} from '../../procedure/index.js';
 import { DwellmarkError, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { exitCodes } from '../exit-codes.js';
@@ -33,16 +41,24 @@ export async function run(job: string, options: PlanOptions): Promise<void> {
     sayJson({
       figures,
       findings: spellAll(findings, system),
+      facts: read.facts,
       steps: stepsOf(procedure),
       cautions: spellAll(cautionsOf(read, ports, procedure.subject), system),
     });
   else {
     const parts = [
       planLines(figures, findings, system),
+      namedFacts(read.facts).flatMap(([name, text], index) => [
+        ...(index === 0 ? ['JOB'] : []),
+        ...wrap(`${name.padEnd(17)} ${text}`, 2, 20),
+      ]),
       stepLines(procedure),
       cautionLines(read, ports, procedure.subject, system),
     ];
-    for (const line of parts.flatMap((lines, index) => (index === 0 ? lines : ['', ...lines]))) say(line);
+    for (const line of parts
+      .filter((lines) => lines.length > 0)
+      .flatMap((lines, index) => (index === 0 ? lines : ['', ...lines])))
+      say(line);
   }
   process.exitCode = findings.some((finding) => finding.grade === 'stop') ? exitCodes.undecided : exitCodes.done;
 }

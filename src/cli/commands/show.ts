@@ -8,7 +8,7 @@ import {
   testChecker,
 } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
-import { gaugesInTest, type TestPlan } from '../../procedure/index.js';
+import { gaugesInTest, namedFacts, type TestPlan } from '../../procedure/index.js';
 import { systemOf } from '../../quality/index.js';
 import { corrected, openStore, type Store, type StoredTest } from '../../record/index.js';
 import { DwellmarkError, spell, type UnitSystem, unitSystems } from '../../units/index.js';
@@ -88,6 +88,12 @@ function head(stored: StoredTest): string[] {
     `cylinder ${[cylinder.maker, cylinder.model, cylinder.serial].filter((text) => text !== '').join(' ')}`,
     `${plan.procedure.title}, revision ${plan.procedure.revision}${plan.procedure.asShipped ? '' : " (the shop's own text)"}; limits set by: ${plan.procedure.source}`,
     `${gaugesText(plan)}; run by ${header.technician}`,
+    ...wrapped(
+      namedFacts(header.facts ?? {})
+        .map(([name, text]) => `${name}: ${text}`)
+        .join('; '),
+      0,
+    ).filter((line) => line !== ''),
   ];
 }
 

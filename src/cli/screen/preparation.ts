@@ -1,5 +1,5 @@
 import type { Prepared } from '../../bench/index.js';
-import { cautionsFor, type Finding } from '../../procedure/index.js';
+import { cautionsFor, type Finding, type JobFacts, namedFacts } from '../../procedure/index.js';
 import { formatQuantity, pressureDecimals, spell, type UnitSystem } from '../../units/index.js';
 import type { Dialogue } from './dialogue.js';
 import { harmless, type Line, type Style, span, wrapText } from './frame.js';
@@ -113,6 +113,7 @@ function jobLines({ job, plan, gauge }: Prepared, system: UnitSystem, technician
     ['rated', formatQuantity(cylinder.ratedPressurePa, 'pressure', system.pressure, pressureDecimals(system.pressure))],
     ['procedure', `${plan.procedure.title}, revision ${plan.procedure.revision}`],
     ['gauge', gauge.serial],
+    ...namedFacts(seenAtBench(job.facts)).map(([name, text]): [string, string] => [name, text]),
     ...plan.ports.flatMap((port): [string, string][] => [
       [
         `port ${port.port}`,
@@ -125,10 +126,17 @@ function jobLines({ job, plan, gauge }: Prepared, system: UnitSystem, technician
     ]),
   ];
   return facts.map(([name, text]) => [
-    span(`${name.padStart(13)}  `, 'dim'),
+    span(`${name.padStart(14)}  `, 'dim'),
     span(harmless(text), name === 'serial' ? 'bold' : 'plain'),
   ]);
 }
+
+/** Facts to compare with what lies on the bench. */
+const seenAtBench = ({ purpose, part, valves }: JobFacts): JobFacts => ({
+  ...(purpose === undefined ? {} : { purpose }),
+  ...(part === undefined ? {} : { part }),
+  ...(valves === undefined ? {} : { valves }),
+});
 
 const gradeStyle: Readonly<Record<Finding['grade'], Style>> = { stop: 'bad', warn: 'warn', note: 'dim' };
 

@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { type Fluid, findFluid, fluidNames, userFluid } from '../../hydraulics/index.js';
 import { temperatureK } from '../../units/index.js';
 import { quantity, words } from './fields.js';
+import { ofFluid } from './job-facts-table.js';
 import { nearWord } from './near-word.js';
 import { refusal, type TomlText } from './toml-text.js';
 
@@ -17,6 +18,7 @@ export const fluidTable = z.strictObject({
   viscosity_at: quantity('temperature', '"40 °C"').optional(),
   air: quantity('ratio', '"0.5 %"', 'not negative').optional(),
   source: words('"data sheet of …"').optional(),
+  ...ofFluid,
 });
 
 /** The fluid of a job. Figures stated beside a kind stand in for that kind's. */

@@ -13,6 +13,7 @@ import { isoDate, line, quantity, words } from './fields.js';
 import { fluidOf, fluidTable } from './fluid-table.js';
 import { gaugeOf, gaugeTable } from './gauge-table.js';
 import { impossibleHold } from './impossible-hold.js';
+import { factsOf, ofCylinder, ofJob } from './job-facts-table.js';
 import { readToml, refusal, shaped, type TomlText } from './toml-text.js';
 
 const kinds = [
@@ -43,6 +44,7 @@ const cylinderTable = z.strictObject({
     .array(quantity('length', '"63 mm"'))
     .min(2, 'a telescopic cylinder has at least two stages')
     .optional(),
+  ...ofCylinder,
 });
 
 const portTable = z.strictObject({
@@ -67,6 +69,7 @@ const jobTable = (data: TomlText['data']) =>
     procedure: words('"cylinder-proof"'),
     gauge: typeof data.gauge === 'object' ? gaugeTable : words('"SN 40117"'),
     oil_probe: words('"OT 12"').optional(),
+    ...ofJob,
     condition: line().optional(),
     received: isoDate('2026-03-14').optional(),
     units: z.enum(units).optional(),
@@ -135,6 +138,7 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
     ports: portsOf(document, table.port, cylinder),
     condition: table.condition ?? '',
     received: table.received ?? null,
+    facts: factsOf(document, table),
     units: table.units ?? null,
     ...(table.oil_temperature_change === undefined
       ? {}
