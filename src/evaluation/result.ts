@@ -126,6 +126,8 @@ export interface StageResult {
   readonly temperatureToExplainK: number | null;
   readonly leakM3PerS: number | null;
   readonly leakUncertaintyM3PerS: number | null;
+  /** How far the rod drifts in 10 min for that leak, m; absent: no piston, or no leak could be told. */
+  readonly rodDriftM?: number;
   /** The governing limit as a drop over the demanded dwell. */
   readonly allowedDropPa: PressureDifference | null;
   readonly governingLimit: AllowedDecay | null;

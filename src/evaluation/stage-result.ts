@@ -1,3 +1,5 @@
+import { driftM } from '../hydraulics/index.js';
+import type { PortPlan } from '../procedure/index.js';
 import { pressureDifferencePa, pressurePa } from '../units/index.js';
 import { compareStages, stagesComparedFlag } from './compare-stages.js';
 import type { DwellContext } from './context.js';
@@ -192,6 +194,7 @@ function evaluated(
     temperatureToExplainK: Math.abs(loss.dropPa) / port.trapped.thermalPaPerK,
     leakM3PerS: leak.leakM3PerS,
     leakUncertaintyM3PerS: leak.expandedU,
+    ...rodDrift(port, leak),
     allowedDropPa: limit?.allowedDropPa ?? null,
     governingLimit: limit?.limit ?? null,
     judged: stage.judge ?? 'leak',
@@ -204,6 +207,15 @@ function evaluated(
   };
   return withComparison(result, context.previousStages);
 }
+
+/** Drift is told over this time, s. */
+const driftS = 600;
+
+/** A leak that is told from none, as a drift of the rod. */
+const rodDrift = ({ pistonAreaM2 }: PortPlan, { leakM3PerS, expandedU }: LeakRate): Pick<StageResult, 'rodDriftM'> =>
+  pistonAreaM2 !== undefined && pistonAreaM2 > 0 && leakM3PerS > expandedU
+    ? { rodDriftM: driftM(leakM3PerS * driftS, pistonAreaM2) }
+    : {};
 
 /** Adds how this stage's leak stands to that of the latest earlier stage whose leak was clear. */
 function withComparison(result: StageResult, previous: readonly StageResult[]): StageResult {

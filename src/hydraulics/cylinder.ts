@@ -3,7 +3,14 @@ import type { Pressure } from '../units/index.js';
 /** The ports of a cylinder: A at the cap end, B at the rod end. */
 export type PortName = 'A' | 'B';
 
-export type CylinderKind = 'double-acting' | 'double-rod' | 'single-acting' | 'plunger' | 'telescopic';
+/** A single-acting cylinder is pushed out at port A, or pulled in at port B. */
+export type CylinderKind =
+  | 'double-acting'
+  | 'double-rod'
+  | 'single-acting'
+  | 'single-acting pull'
+  | 'plunger'
+  | 'telescopic';
 
 /** Where the piston stands during a hold. */
 export type PistonPosition = 'extended' | 'retracted' | 'mid-stroke restrained';
@@ -23,4 +30,6 @@ export interface Cylinder {
   readonly barrelOutsideM?: number;
   /** Bores of the stages of a telescopic cylinder, largest first. */
   readonly stageBoresM?: readonly number[];
+  /** Strokes of those stages, in the same order; absent: taken as equal. */
+  readonly stageStrokesM?: readonly number[];
 }

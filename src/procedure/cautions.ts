@@ -46,6 +46,24 @@ export function cautionsFor(
   return [...particular(moment, job, port), ...always[moment]];
 }
 
+/**
+ * The dangers that stand first on a card, in a few sentences: what has killed and maimed, and what this cylinder adds to
+ * it. The cautions of each moment say more.
+ */
+export function dangersOf(job: Job, ports: readonly JobPort[], subject: Procedure['subject']): readonly string[] {
+  const own = subject === 'plugged lines' ? [] : ports.flatMap((port) => particular('before pressure', job, port));
+  return [
+    'Nobody in line with the rod, the plugs or the hose ends.',
+    'Never feel for a leak: a jet from {pressure:689476} on breaks the skin, and even a small wound is a surgical emergency.',
+    'Pump off is not pressure off. A gauge at zero is not a cylinder at zero.',
+    ...new Set(own),
+    ...(ports.some(({ opposite }) => opposite !== 'open') && subject !== 'plugged lines'
+      ? [always['before a closed port'][0] ?? '']
+      : []),
+    closing,
+  ];
+}
+
 function particular(moment: CautionMoment, job: Job, port: JobPort): string[] {
   const cautions: string[] = [];
   const { kind } = job.cylinder;

@@ -1,5 +1,5 @@
 export { type CalibrationPolicy, usualCalibrationPolicy } from './calibration-policy.js';
-export { type CautionMoment, cautionsFor } from './cautions.js';
+export { type CautionMoment, cautionsFor, dangersOf } from './cautions.js';
 export type { CalibrationPoint, CalibrationSpec, Correction, GaugeSpec, OilProbeSpec } from './gauge-spec.js';
 export type { Job, JobBench, JobGauge, JobPort } from './job.js';
 export { type FactRow, factRows, type JobFacts, namedFacts, purposes } from './job-facts.js';
@@ -16,6 +16,7 @@ export {
   gaugeStabilityPa,
   resolvableDropPa,
 } from './plan/resolvable.js';
+export { cardLines } from './plan/text/card.js';
 export { cautionLines, cautionsOf } from './plan/text/caution-lines.js';
 export { type CoursePart, type CoursePiece, expectedCourse } from './plan/text/expected-course.js';
 export { planLines } from './plan/text/plan-text.js';

@@ -19,6 +19,8 @@ export interface Job {
   readonly testPressureMaxPa?: Pressure;
   /** Who says that the end stops of a plunger or of stages bear the thrust of the test; absent: nobody. */
   readonly endStops?: string;
+  /** Who says that the oil of a telescopic cylinder's retract rings can leave at every stage; absent: nobody. */
+  readonly retractPassages?: string;
   readonly fluid: Fluid;
   /** Free air in the oil at atmospheric pressure, fraction of the volume; absent: taken as none, and said so. */
   readonly airFraction?: number;

@@ -56,6 +56,8 @@ export interface PortPlan {
   /** A gauge of its own at the opposite port; absent: none, or the gauge gives both pressures. */
   readonly oppositeGauge?: GaugeSpec;
   readonly trapped: TrappedOil;
+  /** Area on which this port's oil pushes the piston, m2: a leak over it is a drift of the rod. Absent: plugged lines, old plans. */
+  readonly pistonAreaM2?: number;
   /** How heat of compression leaves the oil shut in; absent in plans of evaluation 4 and before. */
   readonly heat?: HeatOfHold;
   readonly stages: readonly StagePlan[];
@@ -113,6 +115,8 @@ export interface StrokeLimits {
 export interface StiffnessDemand {
   /** Pump or booster delivery, m3/s, when the bench states it; the rise alone is judged when absent. */
   readonly flowM3PerS?: number;
+  /** At that delivery the pressure would rise faster than the plan allows: a part of it leaves over a valve. */
+  readonly flowAtMost?: true;
   /** Oil for one booster stroke, m3. */
   readonly strokeM3?: number;
   /** Oil the volume needs from zero to the target of the last stage, m3, with its standard uncertainty. */

@@ -31,6 +31,12 @@ describe('the figures of a dwell', () => {
     expect(result.leakM3PerS).toBeCloseTo((3.92699e-3 / 1.5e9) * (result.ratePaPerS ?? 0), 16);
   });
 
+  it('the leak is a drift of the rod in 10 min, leak over piston area (pi/4 0.1 2); none is told of a tight hold', () => {
+    expect(result.rodDriftM).toBeCloseTo(((result.leakM3PerS ?? 0) * 600) / 7.85398e-3, 8);
+    expect((result.rodDriftM ?? 0) * 1e3).toBeCloseTo(0.13, 1);
+    expect(hold({}).rodDriftM).toBeUndefined();
+  });
+
   it('start and end are as read, and differ from the loss by no more than their means are unsure', () => {
     expect((result.startPa ?? 0) - (result.endPa ?? 0)).toBeCloseTo(result.plainDropPa ?? 0, 6);
     expect(Math.abs((result.plainDropPa ?? 0) - (result.dropPa ?? 0))).toBeLessThan((2e5 * 3) / 300 + 2e3);

@@ -55,6 +55,7 @@ export function holdContext(choices: HoldChoices = {}): DwellContext {
       thermalUPaPerK: choices.thermalUPaPerK ?? 1e5,
       basis: 'bore x stroke; oil 1.5 GPa',
     },
+    pistonAreaM2: (Math.PI / 4) * 0.1 ** 2,
     stages: [stage],
     overpressurePa: pressurePa(choices.overpressurePa ?? 1.06 * targetPa),
     oppositeLimitPa: pressurePa(10e5),

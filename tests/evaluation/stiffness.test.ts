@@ -84,6 +84,34 @@ describe('what a rise takes', () => {
   });
 });
 
+describe('a power pack that works on its relief valve', () => {
+  // 62.8 mL to 240 bar at 7 bar/s takes 1.83 mL/s; the pump delivers 33 mL/s, and the rest goes over the valve.
+  const pumped = (flowM3PerS: number, flowAtMost?: true) =>
+    samplePort({ stiffness: { ...port.stiffness, flowM3PerS, ...(flowAtMost ? { flowAtMost } : {}) } });
+  const seen = { ...unseen, rise: rise() };
+
+  it('makes no tight cylinder inconclusive, planned so or not', () => {
+    for (const held of [pumped(33e-6, true), pumped(33e-6), pumped(4e-6)]) {
+      const { verdict, finding, text } = checkStiffness(held, seen, facts({}));
+      expect([verdict, finding]).toEqual(['not-checked', 'not known']);
+      expect(text).toContain('may leave over its relief valve');
+    }
+  });
+
+  it('never proves the cylinder by a flow that is too quick, and a flow that fits still does', () => {
+    expect(checkStiffness(pumped(1.8e-6, true), seen, facts({})).verdict).toBe('not-checked');
+    expect(checkStiffness(pumped(1.8e-6), seen, facts({})).verdict).toBe('agrees');
+  });
+
+  it('still shows a shut valve: even all of its flow is too little', () =>
+    expect(checkStiffness(pumped(0.25e-6, true), seen, facts({})).verdict).toBe('too-stiff'));
+
+  it('air still shows in the bow of the rise', () => {
+    const aired = { ...unseen, rise: rise({ airShare: 0.01 }) };
+    expect(checkStiffness(pumped(33e-6, true), aired, facts({})).finding).toBe('free air');
+  });
+});
+
 describe('the bow of a rise', () => {
   const airOf = (seen: ReturnType<typeof rise>): number => {
     const [section] = riseSections(seen);

@@ -8,7 +8,14 @@ import {
 } from '../../src/hydraulics/index.js';
 import { DwellmarkError } from '../../src/units/index.js';
 
-const kinds: readonly CylinderKind[] = ['double-acting', 'double-rod', 'single-acting', 'plunger', 'telescopic'];
+const kinds: readonly CylinderKind[] = [
+  'double-acting',
+  'double-rod',
+  'single-acting',
+  'single-acting pull',
+  'plunger',
+  'telescopic',
+];
 const positions: readonly PistonPosition[] = ['extended', 'retracted', 'mid-stroke restrained'];
 const opposites: readonly OppositePort[] = ['open', 'blocked', 'gauge'];
 const everyHold = kinds.flatMap((kind) =>

@@ -89,7 +89,17 @@ function leakNote(ports: readonly PortResult[], plan: TestPlan, words: Words, fi
       }),
     ];
   });
-  return sources.length === 0 ? '' : words.say('sentence.leak-rule', { sources: sources.join('; ') });
+  const drifts = ports.flatMap((port) =>
+    port.stages.flatMap((stage) =>
+      stage.rodDriftM === undefined
+        ? []
+        : [`${holdName(port, stage, words)} ${figures.spelled(`{length:${stage.rodDriftM}}`)}`],
+    ),
+  );
+  return [
+    ...(sources.length === 0 ? [] : [words.say('sentence.leak-rule', { sources: sources.join('; ') })]),
+    ...(drifts.length === 0 ? [] : [words.say('sentence.leak-drift', { drifts: drifts.join('; ') })]),
+  ].join(' ');
 }
 
 function withUncertainty(

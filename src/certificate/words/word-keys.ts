@@ -150,6 +150,7 @@ export const wordKeys = {
     'limit-leak',
     'leak-rule',
     'leak-from',
+    'leak-drift',
     'nothing-seen',
     'no-observation',
     'drops-counted',

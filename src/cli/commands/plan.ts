@@ -1,8 +1,10 @@
 import { findShop, prepare } from '../../bench/index.js';
 import type { PortName } from '../../hydraulics/index.js';
 import {
+  cardLines,
   cautionLines,
   cautionsOf,
+  dangersOf,
   namedFacts,
   type Procedure,
   planLines,
@@ -17,9 +19,10 @@ import { pickedJob } from '../shop/picked-job.js';
 
 export interface PlanOptions extends CommonOptions {
   readonly port?: PortName;
+  readonly full?: boolean;
 }
 
-/** `dwellmark plan`: what the test will need, and what speaks against it. A job with its own gauge needs no shop. */
+/** `dwellmark plan`: the card for the bench, or with `--full` all of the plan. A job with its own gauge needs no shop. */
 export async function run(job: string, options: PlanOptions): Promise<void> {
   const shop = shopIfAny(options.shop);
   const {
@@ -45,6 +48,8 @@ export async function run(job: string, options: PlanOptions): Promise<void> {
       steps: stepsOf(procedure),
       cautions: spellAll(cautionsOf(read, ports, procedure.subject), system),
     });
+  else if (options.full !== true)
+    for (const line of cardLines(figures, findings, dangersOf(read, ports, procedure.subject), system)) say(line);
   else {
     const parts = [
       planLines(figures, findings, system),

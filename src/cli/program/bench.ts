@@ -7,7 +7,8 @@ export function bench(program: Command): void {
   command(program, 'plan', 'what a test will need, and what speaks against it')
     .argument('<job>', 'job file (TOML), or a work order or cylinder serial in jobs/; - for stdin', orStdin('toml'))
     .option('--port <name>', 'only this port', port)
-    .addHelpText('after', examples('dwellmark plan jobs/ram-12.toml'))
+    .option('--full', 'every figure, note, step and caution')
+    .addHelpText('after', examples('dwellmark plan jobs/ram-12.toml', 'dwellmark plan WO-2207 --full'))
     .action(async (job, options) => (await import('../commands/plan.js')).run(job, options));
 
   const gauge = program.command('gauge').description('gauges: ports found, gauges known, live readings, calibrations');

@@ -54,7 +54,7 @@ function stageLines(stage: StageResult, system: UnitSystem): string[] {
   lines.push(
     `    ${level(stage.startPa)} to ${level(stage.endPa)} ${unit} in ${spellDuration(stage.dwellS)} (level ± ${difference(stage.levelUncertaintyPa)}, ${stage.readings} readings)`,
     ...wrapped(`drop ${dropText(stage, pair)}${allowed}; resolves ${difference(stage.smallestResolvableDropPa)}`, 4),
-    `    leak ${pair('flow', stage.leakM3PerS, stage.leakUncertaintyM3PerS)}`,
+    `    leak ${pair('flow', stage.leakM3PerS, stage.leakUncertaintyM3PerS)}${driftText(stage)}`,
   );
   if (stage.judged !== undefined) lines.push(...accountLines(stage, difference));
   if (stage.temperatureCorrected && stage.thermalDropPa !== null)
@@ -91,6 +91,10 @@ function accountLines(
     `    judged: ${judged === 'leak' ? 'loss by leaks' : 'plain drop'}`,
   ];
 }
+
+/** The leak found as the rod would show it. */
+export const driftText = ({ rodDriftM }: StageResult): string =>
+  rodDriftM === undefined ? '' : `, {length:${rodDriftM}} of rod drift in 10 min`;
 
 type Pair = (mark: 'difference' | 'flow', si: number | null, u: number | null) => string;
 

@@ -1,5 +1,6 @@
 import type { PortResult, Verdict } from '../../evaluation/index.js';
 import { spell } from '../../units/index.js';
+import { driftText } from '../report/result-text.js';
 import type { BenchView } from './bench-view.js';
 import { harmless, type Line, type Style, span, wrapText } from './frame.js';
 
@@ -43,9 +44,14 @@ function portLines(port: PortResult, { system }: BenchView, width: number, withA
   for (const text of wrapText(harmless(spell(port.reason, system)), width - 8)) lines.push([span(`     ${text}`)]);
   const leaking = port.stages.findLast((stage) => stage.leakM3PerS !== null);
   if (leaking?.leakM3PerS != null && leaking.leakUncertaintyM3PerS !== null)
-    lines.push([
-      span(spell(`     leak {flow:${leaking.leakM3PerS}} ± {flow:${leaking.leakUncertaintyM3PerS}} (95 %)`, system)),
-    ]);
+    for (const text of wrapText(
+      spell(
+        `leak {flow:${leaking.leakM3PerS}} ± {flow:${leaking.leakUncertaintyM3PerS}} (95 %)${driftText(leaking)}`,
+        system,
+      ),
+      width - 8,
+    ))
+      lines.push([span(`     ${text}`)]);
   const next = leaking?.diagnosis?.tryNext ?? [];
   if (withAdvice && port.verdict !== 'pass' && next.length > 0)
     for (const text of wrapText(spell(`try: ${next.join('; ')}`, system), width - 8))

@@ -9,7 +9,7 @@ import { type OilTaken, oilTaken, type SolidOil } from './oil-taken.js';
 import { type OppositeSeen, pistonSealWord } from './opposite-port.js';
 import { riseSections } from './rise-sections.js';
 import type { SeenRise } from './rise-watch.js';
-import { airWords, notKnownWords, oilWords, stiffWords } from './words.js';
+import { airWords, flowAtMostWords, notKnownWords, oilWords, stiffWords } from './words.js';
 
 /** What one attempt showed of its stiffness. */
 export interface SeenAttempt {
@@ -115,6 +115,14 @@ function judged(
     return { ...figures, verdict: 'too-soft', finding: 'free air', text: airWords(port, air.share, air.limit) };
   const u = rootSumSquares(expected.relU * expected.slowM3PerPa, seen.relU * seen.leastM3PerPa);
   const soft = seen.leastM3PerPa > expected.slowM3PerPa + softAt * u;
+  // What a pump delivered is the most that went in: the rest left over its relief valve.
+  if (taken.knownBy === 'flow' && (soft || port.stiffness.flowAtMost))
+    return {
+      ...figures,
+      verdict: 'not-checked',
+      finding: 'not known',
+      text: flowAtMostWords(port, expected, seen, air?.detectable ?? null),
+    };
   const finding = soft ? 'more oil' : 'cylinder';
   const text = oilWords(port, expected, seen, finding, air?.detectable ?? null);
   return { ...figures, verdict: soft ? 'too-soft' : 'agrees', finding, text };

@@ -53,10 +53,18 @@ export function oilWords(
 ): string {
   const figures = oilFigures(port, expected, seen);
   if (finding === 'cylinder') return `${figures}; ${bowWords(detectable)}`;
-  const flow = seen.knownBy === 'flow' ? 'a pump that delivers less than stated, ' : '';
   const air = detectable === null ? 'trapped air, ' : '';
-  return `${figures}: ${flow}${air}a soft hose, a leak, a piston that is not bottomed, or oil that passes it into a shut-off volume`;
+  return `${figures}: ${air}a soft hose, a leak, a piston that is not bottomed, or oil that passes it into a shut-off volume`;
 }
+
+/** The pump delivered more than the cylinder needs, as it does on its relief valve. */
+export const flowAtMostWords = (
+  port: PortPlan,
+  expected: ExpectedRise,
+  seen: SolidOil,
+  detectable: number | null,
+): string =>
+  `${oilFigures(port, expected, seen)}, at the most: what a pump delivers may leave over its relief valve, so the readings do not show by themselves that the gauge was joined to the cylinder; ${bowWords(detectable)}`;
 
 /** How much oil went in is not known. */
 export const notKnownWords = (detectable: number | null): string =>

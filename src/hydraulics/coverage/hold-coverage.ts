@@ -56,6 +56,8 @@ function endParts(kind: CylinderKind, port: PortName): Loaded {
       return { loaded: [...capEnd, parts.rodSeal, parts.gland, parts.head], unloaded: [parts.wiper] };
     case 'single-acting':
       return { loaded: capEnd, unloaded: [parts.head, parts.wiper] };
+    case 'single-acting pull':
+      return { loaded: rodEnd, unloaded: [parts.cap] };
     case 'double-acting':
       return port === 'A' ? { loaded: capEnd, unloaded: rodEnd } : { loaded: rodEnd, unloaded: capEnd };
     case 'double-rod':
@@ -89,12 +91,11 @@ function barrelParts(kind: CylinderKind, port: PortName, position: PistonPositio
 const atFarEnd = (port: PortName, position: PistonPosition): boolean =>
   position === (port === 'A' ? 'extended' : 'retracted');
 
+const isSingleActing = (kind: CylinderKind): boolean => kind === 'single-acting' || kind === 'single-acting pull';
+
 /** Whether a piston with a seal stands between this port's chamber and another one. */
 const hasPiston = (kind: CylinderKind, port: PortName): boolean =>
-  kind === 'double-acting' ||
-  kind === 'double-rod' ||
-  kind === 'single-acting' ||
-  (kind === 'telescopic' && port === 'B');
+  kind === 'double-acting' || kind === 'double-rod' || isSingleActing(kind) || (kind === 'telescopic' && port === 'B');
 
 function remarksOn(
   kind: CylinderKind,
@@ -124,7 +125,7 @@ function pistonRemarks(
   other: PortName,
 ): readonly string[] {
   if (opposite === 'open')
-    return kind === 'single-acting' ? [] : [`A leaking piston seal shows as oil at the open port ${other}.`];
+    return isSingleActing(kind) ? [] : [`A leaking piston seal shows as oil at the open port ${other}.`];
   if (opposite === 'gauge')
     return [
       'A leaking piston seal shows as pressure at the other port that rises while this one falls, until both move together.',
@@ -138,9 +139,12 @@ function pistonRemarks(
       ];
 }
 
+const atBreather = 'A leaking piston seal shows as oil at the breather or drain.';
+
 const kindRemarks: Readonly<Partial<Record<CylinderKind, readonly string[]>>> = {
   'double-rod': ['A double-rod cylinder with a leaking piston drifts under load even with both ports shut.'],
-  'single-acting': ['A leaking piston seal shows as oil at the breather or drain.'],
+  'single-acting': [atBreather],
+  'single-acting pull': [atBreather],
   plunger: ['A plunger has no piston seal: whatever leaks, leaks outside. Its stroke must end at a stop.'],
   telescopic: [
     'Bleed a telescopic cylinder at its top; its stages move out in order, largest first.',

@@ -4,6 +4,7 @@ const portsOf: Readonly<Record<CylinderKind, readonly PortName[]>> = {
   'double-acting': ['A', 'B'],
   'double-rod': ['A', 'B'],
   'single-acting': ['A'],
+  'single-acting pull': ['B'],
   plunger: ['A'],
   telescopic: ['A', 'B'],
 };

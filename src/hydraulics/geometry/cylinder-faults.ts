@@ -22,15 +22,16 @@ export function cylinderFaults(cylinder: Cylinder): readonly CylinderFault[] {
   unless(positive(cylinder.ratedPressurePa), 'ratedPressurePa', 'the rated pressure must be more than zero');
   unless(cylinder.rodM >= 0 && Number.isFinite(cylinder.rodM), 'rodM', 'the rod must not be less than zero');
   unless(cylinder.rodM < cylinder.boreM, 'rodM', 'the rod is not thinner than the bore');
-  const needsRod = cylinder.kind === 'double-acting' || cylinder.kind === 'double-rod';
+  const needsRod = testablePorts(cylinder.kind).includes('B') && cylinder.kind !== 'telescopic';
   unless(
     !needsRod || cylinder.rodM > 0,
     'rodM',
-    `a ${cylinder.kind} cylinder with ports ${testablePorts(cylinder.kind).join(' and ')} needs a rod diameter`,
+    `a ${cylinder.kind} cylinder has oil around its rod: it needs a rod diameter`,
   );
   if (cylinder.barrelOutsideM !== undefined)
     unless(cylinder.barrelOutsideM > cylinder.boreM, 'barrelOutsideM', 'the barrel is not thicker than its bore');
   const bores = cylinder.stageBoresM ?? [];
+  const strokes = cylinder.stageStrokesM;
   if (cylinder.kind === 'telescopic') {
     unless(bores.every(positive), 'stageBoresM', 'every stage bore must be more than zero');
     unless(descending(bores), 'stageBoresM', 'the stage bores must be written largest first');
@@ -40,7 +41,22 @@ export function cylinderFaults(cylinder: Cylinder): readonly CylinderFault[] {
       'the bore is not that of the largest stage',
     );
     unless((bores.at(-1) ?? cylinder.boreM) > cylinder.rodM, 'rodM', 'the rod is not thinner than the last stage');
-  } else unless(bores.length === 0, 'stageBoresM', `a ${cylinder.kind} cylinder has no stages`);
+    if (strokes !== undefined) {
+      unless(strokes.every(positive), 'stageStrokesM', 'every stage stroke must be more than zero');
+      unless(strokes.length === bores.length, 'stageStrokesM', 'each stage bore needs one stage stroke');
+      const sumM = strokes.reduce((sum, strokeM) => sum + strokeM, 0);
+      unless(
+        Math.abs(sumM - cylinder.strokeM) < 1e-3,
+        'stageStrokesM',
+        'the stage strokes do not add up to the stroke',
+      );
+    }
+  } else
+    unless(
+      bores.length === 0 && strokes === undefined,
+      bores.length === 0 ? 'stageStrokesM' : 'stageBoresM',
+      `a ${cylinder.kind} cylinder has no stages`,
+    );
   return faults;
 }
 

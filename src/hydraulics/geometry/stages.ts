@@ -12,13 +12,13 @@ export interface TelescopicStage {
   readonly pushM2: number;
   /** Ring between this stage and the next on which oil at port B pulls; 0 when there is no retract chamber. */
   readonly pullM2: number;
-  /** Its share of the stroke; the stages are taken as equal. */
+  /** Its share of the stroke. */
   readonly strokeM: number;
 }
 
 /**
- * The stages of a telescopic cylinder; one stage, the bore itself, when no stage bores are given. Strokes of the stages
- * are taken as equal and sleeve walls as thin. `rodM` > 0 says that the cylinder is double-acting and is the diameter
+ * The stages of a telescopic cylinder; one stage, the bore itself, when no stage bores are given. Strokes that are not
+ * given are taken as equal, and sleeve walls as thin. `rodM` > 0 says that the cylinder is double-acting and is the diameter
  * of the innermost rod; with 0 nothing pulls it back but the load.
  * @example stages of 120, 100 and 80 mm: push areas 113.1, 78.5 and 50.3 cm2
  */
@@ -30,7 +30,7 @@ export function telescopicStages(cylinder: Cylinder): readonly TelescopicStage[]
       boreM,
       pushM2: circleM2(boreM),
       pullM2: cylinder.rodM > 0 ? circleM2(boreM) - circleM2(insideM) : 0,
-      strokeM: cylinder.strokeM / bores.length,
+      strokeM: cylinder.stageStrokesM?.[index] ?? cylinder.strokeM / bores.length,
     };
   });
 }

@@ -92,7 +92,8 @@ function geometricUM3(hold: ShutIn, chamberM3: number): number {
     chamberM3,
     chamberVolumeM3(hold.cylinder, hold.port, hold.port === 'A' ? 'extended' : 'retracted'),
   );
-  const chamberRelU = hold.cylinder.kind === 'telescopic' ? relU.stages : relU.chamber;
+  const { kind, stageStrokesM } = hold.cylinder;
+  const chamberRelU = kind === 'telescopic' && stageStrokesM === undefined ? relU.stages : relU.chamber;
   return rootSumSquares(chamberRelU * sweptM3, relU.line * hold.lineVolumeM3);
 }
 

@@ -72,6 +72,9 @@ export interface PortFigures {
   readonly oilUM3: number;
   /** The same pumped in too quickly for its heat to leave: the oil is stiffer then. */
   readonly oilQuickM3: number;
+  /** Oil to fill chamber and lines before any pressure, and how long the pump takes for it; null: its flow is not stated. */
+  readonly fillM3: number;
+  readonly fillS: number | null;
   readonly boosterStrokes: number | null;
   readonly pumpS: number | null;
   /** Energy stored at the test pressure. */
@@ -84,6 +87,8 @@ export interface PortFigures {
   readonly thrustOn: ThrustBearer | null;
   /** What the opposite port sees when it is closed; null when it is open or there is none. */
   readonly oppositePa: Pressure | null;
+  /** What the retract rings of a double-acting telescopic cylinder can see inside, port B open or not; absent: no such. */
+  readonly ringsPa?: Pressure;
   /** Warming of the oil when pumped up too fast for heat to leave, and the fall once that heat has left. */
   readonly heatOfCompressionK: TemperatureDifference;
   readonly heatFallPa: PressureDifference;

@@ -6,11 +6,18 @@ import {
   holdCoverage,
   intensifiedPressure,
   leakForDecayM3PerS,
+  type PortName,
   pistonForceN,
   storedEnergy,
   thrustBearer,
 } from '../../hydraulics/index.js';
-import { pressureDifferencePa, pressurePa, temperatureDifferenceK, temperatureK } from '../../units/index.js';
+import {
+  type Pressure,
+  pressureDifferencePa,
+  pressurePa,
+  temperatureDifferenceK,
+  temperatureK,
+} from '../../units/index.js';
 import type { GaugeSpec } from '../gauge-spec.js';
 import type { Job, JobPort } from '../job.js';
 import type { PortPlan, StagePlan } from '../plan-types.js';
@@ -100,6 +107,8 @@ export function portFigures(
     oilM3: oil.oilM3,
     oilUM3: oil.oilUM3,
     oilQuickM3: oil.oilM3 - (heatFallPa * trapped.volumeM3) / trapped.bulkModulusPa,
+    fillM3: trapped.volumeM3,
+    fillS: pumpFlowM3PerS === undefined ? null : trapped.volumeM3 / pumpFlowM3PerS,
     boosterStrokes:
       boosterStrokeM3 === undefined
         ? null
@@ -111,10 +120,18 @@ export function portFigures(
     rodRestrained: onCylinder && bearer === 'restraint',
     thrustOn: onCylinder ? (bearer ?? null) : null,
     oppositePa: closed ? (intensifiedPressure(job.cylinder, port, testPa) ?? null) : null,
+    ...ringsPa(job, procedure, port, testPa),
     heatOfCompressionK: heatOfCompressionK(job.fluid, workshop, pressureDifferencePa(testPa)),
     heatFallPa,
     stages: plan.stages.map((stage) => stageFigures(stage, plan, gauge, assumed)),
   };
+}
+
+/** While the stages move out at A, the oil of a retract ring may have no way to port B. */
+function ringsPa(job: Job, { subject }: Procedure, port: PortName, testPa: Pressure): Pick<PortFigures, 'ringsPa'> {
+  if (subject === 'plugged lines' || port === 'B' || job.cylinder.kind !== 'telescopic') return {};
+  const seenPa = intensifiedPressure(job.cylinder, port, testPa);
+  return seenPa === undefined ? {} : { ringsPa: seenPa };
 }
 
 function stageFigures(stage: StagePlan, plan: PortPlan, gauge: GaugeFigures, assumed: Assumed): StageFigures {

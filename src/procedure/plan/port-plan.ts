@@ -3,6 +3,7 @@ import {
   expectedStiffness,
   heatOfHold,
   holdCoverage,
+  pistonAreaM2,
   type ShutIn,
   type TrappedOil,
   thrustBearer,
@@ -50,6 +51,9 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
   const hold = shutIn(job, procedure, port);
   const oil = expectedStiffness(hold, pressurePa(0), lastPa);
   const { pumpFlowM3PerS, boosterStrokeM3 } = job.bench;
+  const onCylinder = procedure.subject === 'cylinder';
+  const rampMaxPaPerS = Math.min(...planned.map((stage) => stage.rampMaxPaPerS));
+  const quick = pumpFlowM3PerS !== undefined && (pumpFlowM3PerS * lastPa) / oil.oilM3 > rampMaxPaPerS;
   return {
     port: port.port,
     position: port.position,
@@ -59,6 +63,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
     ...(gauges.own === null ? {} : { gauge: gauges.own }),
     ...(gauges.opposite === null ? {} : { oppositeGauge: gauges.opposite }),
     trapped: plain(trappedOil({ ...hold, atPa: testPa })),
+    ...(onCylinder ? { pistonAreaM2: pistonAreaM2(job.cylinder, port.port) } : {}),
     heat: heatOfHold(hold),
     stages: planned,
     overpressurePa: levelPa(procedure.limits.overpressure, { ratedPa, testPa, targetPa: testPa }),
@@ -73,6 +78,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
     ...coverage(job, procedure, port),
     stiffness: {
       ...(pumpFlowM3PerS === undefined ? {} : { flowM3PerS: pumpFlowM3PerS }),
+      ...(quick ? { flowAtMost: true } : {}),
       ...(boosterStrokeM3 === undefined ? {} : { strokeM3: boosterStrokeM3 }),
       oilM3: oil.oilM3,
       oilUM3: oil.oilUM3,

@@ -1,4 +1,10 @@
-import type { CylinderKind, OppositePort, PistonPosition, PortName } from '../../hydraulics/index.js';
+import {
+  type CylinderKind,
+  type OppositePort,
+  type PistonPosition,
+  type PortName,
+  testablePorts,
+} from '../../hydraulics/index.js';
 
 /** Why a hold can't be made, and at which key of its `[[port]]` table that shows. */
 export interface ImpossibleHold {
@@ -18,11 +24,14 @@ export function impossibleHold(
   opposite: OppositePort,
   restrained = false,
 ): ImpossibleHold | undefined {
-  if (port === 'B' && (kind === 'plunger' || kind === 'single-acting'))
+  if (!testablePorts(kind).includes(port))
     return {
       key: 'name',
-      message: `a ${kind} cylinder is pressed up at port A only`,
-      advice: 'Take this [[port]] out, or correct cylinder.kind.',
+      message: `a ${kind} cylinder is pressed up at port ${testablePorts(kind).join(' or ')} only`,
+      advice:
+        kind === 'single-acting'
+          ? 'Take this [[port]] out, or write kind = "single-acting pull" where oil draws the rod in.'
+          : 'Take this [[port]] out, or correct cylinder.kind.',
     };
   if (port === 'A' && position === 'retracted' && !restrained)
     return {
@@ -38,7 +47,7 @@ export function impossibleHold(
     };
   if (kind === 'plunger' && opposite !== 'open')
     return { key: 'opposite', message: 'a plunger cylinder has no opposite port', advice: 'Leave "opposite" out.' };
-  if (kind === 'single-acting' && opposite !== 'open')
+  if ((kind === 'single-acting' || kind === 'single-acting pull') && opposite !== 'open')
     return {
       key: 'opposite',
       message: 'the breather or drain of a single-acting cylinder stays open: bypass shows there',

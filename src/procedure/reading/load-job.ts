@@ -6,6 +6,7 @@ import {
   type OppositePort,
   type PistonPosition,
   type PortName,
+  testablePorts,
 } from '../../hydraulics/index.js';
 import { pressurePa, temperatureDifferenceK, type UnitSystemName, unitSystems } from '../../units/index.js';
 import type { Job, JobBench, JobGauge, JobPort } from '../job.js';
@@ -20,6 +21,7 @@ const kinds = [
   'double-acting',
   'double-rod',
   'single-acting',
+  'single-acting pull',
   'plunger',
   'telescopic',
 ] as const satisfies CylinderKind[];
@@ -44,6 +46,8 @@ const cylinderTable = z.strictObject({
     .array(quantity('length', '"63 mm"'))
     .min(2, 'a telescopic cylinder has at least two stages')
     .optional(),
+  stage_strokes: z.array(quantity('length', '"300 mm"')).optional(),
+  retract_passages: words('"stay open at every stage: drawing 4711"').optional(),
   ...ofCylinder,
 });
 
@@ -128,6 +132,7 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
       ? {}
       : { testPressureMaxPa: pressurePa(table.cylinder.test_pressure_max) }),
     ...(table.cylinder.end_stops === undefined ? {} : { endStops: table.cylinder.end_stops }),
+    ...(table.cylinder.retract_passages === undefined ? {} : { retractPassages: table.cylinder.retract_passages }),
     fluid: fluidOf(document, table.fluid),
     ...(table.fluid.air === undefined ? {} : { airFraction: table.fluid.air }),
     trapped: {
@@ -148,7 +153,7 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
 
 function cylinderOf(document: TomlText, table: JobTable['cylinder']): Job['cylinder'] {
   const kind = table.kind ?? 'double-acting';
-  if (table.rod === undefined && (kind === 'double-acting' || kind === 'double-rod'))
+  if (table.rod === undefined && testablePorts(kind).includes('B') && kind !== 'telescopic')
     throw refusal(
       document,
       ['cylinder', 'rod'],
@@ -170,12 +175,14 @@ function cylinderOf(document: TomlText, table: JobTable['cylinder']): Job['cylin
     ratedPressurePa: pressurePa(table.rated_pressure),
     ...(table.barrel_outside === undefined ? {} : { barrelOutsideM: table.barrel_outside }),
     ...(table.stage_bores === undefined ? {} : { stageBoresM: table.stage_bores }),
+    ...(table.stage_strokes === undefined ? {} : { stageStrokesM: table.stage_strokes }),
   };
   const fault = cylinderFaults(cylinder)[0];
   if (fault) {
     const raw = document.data.cylinder as Readonly<Record<string, unknown>>;
     const key = keyOf[fault.field];
-    const seen = [...new Set(['bore', key])].filter((name) => name in raw && name !== 'kind');
+    const beside = fault.field === 'stageStrokesM' ? 'stroke' : 'bore';
+    const seen = [...new Set([beside, key])].filter((name) => name in raw && name !== 'kind');
     const figures = seen.map((name) => `${name} ${[raw[name]].flat().join(', ')}`).join('; ');
     throw refusal(document, ['cylinder', key], `${fault.text} (${figures})`, 'Check the measures and their units.');
   }
@@ -190,6 +197,7 @@ const keyOf: Readonly<Record<keyof Cylinder, string>> = {
   ratedPressurePa: 'rated_pressure',
   barrelOutsideM: 'barrel_outside',
   stageBoresM: 'stage_bores',
+  stageStrokesM: 'stage_strokes',
 };
 
 function jobGauge(document: TomlText, table: JobTable['gauge']): JobGauge {

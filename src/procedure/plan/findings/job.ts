@@ -1,5 +1,7 @@
-import type { Finding } from '../../plan-types.js';
+import type { Finding, PortPlan } from '../../plan-types.js';
+import type { PlanFigures } from '../figures.js';
 import type { Grounds } from './findings-of.js';
+import { flow } from './marks.js';
 
 /** Where job and procedure do not quite agree, or leave something unsaid. */
 export function jobFindings(grounds: Grounds): Finding[] {
@@ -75,14 +77,30 @@ function trappedFindings({ job, plan, procedure }: Grounds): Finding[] {
 }
 
 /** Without the oil that goes in, a shut valve gives the best trace of all. */
-function presenceFindings({ job, procedure }: Grounds): Finding[] {
+function presenceFindings({ job, procedure, plan, figures }: Grounds): Finding[] {
   const { pumpFlowM3PerS, boosterStrokeM3 } = job.bench;
-  if (procedure.subject === 'plugged lines' || pumpFlowM3PerS !== undefined || boosterStrokeM3 !== undefined) return [];
+  if (procedure.subject === 'plugged lines' || boosterStrokeM3 !== undefined) return [];
+  if (pumpFlowM3PerS !== undefined) return plan.ports.flatMap((port) => onItsRelief(port, figures, pumpFlowM3PerS));
   return [
     {
       grade: 'warn',
       code: 'cylinder-not-provable',
       text: 'The job states neither pump_flow nor booster_stroke: a shut valve or a hose without a cylinder holds for ever and will not show. State one in [bench], or measure the oil that goes in.',
+    },
+  ];
+}
+
+/** A pump that is far too quick for the plan's rise works on its relief valve: what it delivers is not what went in. */
+function onItsRelief(planned: PortPlan, { ports }: PlanFigures, flowM3PerS: number): Finding[] {
+  const port = ports.find((one) => one.port === planned.port);
+  if (!planned.stiffness.flowAtMost || !port?.pumpS) return [];
+  const mostPaPerS = Math.min(...planned.stages.map(({ rampMaxPaPerS }) => rampMaxPaPerS));
+  return [
+    {
+      grade: 'note',
+      code: 'pump-on-relief',
+      port: planned.port,
+      text: `The pump's ${flow(flowM3PerS)} would raise the pressure by {rate:${Number((port.testPa / port.pumpS).toPrecision(4))}}, and at most {rate:${mostPaPerS}} is allowed: most of it leaves over the relief valve, so its flow can show a shut valve but not that the cylinder is there. Count the strokes of a booster (booster_stroke), or measure the oil that goes in.`,
     },
   ];
 }

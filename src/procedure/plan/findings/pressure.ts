@@ -11,6 +11,7 @@ const overRated = { unusual: 1.5, most: 2 } as const;
 export const pressureFindings = (grounds: Grounds): Finding[] =>
   grounds.figures.ports.flatMap((port) => [
     ...closedPort(grounds, port),
+    ...retractRings(grounds, port),
     ...cup(grounds, port),
     ...aboveProof(grounds, port),
     ...benchParts(grounds, port),
@@ -47,6 +48,27 @@ function closedPort({ job, procedure }: Grounds, port: PortFigures): Finding[] {
           : `With port ${other} blocked this hold can claim nothing about the piston seal: oil that passes it fills the dead volume, and the pressure then holds (geometry).`,
     });
   return findings;
+}
+
+/** A double-acting telescopic cylinder intensifies between its stages, whatever is on port B. */
+function retractRings({ job }: Grounds, { port, testPa, ringsPa }: PortFigures): Finding[] {
+  if (ringsPa === undefined) return [];
+  const ratedPa = ratedAtPa(job, 'B');
+  const finding = (grade: Finding['grade'], rest: string): Finding[] => [
+    {
+      grade,
+      code: 'retract-rings',
+      port,
+      text: `${pressure(testPa)} at ${port} makes up to ${pressure(ringsPa)} in the retract rings between the stages (areas ${times(ringsPa / testPa)} to 1), also with port B open, where their oil can't leave${rest}`,
+    },
+  ];
+  if (job.retractPassages !== undefined)
+    return finding('note', `. It can, by: ${job.retractPassages} (job: cylinder.retract_passages).`);
+  if (ringsPa <= ratedPa) return finding('note', ', within the rated pressure.');
+  return finding(
+    'stop',
+    `, above the rated pressure of ${pressure(ratedPa)} there. Ask the maker whether the passages stay open at every stage, and write who says so in cylinder.retract_passages.`,
+  );
 }
 
 /** Oil can only be collected where it can come out. */

@@ -1,4 +1,4 @@
-import { driftM, type ThrustBearer } from '../../../hydraulics/index.js';
+import { driftM } from '../../../hydraulics/index.js';
 import { shownUnit, spell, type UnitSystem } from '../../../units/index.js';
 import type { Finding } from '../../plan-types.js';
 import type { PlanFigures, PortFigures, StageFigures } from '../figures.js';
@@ -18,16 +18,10 @@ import {
   times,
   volume,
 } from '../findings/marks.js';
-import { expectedCourse } from './expected-course.js';
+import { findingLines } from './finding-lines.js';
+import { bearerWords, minutesOf, pistonStands } from './port-words.js';
 import { pressurePicture } from './pressure-picture.js';
 import { wrap } from './wrap.js';
-
-const bearers: Readonly<Record<ThrustBearer, string>> = {
-  restraint: 'the restraint of the rod',
-  head: 'the head and its thread or bolts',
-  cap: 'the cap',
-  'end stops': 'the end stops',
-};
 
 /** Drift is told over this time, s. */
 const driftS = 600;
@@ -35,20 +29,6 @@ const millimetres = (m: number): string => `{length:${m}}`;
 const labelWidth = 20;
 /** A longer stage name is cut in the table, and whole elsewhere. */
 const longestName = 22;
-
-/** Findings that say the same of both ports, as one. */
-function saidOnce(
-  findings: readonly Finding[],
-): readonly (Omit<Finding, 'port'> & { readonly ports: readonly string[] })[] {
-  const once = new Map<string, Omit<Finding, 'port'> & { ports: string[] }>();
-  for (const { port, ...finding } of findings) {
-    const key = [finding.grade, finding.code, finding.stage, finding.text].join('|');
-    const same = once.get(key);
-    if (same && port !== undefined) same.ports.push(port);
-    else if (!same) once.set(key, { ...finding, ports: port === undefined ? [] : [port] });
-  }
-  return [...once.values()];
-}
 
 /**
  * A plan as a person reads it: lines of at most 80 columns, in his units. What stops the test, then the figures, port by
@@ -78,9 +58,9 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
   return [
     ...head,
     ...beside,
-    ...listed('STOP', stops),
+    ...findingLines('STOP', stops, system),
     ...figures.ports.flatMap((port) => portLines(port, figures)),
-    ...(findings.length === 0 ? ['', 'Nothing speaks against this test.'] : listed('FINDINGS', others)),
+    ...(findings.length === 0 ? ['', 'Nothing speaks against this test.'] : findingLines('FINDINGS', others, system)),
   ];
 
   function wrapped(text: string, first: number, rest: number): string[] {
@@ -105,7 +85,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       '',
       figures.subject === 'plugged lines'
         ? `PORT ${port.port}: plugged lines, no cylinder`
-        : `PORT ${port.port}: piston ${port.position}${port.rodRestrained && port.position !== 'mid-stroke restrained' ? ', restrained' : ''}, port ${other} ${port.opposite === 'gauge' ? 'closed by a gauge' : port.opposite}`,
+        : `PORT ${port.port}: piston ${pistonStands(port)}`,
       ...entry(
         'Test pressure',
         `${pressure(port.testPa)}, ${times(port.testPa / port.ratedPa)} x the rated ${pressure(port.ratedPa)}; never above ${pressure(port.overpressurePa)}`,
@@ -117,6 +97,10 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
         `${volume(trapped.volumeM3)} ± ${volume(2 * trapped.volumeUM3)}, stiffness ${modulus(trapped.bulkModulusPa)} ± ${modulus(2 * trapped.bulkModulusUPa)} (95 %)`,
       ),
       ...entry(
+        'Oil to fill',
+        `${volume(port.fillM3)}${port.fillS === null ? '' : `, ${seconds(port.fillS)} of pump flow`}, before any pressure`,
+      ),
+      ...entry(
         'Oil to pump',
         `${volume(port.oilM3)} ± ${volume(2 * port.oilUM3)} (95 %), ${volume(port.oilQuickM3)} when pumped quickly${strokes}${pump}`,
       ),
@@ -126,13 +110,9 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       ),
       ...entry('Expected time', timeText(port)),
       ...entry('Stored energy', `${energy(port.storedOilJ)}${air}`),
-      ...(port.rodForceN > 0
-        ? entry(
-            'End thrust',
-            `${force(port.rodForceN)} on ${port.thrustOn === null ? 'the rod' : bearers[port.thrustOn]}`,
-          )
-        : []),
+      ...(port.rodForceN > 0 ? entry('End thrust', `${force(port.rodForceN)} on ${bearerWords(port)}`) : []),
       ...strokesEntry(port),
+      ...(port.ringsPa === undefined ? [] : entry('In retract rings', `up to ${pressure(port.ringsPa)}`)),
       ...(port.oppositePa === null ? [] : entry(`At closed port ${other}`, `up to ${pressure(port.oppositePa)}`)),
       ...entry('Covers', port.covers.join(', ')),
       ...entry('Does not cover', port.notCovered.join(', ')),
@@ -178,8 +158,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
 
   /** From the first rise to the bleed-down, pumped as fast as the plan allows. */
   function timeText(port: PortFigures): string {
-    const course = expectedCourse(port);
-    const aboutS = Math.ceil((course.at(-1)?.toS ?? 0) / 30) * 30;
+    const aboutS = minutesOf(port);
     const counted = port.stages.every(({ judge }) => judge === 'leak');
     return counted
       ? `about ${seconds(aboutS)}: a dwell counts from the last rise. Where heat and a leak still look alike the screen asks for longer`
@@ -221,18 +200,6 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
   /** A figure without its unit, where the head of the table has it. */
   function bare(mark: string): string {
     return spell(mark, system).split('\u00a0')[0] ?? '';
-  }
-
-  function listed(heading: string, found: readonly Finding[]): string[] {
-    if (found.length === 0) return [];
-    return [
-      '',
-      heading,
-      ...saidOnce(found).flatMap((finding) => {
-        const where = [finding.ports.join(' and '), finding.stage ?? ''].filter((part) => part !== '').join(' ');
-        return wrapped(`${finding.grade.padEnd(5)} ${where === '' ? '' : `${where}: `}${finding.text}`, 2, 8);
-      }),
-    ];
   }
 
   function leakText(
