@@ -9,6 +9,7 @@ export const acts = {
   'certificate voided': { kind: 'void', roles: ['qa', 'administrator'] },
   'certificate issued': { kind: 'reissue', roles: ['qa', 'administrator'] },
   'test corrected': { kind: 'correction', roles: ['qa', 'administrator'] },
+  'shop certificate renewed': { kind: 'renewal', roles: ['administrator'] },
 } as const satisfies Partial<Record<LedgerLine['kind'], { kind: StatementKind; roles: readonly Role[] }>>;
 
 export type Act = keyof typeof acts;

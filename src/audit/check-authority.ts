@@ -4,8 +4,9 @@ import { type Act, acts, isAct, mayAct, statementOf } from './acts-of-authority.
 import type { Findings } from './findings.js';
 
 /**
- * Goes through the acts of authority in their order: enrolments, revocations, voids, reissues, corrections. From the first
- * administrator on, who is enrolled by the own key, each must be signed by somebody who was entitled when it was done; a correction always.
+ * Goes through the acts of authority in their order: enrolments, revocations, voids, reissues, corrections, renewals of the
+ * shop's certificate. From the first administrator on, who is enrolled by the own key, each must be signed by somebody who was
+ * entitled when it was done; a correction always.
  */
 export function checkAuthority(store: Store, findings: Findings): void {
   const lines = (Object.keys(acts) as Act[])
@@ -15,11 +16,14 @@ export function checkAuthority(store: Store, findings: Findings): void {
   const entitled = new Entitled();
   for (const line of lines) {
     const fault = entitled.faultOf(line, lines);
-    if (fault !== null) findings.problem(`ledger line ${line.position}, ${line.kind} ${line.subject ?? ''}`, fault);
+    const what = [line.kind, line.subject].filter(Boolean).join(' ');
+    if (fault !== null) findings.problem(`ledger line ${line.position}, ${what}`, fault);
     entitled.take(line);
   }
   if (entitled.founded)
-    findings.checked('enrolments, revocations, voids, reissues and corrections: signed by somebody entitled then');
+    findings.checked(
+      'enrolments, revocations, voids, reissues, corrections and renewals: signed by somebody entitled then',
+    );
   else if (lines.length > 0)
     findings.notChecked(
       'who was entitled to enrol, revoke, void, reissue or correct: this record names no administrator',

@@ -13,13 +13,7 @@ import { Findings, type Problem } from './findings.js';
  * @throws DwellmarkError (`altered`) naming the first discrepancy: the caller must do nothing then.
  */
 export function testChecker(store: Store, judge: Judge | null): (test: string) => StoredTest {
-  const ledger = new Findings();
-  store.atOneMoment(() => {
-    for (const name of store.raw.foreignSchema()) ledger.problem('file', `${name} is not as this program makes it`);
-    ledger.tried('ledger', () => checkLedger(store.raw, [], ledger));
-    ledger.tried('ledger', () => checkAuthority(store, ledger));
-  });
-  demandNone(ledger.report().problems, 'the ledger');
+  demandSoundLedger(store);
   return (test) => {
     const findings = new Findings();
     const stored = store.test(test);
@@ -27,6 +21,20 @@ export function testChecker(store: Store, judge: Judge | null): (test: string) =
     demandNone(findings.report().problems, `test ${test}`);
     return stored;
   };
+}
+
+/**
+ * The ledger and the guards of the file, checked before anything is done on the word of the ledger: people enrolled or
+ * revoked, a certificate renewed. @throws DwellmarkError (`altered`) naming the first discrepancy.
+ */
+export function demandSoundLedger(store: Store): void {
+  const ledger = new Findings();
+  store.atOneMoment(() => {
+    for (const name of store.raw.foreignSchema()) ledger.problem('file', `${name} is not as this program makes it`);
+    ledger.tried('ledger', () => checkLedger(store.raw, [], ledger));
+    ledger.tried('ledger', () => checkAuthority(store, ledger));
+  });
+  demandNone(ledger.report().problems, 'the ledger');
 }
 
 /** One test, checked as {@link testChecker} does. */

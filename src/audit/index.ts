@@ -4,7 +4,7 @@ export { checkAuthority, hasAuthority } from './check-authority.js';
 export { correctionTexts } from './check-corrections.js';
 export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
 export type { Judge } from './checked-now.js';
-export { checkedTest, demandFindable, testChecker } from './checked-test.js';
+export { checkedTest, demandFindable, demandSoundLedger, testChecker } from './checked-test.js';
 export { exportParquet } from './export/parquet.js';
 export { csvRow, exportCsv, exportJson } from './export/text.js';
 export { exportXlsx } from './export/xlsx.js';

@@ -1,7 +1,14 @@
-import { hasAuthority, statementOf } from '../audit/index.js';
+import { demandSoundLedger, hasAuthority, statementOf } from '../audit/index.js';
 import type { Shop } from '../bench/index.js';
 import { type EnrolledSigner, isoWithOffset, type Role, type StatementSignature, type Store } from '../record/index.js';
-import { makeSigner, type StatementKind, signStatement, type UnlockedSigner } from '../signing/index.js';
+import {
+  certificateFingerprint,
+  makeSigner,
+  renewShopCertificate,
+  type StatementKind,
+  signStatement,
+  type UnlockedSigner,
+} from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { type Entitlement, enrolledPerson } from './proven-person.js';
 
@@ -19,14 +26,17 @@ export interface NewPerson {
 /** Who enrols people and revokes keys. */
 export const enrolling: Entitlement = { what: 'enrolling and revoking', roles: ['administrator'] };
 
+/** Who makes a new certificate to sign papers with. */
+export const renewing: Entitlement = { what: 'a renewal', roles: ['administrator'] };
+
 /** The signature of a person under an act of the ledger: its body, with what it is about. */
 export function signedAct(
   by: UnlockedSigner,
   kind: StatementKind,
-  about: { readonly test?: string; readonly subject: string },
+  about: { readonly test?: string; readonly subject?: string },
   body: Readonly<Record<string, unknown>>,
 ): StatementSignature {
-  const statement = statementOf({ test: about.test ?? null, subject: about.subject, body });
+  const statement = statementOf({ test: about.test ?? null, subject: about.subject ?? null, body });
   return signStatement(by, kind, statement, isoWithOffset(new Date()));
 }
 
@@ -39,6 +49,7 @@ export function signedAct(
  */
 export function enrolPerson(store: Store, shop: Shop, person: NewPerson, by: UnlockedSigner | null): UnlockedSigner {
   const { id, name, role, passphrase, organisation = shop.name } = person;
+  demandSoundLedger(store);
   demandNew(store.signers(), person);
   if (by === null && (role !== 'administrator' || hasAuthority(store.signers())))
     throw new DwellmarkError('refused', 'an enrolment is signed by an administrator', {
@@ -53,6 +64,7 @@ export function enrolPerson(store: Store, shop: Shop, person: NewPerson, by: Unl
 
 /** Ends a key. @throws DwellmarkError (`refused`) for the last administrator's: nobody could enrol any more. */
 export function revokePerson(store: Store, id: string, reason: string, by: UnlockedSigner): void {
+  demandSoundLedger(store);
   const person = enrolledPerson(store, id);
   const others = store.signers().filter((one) => one.role === 'administrator' && !one.revoked && one.id !== id);
   if (person.role === 'administrator' && others.length === 0)
@@ -61,6 +73,31 @@ export function revokePerson(store: Store, id: string, reason: string, by: Unloc
     });
   const why = { by: by.signer.name, reason };
   store.revokeSigner(id, { ...why, signature: signedAct(by, 'revocation', { subject: id }, { id, ...why }) });
+}
+
+/** What a renewal made. */
+export interface Renewed {
+  /** Of the new certificate, in fours. */
+  readonly sha256: string;
+  readonly until: string;
+}
+
+/**
+ * Makes a new certificate to sign papers with, under the same root: papers handed out and customers' trust stay as they are.
+ * @param passphrase opens the root's key. @throws DwellmarkError (`refused`) when it does not; the old one stays then.
+ */
+export async function renewCertificate(
+  store: Store,
+  shop: Shop,
+  by: UnlockedSigner,
+  passphrase: string,
+): Promise<Renewed> {
+  demandSoundLedger(store);
+  const { leaf } = await renewShopCertificate({ dir: shop.keys, shopName: shop.name, now: new Date(), passphrase });
+  const made: Renewed = { sha256: certificateFingerprint(leaf.toString()), until: leaf.validTo };
+  const body = { by: by.signer.name, ...made };
+  store.act('shop certificate renewed', { ...body, signature: signedAct(by, 'renewal', {}, body) });
+  return made;
 }
 
 /** One name has one key in a role: a second one is a change of key, and the first is revoked before. */

@@ -1,4 +1,4 @@
-export { enrolling, enrolPerson, revokePerson } from './authority.js';
+export { enrolling, enrolPerson, renewCertificate, renewing, revokePerson } from './authority.js';
 export { correcting, correctTest } from './correct-test.js';
 export { systemOf } from './customer-units.js';
 export { type Copied, copyOf } from './paper/copy.js';

@@ -17,7 +17,8 @@ export type StatementKind =
   | 'revocation'
   | 'void'
   | 'reissue'
-  | 'correction';
+  | 'correction'
+  | 'renewal';
 
 export const statementSignatureSchema = /* @__PURE__ */ z.strictObject({
   signer: signerSchema.omit({ publicKey: true }),

@@ -92,8 +92,11 @@ describe('authority is a key', () => {
       expect(await inShop(here.folder, ['verify', path.join(here.folder, paper), '--root', root])).toMatchObject({
         code: 0,
       });
-    const trail = JSON.parse(await made(here.folder, ['ledger', '--kind', 'renewed'])) as { who: string }[];
-    expect(trail.map(({ who }) => who)).toHaveLength(1);
+    const trail = JSON.parse(await made(here.folder, ['ledger', '--kind', 'renewed'])) as {
+      who: string;
+      key: string;
+    }[];
+    expect(trail).toMatchObject([{ who: 'Ines Okafor', key: expect.stringMatching(/^[0-9a-f]{4}/) }]);
     expect(await inShop(here.folder, ['verify', '--all'])).toMatchObject({ code: 0 });
   });
 
@@ -148,6 +151,13 @@ describe('authority is a key', () => {
       /test voided .*: bears no signature/,
     ],
     [
+      'a renewal that nobody signed',
+      (opened) => {
+        opened.act('shop certificate renewed', { by: 'Ines Okafor', sha256: 'ab', until: '2046' });
+      },
+      /shop certificate renewed: bears no signature/,
+    ],
+    [
       'a void with the signature of another void',
       (opened) => {
         const [line] = opened.acts('test voided');
@@ -189,5 +199,12 @@ describe('authority is a key', () => {
       [words],
     );
     expect(signed).toMatchObject({ code: 4, out: '' });
+    // Nobody is enrolled, revoked or given a new certificate by such a ledger either.
+    for (const act of [
+      ['signer', 'add', 'mo', '--name', 'Mo Arden', '--role', 'technician', '--signer', 'admin'],
+      ['signer', 'revoke', 'qa', '--reason', 'left', '--signer', 'admin'],
+      ['certificate', '--renew', '--signer', 'admin'],
+    ])
+      expect(await inShop(here.folder, act, [words, words]), act.join(' ')).toMatchObject({ code: 4, out: '' });
   });
 });

@@ -27,7 +27,7 @@ export interface AuditReport {
   readonly judgedAgain: JudgedAgainReport;
   /** Every sealed test judged by another procedure, when one was named. */
   readonly otherProcedure: OtherProcedureReport | null;
-  /** Enrolments, revocations, voids, reissues and corrections: who did each, with which key, and why. */
+  /** Enrolments, revocations, voids, reissues, corrections and renewals: who did each, with which key, and why. */
   readonly authority: readonly LedgerEntry[];
   /** Each with the certificates that stand on its tests. */
   readonly suspicions: readonly (Suspicion & { readonly certificates: readonly string[] })[];

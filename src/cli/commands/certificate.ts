@@ -12,13 +12,15 @@ import {
   type PaperOptions,
   Press,
   recordDeciders,
+  renewCertificate,
+  renewing,
   replaceable,
   sealedTest,
   settleWaiting,
   waitingFile,
 } from '../../quality/index.js';
 import { openStore, type Store } from '../../record/index.js';
-import { certificateFingerprint, exportRootPem, renewShopCertificate } from '../../signing/index.js';
+import { certificateFingerprint, exportRootPem } from '../../signing/index.js';
 import { DwellmarkError, oneLine } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
 import { remark, say, sayJson } from '../output.js';
@@ -82,12 +84,10 @@ async function renewed(shop: Shop, options: CertificateOptions): Promise<void> {
     const typed = (words: string): void => {
       passphrase = words;
     };
-    const by = await entitledPerson(store, shop, { what: 'a renewal', roles: ['administrator'] }, options, typed);
-    const { leaf } = await renewShopCertificate({ dir: shop.keys, shopName: shop.name, now: new Date(), passphrase });
-    const sha256 = certificateFingerprint(leaf.toString());
-    store.act('shop certificate renewed', { by: by.signer.name, sha256, until: leaf.validTo });
-    if (options.json) return sayJson({ sha256: sha256.replaceAll(' ', ''), until: leaf.validTo });
-    say(`Papers are signed with a new certificate from now on, valid until ${leaf.validTo}:\n${sha256}`);
+    const by = await entitledPerson(store, shop, renewing, options, typed);
+    const { sha256, until } = await renewCertificate(store, shop, by, passphrase);
+    if (options.json) return sayJson({ sha256: sha256.replaceAll(' ', ''), until });
+    say(`Papers are signed with a new certificate from now on, valid until ${until}:\n${sha256}`);
     say('The root is the same: papers handed out, and the root that customers have, stay as they are.');
   } finally {
     store.close();
