@@ -7,6 +7,7 @@ import {
   hexOf,
   type LedgerLine,
   type RecordSignature,
+  type StatementSignature,
   sha256,
   type TestHeader,
   type TestSeal,
@@ -33,6 +34,8 @@ export interface About {
   readonly verdict: Verdict;
   readonly ports: readonly { readonly port: string; readonly verdict: Verdict }[];
   readonly signatures: readonly SignedBy[];
+  /** Who signed the corrections. */
+  readonly correctors: readonly Pick<SignedBy, 'name' | 'key'>[];
   /** Ledger lines in the file that strike it out: what, when, by whom, why. */
   readonly voids: readonly string[];
   /** What was corrected since the test: customer, work order and address above are as corrected. */
@@ -57,9 +60,13 @@ export function* aboutRecord(
   signatures: readonly RecordSignature[],
 ): Asking<About> {
   const signedBy: SignedBy[] = [];
-  for (const { signer, meaning, signedAt, publicKey } of signatures) {
-    const key = hexOf(yield* sha256(base64Bytes(publicKey) ?? new Uint8Array()));
-    signedBy.push({ name: signer.name, role: signer.role, meaning, signedAt, key: key.slice(0, 16) });
+  for (const { signer, meaning, signedAt, publicKey } of signatures)
+    signedBy.push({ name: signer.name, role: signer.role, meaning, signedAt, key: yield* shortKey(publicKey) });
+  const correctors: Pick<SignedBy, 'name' | 'key'>[] = [];
+  for (const { body } of acts.filter(({ kind, test }) => kind === 'test corrected' && test === tested.test)) {
+    const signature = body.signature as StatementSignature | undefined;
+    const key = signature?.publicKey === undefined ? 'no key' : yield* shortKey(signature.publicKey);
+    correctors.push({ name: String(body.by), key });
   }
   const corrections = correctionsIn(acts, tested.test);
   const header = corrected(tested, corrections);
@@ -81,9 +88,14 @@ export function* aboutRecord(
     verdict: result.verdict,
     ports: result.ports.map(({ port, verdict }) => ({ port, verdict })),
     signatures: signedBy,
+    correctors,
     voids: voidsIn(acts),
     corrections: corrections.flatMap(correctionTexts),
   };
+}
+
+function* shortKey(publicKey: string): Asking<string> {
+  return hexOf(yield* sha256(base64Bytes(publicKey) ?? new Uint8Array())).slice(0, 16);
 }
 
 /** What the ledger lines at hand strike out. */

@@ -109,14 +109,14 @@ function* aboutOf(
 }
 
 /**
- * Whether the people who signed a record that stands by itself are known: by fingerprints of their keys, as the shop gave
+ * Whether the people who signed a record that stands by itself, and its corrections, are known: by fingerprints of their keys, as the shop gave
  * them. A file brings its own keys, so that without them anybody could have made it.
  * @param keys first 16 or more hex digits of the SHA-256 of a key each; blanks don't matter.
  */
 export function signedByKnown<Report extends BundleReport>(report: Report, keys: readonly string[]): Report {
   const known = keys.map((key) => key.replace(/\s/g, '').toLowerCase().slice(0, 16));
   const signatures = report.about?.signatures ?? [];
-  const strange = signatures.filter(({ key }) => !known.includes(key));
+  const strange = [...signatures, ...(report.about?.correctors ?? [])].filter(({ key }) => !known.includes(key));
   if (signatures.length === 0)
     return {
       ...report,
@@ -124,7 +124,7 @@ export function signedByKnown<Report extends BundleReport>(report: Report, keys:
     };
   if (strange.length === 0)
     return { ...report, checked: [...report.checked, 'who signed: keys that were given as known'] };
-  const why = `who signed is not known: the file brings its own keys (${strange.map(({ name, key }) => `${name} ${fours(key)}`).join(', ')}). Ask the shop for the fingerprints and give them with --key`;
+  const why = `who signed is not known: the file brings its own keys (${[...new Set(strange.map(({ name, key }) => `${name} ${fours(key)}`))].join(', ')}). Ask the shop for the fingerprints and give them with --key`;
   return { ...report, unproven: [...report.unproven, why] };
 }
 

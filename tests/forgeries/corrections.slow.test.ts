@@ -2,7 +2,7 @@ import { execFileSync } from 'node:child_process';
 import { readFileSync, rmSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
-import { judgeStored, statementOf, verifyBundle } from '../../src/audit/index.js';
+import { judgeStored, signedByKnown, statementOf, verifyBundle } from '../../src/audit/index.js';
 import {
   bundleLines,
   type Change,
@@ -13,7 +13,7 @@ import {
   type Store,
   sha256Hex,
 } from '../../src/record/index.js';
-import { type StatementKind, signStatement, unlockSigner } from '../../src/signing/index.js';
+import { makeSigner, type StatementKind, signStatement, unlockSigner } from '../../src/signing/index.js';
 import { copied, inShop, made, makeShop, type Shop, words } from './shop.js';
 
 let shop: Shop;
@@ -208,12 +208,33 @@ describe('a forged correction', () => {
         .join(),
     ).toContain('after the key was revoked');
     expect((await inShop(here.folder, ['verify', '--all'])).out).toMatch(/not enrolled\s+then/);
-    const strange = withLine(honestBundle(), { changes: customer('Weir Farm'), by: 'Eve', reason: 'x' });
+    const strange = withLines(honestBundle(), [
+      ['test corrected', here.certified, { changes: customer('Weir Farm'), by: 'Eve', reason: 'x' }],
+    ]);
     expect(
       verifyBundle(strange, judgeStored)
         .problems.map(({ what }) => what)
         .join(),
     ).toContain('no signature of anybody enrolled');
+  });
+
+  it('by a key that the file enrols itself is not proven by the keys of those who signed the record', () => {
+    const stranger = { id: 'adm', name: 'Ines Okafor', role: 'administrator', organisation: 'Harrow Fell' } as const;
+    const eve = makeSigner({ ...stranger, dir: at('stranger'), passphrase: words });
+    const said = { changes: customer('Weir Farm'), by: 'Ines Okafor', reason: 'misspelt' };
+    const statement = statementOf({ test: here.certified, subject: here.certified, body: said });
+    const signature = signStatement(eve, 'correction', statement, '2026-03-03T10:00:00+01:00');
+    const honest = verifyBundle(honestBundle(), judgeStored);
+    const keys = honest.about?.signatures.map(({ key }) => key) ?? [];
+    expect(signedByKnown(honest, keys)).toMatchObject({ problems: [], unproven: [] });
+    const forged = withLines(honestBundle(), [
+      ['signer enrolled', 'adm', { ...eve.signer }],
+      ['test corrected', here.certified, { ...said, signature }],
+    ]);
+    expect(signedByKnown(verifyBundle(forged, judgeStored), keys)).toMatchObject({
+      problems: [],
+      unproven: [expect.stringContaining('who signed is not known')],
+    });
   });
 });
 
@@ -226,14 +247,20 @@ function honestBundle(): string {
   }
 }
 
-/** A ledger line of one's own put into a bundle, every sum made to fit. */
-function withLine(bundle: string, body: LedgerLine['body']): string {
+/** Ledger lines of one's own put into a bundle, every sum made to fit. */
+function withLines(
+  bundle: string,
+  added: readonly (readonly [kind: LedgerLine['kind'], subject: string, body: LedgerLine['body']])[],
+): string {
   const lines = bundle.trimEnd().split('\n').slice(0, -1);
-  const about = { position: 99, kind: 'test corrected', at: '2026-03-03T10:00:00+01:00', monotonicMs: 1, session: 'x' };
-  const line = canonicalJson({ ...about, test: shop.certified, subject: shop.certified, body });
-  const before = 'ab'.repeat(32);
-  const head = ledgerHead(Buffer.from(before, 'hex'), Buffer.from(line)).toString('hex');
-  lines.push(canonicalJson({ act: { line, before, head } }));
+  const about = { at: '2026-03-03T10:00:00+01:00', monotonicMs: 1, session: 'x' };
+  for (const [index, [kind, subject, body]] of added.entries()) {
+    const test = subject === shop.certified ? subject : null;
+    const line = canonicalJson({ ...about, position: 99 + index, kind, test, subject, body });
+    const before = 'ab'.repeat(32);
+    const head = ledgerHead(Buffer.from(before, 'hex'), Buffer.from(line)).toString('hex');
+    lines.push(canonicalJson({ act: { line, before, head } }));
+  }
   const text = `${lines.join('\n')}\n`;
   return `${text}${canonicalJson({ end: sha256Hex(Buffer.from(text)) })}\n`;
 }
