@@ -1,4 +1,4 @@
-import { headerHead, type Store, type StoredTest, summaryRow, type TestHeader } from '../record/index.js';
+import type { Store, StoredTest } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { checkAuthority } from './check-authority.js';
 import { checkLedger } from './check-ledger.js';
@@ -41,32 +41,8 @@ export function demandSoundLedger(store: Store): void {
 export const checkedTest = (store: Store, test: string, judge: Judge | null): StoredTest =>
   testChecker(store, judge)(test);
 
-/**
- * The columns by which tests are found must follow from headers that the ledger names, or a search could pass a test
- * over. @throws DwellmarkError (`altered`) naming the first that does not.
- */
-export function demandFindable(store: Store): void {
-  const findings = new Findings();
-  store.atOneMoment(() => {
-    const heads = new Map(store.acts('test started').map(({ test, body }) => [test, body.header]));
-    for (const test of store.raw.testNames()) checkFindable(store, test, heads.get(test), findings);
-    for (const test of heads.keys())
-      if (test !== null && !store.has(test)) findings.problem(`test ${test}`, 'is in the ledger and not in the store');
-  });
-  demandNone(findings.report().problems, 'the list of tests');
-}
-
-function checkFindable(store: Store, test: string, head: unknown, findings: Findings): void {
-  const raw = store.raw.test(test);
-  findings.tried(`test ${test}`, () => {
-    if (!raw || raw.header === null) return findings.problem(`test ${test}, header`, 'is missing');
-    findings.same(`test ${test}, header`, 'the head', headerHead(Buffer.from(raw.header)).toString('hex'), head);
-    const row = summaryRow(JSON.parse(raw.header) as TestHeader);
-    for (const [name, value] of Object.entries(row)) findings.same(`test ${test}`, name, raw.columns[name], value);
-  });
-}
-
-function demandNone(problems: readonly Problem[], what: string): void {
+/** @throws DwellmarkError (`altered`) that names the first. */
+export function demandNone(problems: readonly Problem[], what: string): void {
   const [first] = problems;
   if (!first) return;
   const more = problems.length > 1 ? ` (and ${problems.length - 1} more)` : '';

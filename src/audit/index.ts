@@ -4,7 +4,7 @@ export { checkAuthority, hasAuthority } from './check-authority.js';
 export { correctionTexts } from './check-corrections.js';
 export { checkedLater, type Judging, type Surroundings } from './checked-later.js';
 export type { Judge } from './checked-now.js';
-export { checkedTest, demandFindable, demandSoundLedger, testChecker } from './checked-test.js';
+export { checkedTest, demandSoundLedger, testChecker } from './checked-test.js';
 export { exportParquet } from './export/parquet.js';
 export { csvRow, exportCsv, exportJson } from './export/text.js';
 export { exportXlsx } from './export/xlsx.js';
@@ -14,6 +14,7 @@ export { type ComparableHolds, comparableHolds, type LeakTrend } from './history
 export { type JudgedAgain, judgeAgain } from './judge-again.js';
 export { judgementOf, judgeStored } from './judge-stored.js';
 export { entryText, type LedgerEntry, ledgerEntry } from './ledger-entry.js';
+export { demandFindable, type ListedTests, listedTests } from './listed-tests.js';
 export { type OutsideAnchor, outsideAnchor } from './outside-anchor.js';
 export { bundleOfPaper, isPaperRecord, paperRecord } from './paper-attachments.js';
 export { type Decided, decideRecall, type RecallDecision } from './recall/decide.js';

@@ -1,11 +1,12 @@
-import { readFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import path from 'node:path';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
 import { streamSSE } from 'hono/streaming';
+import { checkedTest, judgeStored } from '../audit/index.js';
 import { browserProgram, type Html } from '../page/index.js';
 import { papersFolder, testPage } from '../quality/index.js';
-import { openStore } from '../record/index.js';
+import { openStore, sha256Hex } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { correctByForm, issuePaper, reissueByForm, signByForm, voidByForm } from './acts.js';
 import type { Desk } from './desk.js';
@@ -120,7 +121,14 @@ export function deskApp(desk: Desk): Hono {
   app.get('/papers/:file', (context) => {
     const file = context.req.param('file');
     if (!/^[A-Za-z0-9-]+\.pdf$/.test(file)) return context.notFound();
-    const bytes = readFileSync(path.join(papersFolder(desk.shop), file));
+    const place = path.join(papersFolder(desk.shop), file);
+    if (!existsSync(place)) return context.notFound();
+    const bytes = readFileSync(place);
+    const issued = reading(desk, (store) => store.certificates().map(({ pdfSha256 }) => pdfSha256));
+    if (!issued.includes(sha256Hex(bytes)))
+      throw new DwellmarkError('altered', `${file} is not a paper as it was issued`, {
+        advice: 'Set it again with `dwellmark certificate --copy`.',
+      });
     return context.body(new Uint8Array(bytes), 200, { 'content-type': 'application/pdf' });
   });
   app.get('/desk.css', (context) => context.body(deskStyle, 200, { 'content-type': 'text/css; charset=utf-8' }));
@@ -163,6 +171,7 @@ async function recordOf({ shop }: Desk, test: string): Promise<string> {
   const store = openStore(shop.database, { mode: 'read' });
   try {
     const pieces: Uint8Array[] = [];
+    checkedTest(store, test, judgeStored);
     for await (const piece of testPage(store, test, shop)) pieces.push(piece);
     return Buffer.concat(pieces).toString('utf8');
   } finally {

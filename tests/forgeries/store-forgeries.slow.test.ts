@@ -39,12 +39,21 @@ describe('nothing acts on a record that was altered', () => {
         [['certificate', failed, '--draft', '-o', path.join(folder, 'x.pdf')], undefined],
         [['void', failed, '--reason', 'wrong cylinder', '--signer', 'qa'], [words]],
         [['recall', '--gauge', 'HF-40117'], undefined],
+        [['show', failed], undefined],
+        [['export', failed, '--format', 'csv'], undefined],
       ] as const) {
         const said = await inShop(folder, args, typed);
         expect(said, args[0]).toMatchObject({ code: 4, out: '' });
         expect(said.err).toContain('was altered');
       }
       expect(ledgerEnd(forged)).toBe(before);
+      // A list is refused, or says what it said before.
+      const [honest, listed] = [
+        await inShop(shop.folder, ['list', '--json']),
+        await inShop(folder, ['list', '--json']),
+      ];
+      if (listed.code === 0) expect(listed.out).toBe(honest.out);
+      else expect(listed).toMatchObject({ code: 4, out: '' });
     } finally {
       rmSync(folder, { recursive: true });
     }

@@ -29,7 +29,14 @@ type Archived<Options> = Options & ArchiveOptions & { readonly bench?: string };
 export async function list(options: Archived<ListOptions>): Promise<void> {
   const { shop: _shop, json, csv, debug: _debug, archive: _archive, ...filter } = options;
   const limit = filter.limit ?? mostListed;
-  const found = await withArchive(options, (archive) => listArchive(archive, { ...filter, limit: limit + 1 }));
+  const found = await withArchive(options, async (archive) => {
+    const tests = await listArchive(archive, { ...filter, limit: limit + 1 });
+    for (const bench of new Set(tests.map((line) => line.bench))) {
+      const names = tests.filter((line) => line.bench === bench).map(({ test }) => test);
+      demandUnaltered(bench, await alteredColumns(archive, await benchNamed(archive, bench), names));
+    }
+    return tests;
+  });
   const lines = found.slice(0, limit);
   if (json) sayJson(lines);
   else

@@ -2,6 +2,7 @@ import { createWriteStream, existsSync, mkdirSync, renameSync, rmSync, statSync 
 import path from 'node:path';
 import { Readable } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import { judgeStored, testChecker } from '../../audit/index.js';
 import { findShop, type Shop } from '../../bench/index.js';
 import { openStore, type Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
@@ -22,7 +23,8 @@ export async function run(tests: readonly string[], options: ExportOptions): Pro
   const shop = findShop(options.shop);
   const store = openStore(shop.database, { mode: 'read' });
   try {
-    for (const name of tests) store.test(name);
+    const check = testChecker(store, judgeStored);
+    for (const name of tests) check(name);
     if (several) return await exportInto(store, shop, tests, formats, options);
     if (options.output === undefined || options.output === '-')
       return await toStdout(store, shop, test, format, options.json);

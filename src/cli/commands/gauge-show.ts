@@ -1,4 +1,5 @@
 import { existsSync } from 'node:fs';
+import { listedTests } from '../../audit/index.js';
 import { findShop, type Shop, type ShopGauge, type ShopProbe, withCalibrationInForce } from '../../bench/index.js';
 import type { CalibrationSpec, GaugeSpec, OilProbeSpec } from '../../procedure/index.js';
 import { type EnteredCalibration, openStore, type TestLine } from '../../record/index.js';
@@ -92,7 +93,7 @@ function fromRecord(shop: Shop, serial: string) {
     return {
       spec: gauge?.spec ?? null,
       calibrations: store.calibrationsOf(serial),
-      tests: store.tests({ gauge: serial }),
+      tests: listedTests(store, { gauge: serial }).tests,
     };
   } finally {
     store.close();

@@ -1,8 +1,8 @@
-import { csvRow } from '../../audit/index.js';
+import { csvRow, listedTests } from '../../audit/index.js';
 import { findShop } from '../../bench/index.js';
 import { openStore, type TestFilter, type TestLine } from '../../record/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { say, sayJson } from '../output.js';
+import { remark, say, sayJson } from '../output.js';
 import { verdictWord } from '../report/verdict-words.js';
 
 export type ListOptions = CommonOptions & TestFilter & { readonly csv?: boolean };
@@ -13,7 +13,9 @@ export function run(options: ListOptions): void {
   const store = openStore(findShop(shop).database, { mode: 'read' });
   try {
     const none = Object.keys(filter).length === 0 ? 'No test yet: dwellmark test JOB, or dwellmark import LOG.' : null;
-    tellTests(store.tests(filter), { json, csv }, none ?? 'No test is like that.');
+    const { tests, checked } = listedTests(store, filter);
+    tellTests(tests, { json, csv }, none ?? 'No test is like that.');
+    if (!checked) remark('So long a list is not checked against the record: `dwellmark verify --all` does it.');
   } finally {
     store.close();
   }

@@ -1,5 +1,5 @@
 import { setTimeout as sleep } from 'node:timers/promises';
-import { otherProcedure } from '../../audit/index.js';
+import { checkedTest, otherProcedure } from '../../audit/index.js';
 import { findShop, softwareVersion } from '../../bench/index.js';
 import { evaluationVersion } from '../../evaluation/index.js';
 import { systemOf } from '../../quality/index.js';
@@ -28,7 +28,8 @@ const usualSpeed = 10;
 export async function run(test: string, options: ReplayOptions): Promise<void> {
   const store = openStore(findShop(options.shop).database, { mode: 'read' });
   try {
-    const stored = store.test(test);
+    // Without its verdict: whether that follows is what a replay says.
+    const stored = checkedTest(store, test, null);
     const { header, result } = stored;
     const system = systemOf(header);
     const by =

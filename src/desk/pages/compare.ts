@@ -1,3 +1,4 @@
+import { judgeStored, testChecker } from '../../audit/index.js';
 import { judgedDrop } from '../../evaluation/index.js';
 import { type Html, heads, html, table, verdictMark } from '../../page/index.js';
 import type { Store, StoredTest } from '../../record/index.js';
@@ -7,7 +8,8 @@ import { frame } from '../frame.js';
 
 /** Two tests beside each other: figures in one table, both records below. */
 export function comparePage(desk: Desk, store: Store, a: string, b: string): Html {
-  const pair = [store.test(a), store.test(b)] as const;
+  const check = testChecker(store, judgeStored);
+  const pair = [check(a), check(b)] as const;
   const system = unitSystems[desk.shop.units];
   const serials = new Set(pair.map(({ header }) => header.cylinder.serial));
   return frame(

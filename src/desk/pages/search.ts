@@ -1,5 +1,6 @@
+import { listedTests } from '../../audit/index.js';
 import { type Html, html } from '../../page/index.js';
-import type { Store, TestFilter } from '../../record/index.js';
+import type { Store, TestFilter, TestLine } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import type { Desk } from '../desk.js';
 import { frame } from '../frame.js';
@@ -43,9 +44,9 @@ export function searchPage(desk: Desk, store: Store, query: Readonly<Record<stri
 
 const isField = (key: string): boolean => key === 'verdict' || fields.some(([name]) => name === key);
 
-function found(store: Store, filter: TestFilter): { lines: ReturnType<Store['tests']>; refused: string | null } {
+function found(store: Store, filter: TestFilter): { lines: readonly TestLine[]; refused: string | null } {
   try {
-    return { lines: store.tests(filter), refused: null };
+    return { lines: listedTests(store, filter).tests, refused: null };
   } catch (cause) {
     if (cause instanceof DwellmarkError) return { lines: [], refused: cause.message };
     throw cause;

@@ -1,3 +1,4 @@
+import { listedTests } from '../../audit/index.js';
 import { type Html, html } from '../../page/index.js';
 import type { Store, TestLine } from '../../record/index.js';
 import { missingSignatures } from '../../signing/index.js';
@@ -12,7 +13,7 @@ const lookedThrough = 1000;
 /** What waits for somebody: tests that run, that want a signature, that want their paper; calibrations due. */
 export function waitingPage(desk: Desk, store: Store): Html {
   const running = store.unfinished();
-  const newest = store.tests({ limit: lookedThrough });
+  const newest = listedTests(store, { limit: lookedThrough }).tests;
   const open = newest.filter(({ head, voided, certificates }) => head !== null && !voided && certificates.length === 0);
   const [toSign, toIssue] = parted(open, (line) => wants(desk, store, line).length > 0);
   const due = calibrationsDue(desk, store);
