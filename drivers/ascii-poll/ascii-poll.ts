@@ -171,7 +171,8 @@ class TextDialogue implements Dialogue {
     if (line === '' || line === this.#echo) return;
     const counts = this.#isTail(line, timeUs) ? this.#exchange.late(timeUs) : this.#exchange.answer(timeUs);
     if (!counts) {
-      this.#exchange.push({ kind: 'line', timeUs, text: text.slice(0, 120).trimEnd(), accepted: false });
+      const late = decodeLine(this.#grammar, line).ok;
+      this.#exchange.push({ kind: 'line', timeUs, text: text.slice(0, 120).trimEnd(), accepted: false, late });
       return;
     }
     this.#longestAnswer = Math.max(this.#longestAnswer, line.length);

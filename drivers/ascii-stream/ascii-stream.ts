@@ -70,7 +70,7 @@ class AsciiStream implements GaugeDriver {
     this.#line = new SerialLine(
       settings,
       {
-        bytes: (piece, timeUs, unwatched) => this.#splitter.take(piece, timeUs, unwatched),
+        bytes: (piece, timeUs, sinceUs) => this.#splitter.take(piece, timeUs, sinceUs),
         fault: (fault) => this.#queue.push({ kind: 'fault', fault }),
         reopened: () => {
           this.#splitter.restart();

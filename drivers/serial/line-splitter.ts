@@ -34,11 +34,10 @@ export class LineSplitter {
     this.#parser = this.#newParser();
   }
 
-  /** Bytes that arrived at `timeUs`; `unwatched` as of {@link LineClock.piece}. */
-  take(piece: Buffer, timeUs: number, unwatched = false): void {
+  /** Bytes that arrived at `timeUs`, or since `sinceUs` when nobody looked at the port. */
+  take(piece: Buffer, timeUs: number, sinceUs?: number): void {
     const { bytes, bytesAfter } = this.#guard.push(piece);
-    this.#clock.piece(timeUs, piece.length, unwatched);
-    for (const after of bytesAfter) this.#ends.push(this.#clock.ended(after));
+    this.#ends.push(...this.#clock.ends({ timeUs, bytes: piece.length, bytesAfter, sinceUs }));
     if (bytes.length > 0) this.#parser.write(bytes);
   }
 

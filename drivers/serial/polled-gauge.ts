@@ -62,6 +62,9 @@ interface Timing {
 
 /** No byte for so long, ms, and what came before is over: a USB adapter gathers bytes for up to 16 ms. */
 const quietMs = 50;
+/** A time-out that comes so much later than asked for, ms, says that this program was held up; then what came is read. */
+const heldUpMs = 20;
+const readMs = 60;
 /** A line that is not quiet for so long, ms, carries something else than answers. */
 const neverQuietMs = 1000;
 
@@ -228,7 +231,12 @@ export class PolledGauge implements GaugeDriver {
     if (this.#dialogue.unfinished) this.#inStep = false;
     if (!this.#line.write(this.#dialogue.question())) return this.#later();
     this.#due = true;
-    this.#timer = setTimeout(() => this.#timedOut(), this.#timing.timeoutMs);
+    const lateMs = performance.now() + this.#timing.timeoutMs + heldUpMs;
+    this.#timer = setTimeout(() => {
+      // Where this program was held up the answer may be there, unread: it is read before it counts as missing.
+      if (performance.now() < lateMs) this.#timedOut();
+      else this.#timer = setTimeout(() => this.#timedOut(), readMs);
+    }, this.#timing.timeoutMs);
   }
 
   #timedOut(): void {

@@ -9,15 +9,18 @@ import { readWhenReady } from './read-when-ready.js';
 const reopenEveryMs = 250;
 const lookEveryMs = 250;
 /** A program that did not get to look at the port for so long was held up. */
-const busyUs = 4 * lookEveryMs * 1000;
+const heldUpUs = (lookEveryMs + 150) * 1000;
+/** A port hands on what has piled up piece by piece: within so long, ms, and so long after each large one. */
+const pileMs = 30;
+const largeBytes = 1024;
 
 /** What a driver hears of its port. */
 export interface LineListener {
   /**
-   * Bytes as they came; `timeUs` is when this program got them. `unwatched` tells that it had no time to look at the
-   * port for a while before, so that some may have come long ago.
+   * Bytes as they came; `timeUs` is when this program got them. `sinceUs` stands when it had no time for the port before:
+   * all of them came later than that, and some may have come long ago.
    */
-  bytes(piece: Buffer, timeUs: number, unwatched: boolean): void;
+  bytes(piece: Buffer, timeUs: number, sinceUs?: number): void;
   fault(fault: GaugeFault): void;
   /** The port is there again; what comes next may begin in the middle of a line. */
   reopened(): void;
@@ -34,9 +37,10 @@ export class SerialLine {
   readonly #lister: PortLister;
   #port: SerialPort | undefined;
   #startNs = 0n;
-  /** When this program last had time for the port, and whether it was held up before. */
-  #lookedUs = 0;
-  #heldUp = false;
+  /** Up to when everything that had come was read. */
+  #readUpToUs = 0;
+  /** What piled up while this program was held up, as far as it is read. */
+  #piledUp: { readonly pieces: Buffer[]; readonly sinceUs: number; readonly timer: NodeJS.Timeout } | undefined;
   #identity: string | null = null;
   #closed = false;
   #retry: NodeJS.Timeout | undefined;
@@ -65,6 +69,7 @@ export class SerialLine {
   }
 
   async close(): Promise<void> {
+    this.#handOnPile();
     this.#closed = true;
     clearTimeout(this.#retry);
     clearInterval(this.#watch);
@@ -98,14 +103,8 @@ export class SerialLine {
 
   #attach(port: SerialPort): void {
     this.#port = port;
-    this.#lookedUs = this.nowUs();
-    port.on('data', (piece: Buffer) => {
-      const timeUs = this.nowUs();
-      const unwatched = this.#heldUp || timeUs - this.#lookedUs > busyUs;
-      this.#heldUp = false;
-      this.#lookedUs = timeUs;
-      this.#listener.bytes(piece, timeUs, unwatched);
-    });
+    this.#readUpToUs = this.nowUs();
+    port.on('data', (piece: Buffer) => this.#take(piece));
     port.on('error', () => this.#lost(port));
     port.on('close', () => this.#lost(port));
     clearInterval(this.#watch);
@@ -114,19 +113,41 @@ export class SerialLine {
     });
   }
 
+  #take(piece: Buffer): void {
+    const timeUs = this.nowUs();
+    const sinceUs = this.#readUpToUs;
+    this.#readUpToUs = timeUs;
+    if (this.#piledUp) {
+      this.#piledUp.pieces.push(piece);
+      if (piece.length >= largeBytes) this.#piledUp.timer.refresh();
+    } else if (timeUs - sinceUs <= heldUpUs) this.#listener.bytes(piece, timeUs);
+    else this.#piledUp = { pieces: [piece], sinceUs, timer: setTimeout(() => this.#handOnPile(), pileMs) };
+  }
+
+  #handOnPile(): void {
+    if (!this.#piledUp) return;
+    const { pieces, sinceUs, timer } = this.#piledUp;
+    clearTimeout(timer);
+    this.#piledUp = undefined;
+    this.#listener.bytes(Buffer.concat(pieces), this.#readUpToUs, sinceUs);
+  }
+
   /**
    * Looks whether the device is still there. What could go wrong without it: a read that was under way when the cable
    * was pulled returns no bytes again and again, and the port library never says that the port has died.
    */
   async #look(port: SerialPort, node: string): Promise<void> {
     const nowUs = this.nowUs();
-    this.#heldUp = nowUs - this.#lookedUs > busyUs;
-    this.#lookedUs = nowUs;
+    // The port is read before this comes: what had arrived by now has been handed on then.
+    setImmediate(() => {
+      this.#readUpToUs = Math.max(this.#readUpToUs, nowUs);
+    });
     if (process.platform !== 'win32' && (await nodeOf(this.#settings.path)) !== node) this.#lost(port);
   }
 
   #lost(port: SerialPort): void {
     if (this.#closed || this.#port !== port) return;
+    this.#handOnPile();
     this.#port = undefined;
     clearInterval(this.#watch);
     if (port.isOpen) port.close(() => {});

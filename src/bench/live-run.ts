@@ -24,6 +24,8 @@ export interface LiveRunOptions {
 
 /** Readings are taken without a pause for at most this long, so that keys, the screen and signals get their turn. */
 const longestBreathMs = 20;
+/** Looked at every second: later than this, ms, says that this program was held up. */
+const heldUpMs = 2000;
 /** Items between two looks at the clock. */
 const itemsBetweenLooks = 64;
 
@@ -42,6 +44,7 @@ export class LiveRun {
   #gaugeFailure: string | null = null;
   #recordFailure: unknown = null;
   #heardAtMs = performance.now();
+  #lookedAtMs = performance.now();
   /** A reading came since the clock was looked at. */
   #heard = false;
 
@@ -58,7 +61,7 @@ export class LiveRun {
    */
   async run(): Promise<LiveEnd> {
     const { driver, hold } = this.#set;
-    this.#heardAtMs = performance.now();
+    this.#heardAtMs = this.#lookedAtMs = performance.now();
     this.#turnTo(hold.state.portIndex);
     const everySecond = setInterval(() => this.#everySecond(), 1000);
     try {
@@ -145,10 +148,14 @@ export class LiveRun {
   }
 
   #everySecond(): void {
+    const nowMs = performance.now();
+    const heldUp = nowMs - this.#lookedAtMs > heldUpMs;
+    this.#lookedAtMs = nowMs;
     this.#recorded(() => this.#set.hold.flush());
     const { giveUpAfterS } = this.#set;
-    const silentS = (performance.now() - this.#heardAtMs) / 1000;
-    if (giveUpAfterS === null || silentS < giveUpAfterS || this.#why !== null) return;
+    const silentS = (nowMs - this.#heardAtMs) / 1000;
+    // Readings that came meanwhile are taken first.
+    if (giveUpAfterS === null || silentS < giveUpAfterS || this.#why !== null || heldUp) return;
     this.#gaugeFailure = `no reading for ${Math.round(silentS)} s`;
     this.end('interrupted');
   }

@@ -72,14 +72,15 @@ export interface DriverModule {
 export type GaugeItem =
   | { readonly kind: 'reading'; readonly reading: Reading }
   /**
-   * A line as it came, with its arrival time; `accepted` tells whether it became a reading, `gauge` whose it is where
-   * there are several.
+   * A line as it came, with its arrival time; `accepted` tells whether it became a reading, `late` that it is an answer
+   * to a question that was given up, `gauge` whose it is where there are several.
    */
   | {
       readonly kind: 'line';
       readonly timeUs: number;
       readonly text: string;
       readonly accepted: boolean;
+      readonly late?: boolean;
       readonly gauge?: string;
     }
   | { readonly kind: 'fault'; readonly fault: GaugeFault };

@@ -49,6 +49,12 @@ export class Cable {
     this.#pair = { master, fd: _fd, near };
   }
 
+  /** The device's end, for a process that plays the device. */
+  get farEnd(): number {
+    if (!this.#pair) throw new Error('the plug is pulled');
+    return this.#pair.fd;
+  }
+
   /** Bytes the driver sends to the device. */
   onBytes(listener: (bytes: Buffer) => void): void {
     this.#pair?.master.on('data', listener);

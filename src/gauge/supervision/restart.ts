@@ -1,14 +1,17 @@
 import { faultAt } from '../fault.js';
 import type { Rule } from './rule.js';
 
-/** A gap is one from this length on, and from so many of the intervals before it. */
-const shortestGapUs = 500_000;
+/** A pause is one from this length on, and from so many of the intervals before it. */
+const shortestPauseUs = 500_000;
 const intervals = 5;
 
 export interface Restart {
   lastUs: number | null;
   intervalUs: number;
-  /** A line that is no reading came since the last one. */
+  /** When anything came last, and whether nothing did for a pause since the last reading. */
+  heardUs: number | null;
+  paused: boolean;
+  /** Something that is no reading came since then. */
   strange: boolean;
   /** The device was gone: that it may have been restarted is told with its coming back. */
   unplugged: boolean;
@@ -17,22 +20,27 @@ export interface Restart {
 /**
  * A gauge that pauses, and says something that is no reading before it goes on, was restarted: its zero may have moved,
  * and nobody can say what the readings before and after have in common. After a silence without such a line it may have
- * been.
+ * been. Lines that come spoilt in the usual beat are noise, and an answer that comes late is no news.
  */
 export const restart: Rule<Restart> = {
-  start: () => ({ lastUs: null, intervalUs: 0, strange: false, unplugged: false }),
+  start: () => ({ lastUs: null, intervalUs: 0, heardUs: null, paused: false, strange: false, unplugged: false }),
   step(state, input, limits) {
-    if (input.kind === 'line') state.strange ||= !input.accepted;
     if (input.kind === 'fault') state.unplugged ||= input.fault.code === 'unplugged';
-    if (input.kind !== 'reading') return null;
-    const { timeUs } = input.reading;
-    const { lastUs, intervalUs, strange, unplugged } = state;
+    if (input.kind !== 'line' && input.kind !== 'reading') return null;
+    const timeUs = input.kind === 'line' ? input.timeUs : input.reading.timeUs;
+    const quietUs = timeUs - (state.heardUs ?? timeUs);
+    state.heardUs = timeUs;
+    state.paused ||= quietUs > Math.max(shortestPauseUs, intervals * state.intervalUs);
+    if (input.kind === 'line') {
+      state.strange ||= !input.accepted && input.late !== true;
+      return null;
+    }
+    const { lastUs, strange, paused, unplugged } = state;
     const gapUs = lastUs === null ? 0 : timeUs - lastUs;
-    const isGap = gapUs > Math.max(shortestGapUs, intervals * intervalUs);
     const isSilence = limits.silentAfterS !== null && gapUs > limits.silentAfterS * 1e6;
-    Object.assign(state, { lastUs: timeUs, strange: false, unplugged: false });
+    Object.assign(state, { lastUs: timeUs, paused: false, strange: false, unplugged: false });
     if (!strange && !isSilence && gapUs > 0) state.intervalUs = gapUs;
-    if (unplugged || (!(isGap && strange) && !isSilence)) return null;
+    if (lastUs === null || unplugged || (!(paused && strange) && !isSilence)) return null;
     const after = `after {seconds:${(gapUs / 1e6).toFixed(1)}}`;
     if (!strange)
       return faultAt(

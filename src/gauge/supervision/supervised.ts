@@ -1,3 +1,4 @@
+import { uptime } from 'node:os';
 import type { GaugeDescription, GaugeDriver, GaugeFault, GaugeItem } from '../driver.js';
 import { type ReadyItems, readyItems } from '../item-queue.js';
 import type { SupervisionLimits } from './limits.js';
@@ -6,8 +7,16 @@ import { type SupervisionState, supervise, supervisionStart } from './supervise.
 
 const tickMs = 100;
 const latestTickMs = 5 * tickMs;
+/** The computer's own uptime goes on while it sleeps, which its monotonic clock does not everywhere. */
+const sleptLongerMs = 1500;
 /** The clocks are held together again no more often than this: to ask the system for the time costs more than a reading. */
 const clockStepUs = 1000;
+
+interface SupervisionOptions {
+  readonly live: boolean;
+  /** How long this computer has been asleep, from any start; its own figure when absent. */
+  readonly asleepMs?: () => number;
+}
 
 /**
  * A driver with supervision on: the same items, and right behind each the faults found in it. With `live`, time also
@@ -17,7 +26,7 @@ const clockStepUs = 1000;
 export function supervised(
   driver: GaugeDriver,
   limits: SupervisionLimits | ((description: GaugeDescription) => SupervisionLimits),
-  options: { readonly live: boolean } = { live: true },
+  { live, asleepMs = asleepSoFarMs }: SupervisionOptions = { live: true },
 ): GaugeDriver {
   let settled: SupervisionLimits | undefined = typeof limits === 'function' ? undefined : limits;
   return {
@@ -28,7 +37,7 @@ export function supervised(
     },
     items() {
       if (!settled) throw new Error('open() comes before items()');
-      return new Watched(driver.items(), settled, options.live);
+      return new Watched(driver.items(), settled, live ? asleepMs : null);
     },
     close: () => driver.close(),
   };
@@ -53,13 +62,19 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
   #clockUs = -clockStepUs;
   #clockAtMs = performance.now();
   #timer: NodeJS.Timeout | undefined;
+  /** What the computer has slept since the start: the gauge's clock, this computer's monotonic one, stood still then. */
+  #sleptUs = 0;
+  readonly #asleepMs: () => number;
+  readonly #asleepBeforeMs: number;
   #wake: ((tick: 'tick') => void) | undefined;
 
-  constructor(items: AsyncIterable<GaugeItem>, limits: SupervisionLimits, live: boolean) {
+  constructor(items: AsyncIterable<GaugeItem>, limits: SupervisionLimits, asleepMs: (() => number) | null) {
     this.#source = items[Symbol.asyncIterator]();
     this.#ready = readyItems(items);
     this.#limits = limits;
-    this.#live = live;
+    this.#live = asleepMs !== null;
+    this.#asleepMs = asleepMs ?? (() => 0);
+    this.#asleepBeforeMs = this.#asleepMs();
   }
 
   [Symbol.asyncIterator](): this {
@@ -75,8 +90,7 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
     if (this.#faults.length > 0) return this.#nextFault();
     if (this.#open) return undefined;
     const item = this.#ready?.takeNow();
-    if (item) this.#pass(item);
-    return item;
+    return item && this.#pass(item);
   }
 
   /** Not waited for: whoever leaves is not held up by the instrument. */
@@ -94,10 +108,7 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
         const got = this.#live ? await this.#nextOrTick(this.#open) : await this.#open;
         if (got !== 'tick') {
           this.#open = undefined;
-          if (!got.done) {
-            this.#pass(got.value);
-            return { done: false, value: got.value };
-          }
+          if (!got.done) return { done: false, value: this.#pass(got.value) };
           this.#stop();
           return { done: true, value: undefined };
         }
@@ -112,7 +123,8 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
     }
   }
 
-  #pass(item: GaugeItem): void {
+  #pass(came: GaugeItem): GaugeItem {
+    const item = this.#sleptUs === 0 ? came : later(came, this.#sleptUs);
     if (this.#live) {
       const timeUs = timeOf(item);
       if (timeUs - this.#clockUs >= clockStepUs) {
@@ -121,6 +133,15 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
       }
     }
     this.#look(item);
+    return item;
+  }
+
+  /** Time goes on while the computer sleeps, for the oil too: the readings after it stand as much later. */
+  #noticeSleep(): void {
+    const sleptUs = Math.round(this.#asleepMs() - this.#asleepBeforeMs) * 1000;
+    if (sleptUs - this.#sleptUs < sleptLongerMs * 1000) return;
+    this.#clockUs += sleptUs - this.#sleptUs;
+    this.#sleptUs = sleptUs;
   }
 
   #look(input: SupervisionInput): void {
@@ -147,6 +168,7 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
       const nowMs = performance.now();
       const late = nowMs - tickedAtMs > latestTickMs;
       tickedAtMs = nowMs;
+      this.#noticeSleep();
       if (!late) this.#wake?.('tick');
     }, tickMs);
   }
@@ -154,6 +176,19 @@ class Watched implements AsyncIterableIterator<GaugeItem, undefined>, ReadyItems
   #stop(): void {
     clearInterval(this.#timer);
     this.#timer = undefined;
+  }
+}
+
+const asleepSoFarMs = (): number => uptime() * 1000 - performance.now();
+
+function later(item: GaugeItem, byUs: number): GaugeItem {
+  switch (item.kind) {
+    case 'reading':
+      return { ...item, reading: { ...item.reading, timeUs: item.reading.timeUs + byUs } };
+    case 'line':
+      return { ...item, timeUs: item.timeUs + byUs };
+    case 'fault':
+      return { ...item, fault: { ...item.fault, timeUs: item.fault.timeUs + byUs } };
   }
 }
 

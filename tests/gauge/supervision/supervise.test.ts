@@ -122,6 +122,17 @@ describe('a restart', () => {
     };
     expect(faultsOf([...before, gone, strange(2_900_000), reading(3_000_000, 200)])).toEqual([]);
   });
+
+  it('is none where noise spoils every line for a second, nor where an answer comes late', () => {
+    const spoilt = Array.from({ length: 10 }, (_, index) => strange(2_000_000 + index * 100_000));
+    expect(faultsOf([...before, ...spoilt, reading(3_000_000, 200)])).toEqual([]);
+    const late: SupervisionInput = { kind: 'line', timeUs: 3_000_000, text: '200.0', accepted: false, late: true };
+    expect(faultsOf([...before, late, reading(3_300_000, 200)])).toEqual([]);
+  });
+
+  it('is told where the gauge says its name at once and then takes its time', () => {
+    expect(faultsOf([...before, strange(2_100_000), reading(3_500_000, 200)])).toMatchObject([{ code: 'restarted' }]);
+  });
 });
 
 describe('a frozen value', () => {

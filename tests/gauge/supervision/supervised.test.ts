@@ -77,4 +77,23 @@ describe('a driver with supervision on', () => {
     expect(await Promise.race([left, sleep(1000).then(() => 'held')])).toBe('left');
     await watched.close();
   });
+
+  it('lets time go on while the computer sleeps: the silence is told, and later readings stand later', async () => {
+    const { driver, queue } = hand();
+    let asleepMs = 5000;
+    const watched = supervised(driver, { ...limits, silentAfterS: 60 }, { live: true, asleepMs: () => asleepMs });
+    await watched.open();
+    const seen = new Collected(watched);
+    queue.push(reading(0, 1e7));
+    await seen.until(() => seen.readings.length === 1);
+    asleepMs += 600_000;
+    await seen.until(() => seen.faults.length > 0);
+    expect(seen.faults).toMatchObject([
+      { code: 'silent', text: expect.stringMatching(/^no reading for \{seconds:600\./) },
+    ]);
+    queue.push(reading(300_000, 1e7));
+    await seen.until(() => seen.readings.length === 2);
+    expect(seen.readings.map(({ timeUs }) => timeUs)).toEqual([0, 600_300_000]);
+    await watched.close();
+  });
 });
