@@ -28,6 +28,8 @@ export interface Prepared extends MadePlan {
 
 export interface PrepareOptions {
   readonly jobFile: string;
+  /** What stands in the file, where it is not on the disk. */
+  readonly jobText?: string;
   readonly shop: Shop | null;
   readonly ports?: readonly PortName[];
   readonly attendance: TestPlan['attendance'];
@@ -44,7 +46,7 @@ export interface PrepareOptions {
 export function prepare(options: PrepareOptions): Prepared {
   const { shop, ports, attendance, on } = options;
   const jobFile = path.resolve(options.jobFile);
-  const jobText = readText(jobFile, 'job file');
+  const jobText = options.jobText ?? readText(jobFile, 'job file');
   const job = readJob(jobText, { file: options.jobFile });
   const procedureFile = findProcedure(options.procedure ?? job.procedure, path.dirname(jobFile), shop?.folder ?? null);
   const procedure = readProcedure(procedureFile.text, { file: procedureFile.file });

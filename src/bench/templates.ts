@@ -59,7 +59,7 @@ export function findProcedure(name: string, jobFolder: string, shopFolder: strin
 }
 
 /** Ids of the procedures at hand. */
-function procedureNames(shopFolder: string | null): string[] {
+export function procedureNames(shopFolder: string | null): string[] {
   const folders = [shippedTemplates, ...(shopFolder === null ? [] : [path.join(shopFolder, 'templates')])];
   const names = folders
     .filter((folder) => existsSync(folder))

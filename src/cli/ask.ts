@@ -50,12 +50,18 @@ function troubleWith(answer: string, check: AnswerCheck): DwellmarkError | null 
   }
 }
 
-/** Asks for one of several, by number or by its words. */
-export async function choose<T extends string>(question: string, choices: readonly T[], option: string): Promise<T> {
+/** Asks for one of several, by number or by its words; the preset by Enter alone. */
+export async function choose<T extends string>(
+  question: string,
+  choices: readonly T[],
+  option: string,
+  preset?: T,
+): Promise<T> {
   demandTerminal(question, option);
   for (const [i, choice] of choices.entries()) process.stderr.write(`  ${i + 1}  ${choice}\n`);
+  const usual = preset === undefined ? '' : String(choices.indexOf(preset) + 1);
   for (;;) {
-    const answer = await ask(question, option);
+    const answer = await ask(question, option, usual);
     const found = choices[Number(answer) - 1] ?? choices.find((choice) => choice === answer);
     if (found !== undefined) return found;
     process.stderr.write(`Type a number from 1 to ${choices.length}.\n`);

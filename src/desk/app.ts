@@ -18,6 +18,7 @@ import { comparePage } from './pages/compare.js';
 import { gaugesPage } from './pages/gauges.js';
 import { helpPage } from './pages/help.js';
 import { livePage } from './pages/live.js';
+import { newJobByForm, newJobPage } from './pages/new-job.js';
 import { decideByForm, recallPage } from './pages/recall.js';
 import { searchPage } from './pages/search.js';
 import { testRoom } from './pages/test-room.js';
@@ -69,6 +70,12 @@ export function deskApp(desk: Desk): Hono {
       context,
       reading(desk, (store) => comparePage(desk, store, a, b)),
     );
+  });
+
+  app.get('/jobs/new', (context) => page(context, newJobPage(desk, context.req.query())));
+  app.post('/jobs/new', async (context) => {
+    const { page: shown, made } = newJobByForm(desk, await fields(context));
+    return page(context, shown, made ? 200 : 409);
   });
 
   app.get('/help/:topic?', (context) => {

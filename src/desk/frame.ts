@@ -4,6 +4,7 @@ import type { Desk } from './desk.js';
 const rooms = [
   ['/', 'Waiting'],
   ['/tests', 'Tests'],
+  ['/jobs/new', 'New job'],
   ['/gauges', 'Gauges'],
   ['/recall', 'Recall'],
   ['/live', 'Live'],

@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import axe from 'axe-core';
 import type { Browser, Page } from 'playwright-core';
@@ -16,6 +16,7 @@ import {
 import { readShop } from '../../src/bench/index.js';
 import { type OpenDesk, openDesk } from '../../src/desk/index.js';
 import { references, topics } from '../../src/help/index.js';
+import { readJob } from '../../src/procedure/index.js';
 import { startProgram, until, withStore } from '../bench-live/bench-process.js';
 import { openChromium } from '../page/browser/chromium.js';
 import { deskShop, words } from './desk-shop.js';
@@ -64,6 +65,47 @@ describe('a day at the desk', () => {
     expect(page.url()).toBe(`${base()}/`);
     expect(await page.locator('h2').allTextContents()).toContain('For a signature (2)');
     expect(await seriousFaults()).toEqual([]);
+  });
+
+  it('makes a job: proposes what the former test had, keeps answers when one is wrong, and writes it', async () => {
+    writeFileSync(
+      path.join(shop.folder, 'dwellmark.toml'),
+      `${readFileSync(path.join(shop.folder, 'dwellmark.toml'), 'utf8')}
+[[gauge]]
+serial = "SN 9"
+range = "0..400 bar"
+resolution = "0.1 bar"
+accuracy = "0.1 %FS"
+`,
+    );
+    const beside = await openDesk(readShop(path.join(shop.folder, 'dwellmark.toml')), { port: 0 });
+    await page.goto(beside.url);
+    const where = new URL(beside.url).origin;
+    await page.goto(`${where}/jobs/new?scan=tq-3381`);
+    expect(await page.inputValue('input[name=bore]')).toBe('100 mm');
+    expect(await page.inputValue('input[name=serial]')).toBe('TQ-3381');
+    expect(await seriousFaults()).toEqual([]);
+    await page.fill('input[name=work_order]', 'WO-<i>50');
+    await page.fill('input[name=rod]', '120');
+    await page.selectOption('select[name=procedure]', 'cylinder-proof');
+    const jobs = (): string[] => readdirSync(path.join(shop.folder, 'jobs')).filter((name) => name.startsWith('WO'));
+    const [refused] = await Promise.all([page.waitForResponse(/jobs\/new/), page.click('text=Write the job')]);
+    expect([refused.status(), jobs()]).toEqual([409, []]);
+    expect(await said()).toContain('the rod is not thinner than the bore');
+    expect(await page.inputValue('input[name=work_order]')).toBe('WO-<i>50');
+    expect(await seriousFaults()).toEqual([]);
+    await page.fill('input[name=rod]', '56');
+    const [done] = await Promise.all([page.waitForResponse(/jobs\/new/), page.click('text=Write the job')]);
+    expect([done.status(), jobs()]).toEqual([200, ['WO-i-50-TQ-3381-as-received.toml']]);
+    const file = path.join(shop.folder, 'jobs', jobs()[0] ?? '');
+    expect(readJob(readFileSync(file, 'utf8'), { file })).toMatchObject({
+      workOrder: 'WO-<i>50',
+      procedure: 'cylinder-proof',
+      cylinder: { serial: 'TQ-3381', rodM: expect.closeTo(0.056, 9), maker: 'Calder Rams' },
+    });
+    await beside.close();
+    await page.goto(desk.url);
+    complaints.length = 0;
   });
 
   it('finds a test by its customer, and shows markup in stored text as text', async () => {

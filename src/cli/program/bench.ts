@@ -1,6 +1,7 @@
 import type { Command } from 'commander';
 import { collect, command, examples, numberOf, orStdin, port } from './command.js';
 import { gauges } from './gauges.js';
+import { jobs } from './jobs.js';
 
 /** Commands at the bench. */
 export function bench(program: Command): void {
@@ -13,6 +14,7 @@ export function bench(program: Command): void {
 
   const gauge = program.command('gauge').description('gauges: ports found, gauges known, live readings, calibrations');
   gauges(gauge);
+  jobs(program.command('job').description('jobs: make one without an editor'));
 
   command(program, 'test', 'run a hold test at the bench')
     .argument('[job]', 'job file (TOML), or a work order or cylinder serial in jobs/; asked when absent')
