@@ -19,6 +19,9 @@ export async function deskShop(): Promise<{ folder: string; tests: string[] }> {
   );
   closeSync(fd);
   expect(made.code, made.err).toBe(0);
+  const shopFile = path.join(folder, 'dwellmark.toml');
+  const gauge = '[[gauge]]\nserial = "SN 9"\nrange = "0..400 bar"\nresolution = "0.1 bar"\naccuracy = "0.1 %FS"\n';
+  writeFileSync(shopFile, `${readFileSync(shopFile, 'utf8')}\n${gauge}`);
   copyFileSync(path.join(logs, 'tight.procedure.toml'), path.join(folder, 'tight.procedure.toml'));
   const tests: string[] = [];
   for (const [log, customer] of [
