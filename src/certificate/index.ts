@@ -2,6 +2,7 @@ export { type FitPoint, fitLine } from './chart/fit-line.js';
 export { firstAtOrAfter, thinnedAt } from './chart/thin-out.js';
 export type { Hold, PortSpan, TraceColumns, TraceMark, TraceStory } from './chart/trace-story.js';
 export { gatherTrace } from './chart/trace-story.js';
+export type { ComparisonContent } from './comparison.js';
 export { certificateContent } from './content/certificate-content.js';
 export type {
   CertificateContent,
@@ -25,7 +26,7 @@ export { type PaperFile, paperFileName, paperText, readPaperFile } from './paper
 export { type PaperRecordInput, type SetPaper, setPaper } from './paper/set-paper.js';
 export { isShippedProcedure, setWith } from './paper/set-with.js';
 export type { RenderOptions } from './render.js';
-export { chartPicture, renderCertificate, renderLabel } from './render-when-asked.js';
+export { chartPicture, renderCertificate, renderComparison, renderLabel } from './render-when-asked.js';
 export { type Figures, figuresOf } from './words/figures.js';
 export { changedKeys, noChanges, type ShippedTexts, type WordChanges, type Words, wordsFrom } from './words/said.js';
 export { parseWords, shippedTexts, shippedWords } from './words/words.js';

@@ -1,4 +1,5 @@
 import type { chartPicture as picture } from './chart/chart-picture.js';
+import type { renderComparison as comparison } from './comparison.js';
 import type { renderLabel as label } from './label.js';
 import type { renderCertificate as certificate } from './render.js';
 
@@ -10,6 +11,10 @@ import type { renderCertificate as certificate } from './render.js';
 /** See `render.ts`. */
 export const renderCertificate: typeof certificate = async (...given) =>
   (await import('./render.js')).renderCertificate(...given);
+
+/** See `comparison.ts`. */
+export const renderComparison: typeof comparison = async (...given) =>
+  (await import('./comparison.js')).renderComparison(...given);
 
 /** See `label.ts`. */
 export const renderLabel: typeof label = async (...given) => (await import('./label.js')).renderLabel(...given);

@@ -10,7 +10,7 @@ import { signatureBlocks } from './blocks/signatures.js';
 import { verdictBlock } from './blocks/verdict.js';
 import type { CertificateContent } from './content/content.js';
 import { collectPdf, documentOptions } from './pages/document.js';
-import { type Block, placeBlocks } from './pages/flow.js';
+import { type Block, paperSizes, placeBlocks } from './pages/flow.js';
 import { missingSign, type Pdf } from './pages/fonts.js';
 import { drawFurniture, runningHeadHeight } from './pages/furniture.js';
 import { type BlockName, type CertificateLayout, shippedLayout } from './pages/layout.js';
@@ -22,7 +22,6 @@ const pointsPerMm = 72 / 25.4;
 const identityShares = [1.1, 1.05, 1.2];
 /** Width of the table of results where the enlarged dwells stand beside it. */
 const besideShare = 0.68;
-const paperSizes = { A4: [595.28, 841.89], Letter: [612, 792] } as const;
 
 export interface RenderOptions {
   /** The shop's own layout; the shipped one otherwise. */

@@ -2,6 +2,7 @@ import type { PortResult, StageResult, Verdict } from '../../evaluation/index.js
 import type { PortName } from '../../hydraulics/index.js';
 import type { Store } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import { allowedLeak } from './compare-holds.js';
 
 /** One hold of one stage at one port of a cylinder; numbers in SI, uncertainties expanded (95 %). */
 export interface CylinderHold {
@@ -94,9 +95,5 @@ const holdOf = ({ port, attempt, repeat }: PortResult, stage: StageResult) => ({
   leakUncertaintyM3PerS: stage.leakUncertaintyM3PerS,
   allowedLeakM3PerS: allowedLeak(stage),
 });
-
-/** Leak and drop of a hold are in one proportion, V/(K t): so is what is allowed. */
-const allowedLeak = ({ leakM3PerS, dropPa, allowedDropPa }: StageResult): number | null =>
-  leakM3PerS === null || !dropPa || allowedDropPa === null ? null : (leakM3PerS / dropPa) * allowedDropPa;
 
 const folded = (text: string): string => text.normalize('NFKC').trim().toLowerCase();

@@ -8,7 +8,11 @@ const codeSize = 60;
 const logoHeight = 30;
 
 /** Shop and logo at the left, title and number in the middle, the code of number and record hash at the right. */
-export function headingBlock(sheet: Sheet, content: CertificateContent, width: number): Block {
+export function headingBlock(
+  sheet: Sheet,
+  content: Pick<CertificateContent, 'shop' | 'title' | 'underTitle' | 'logo' | 'code'>,
+  width: number,
+): Block {
   const { type } = sheet.layout;
   const titleLeft = width * 0.47;
   const leftWidth = titleLeft - 12;

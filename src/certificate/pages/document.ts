@@ -5,7 +5,10 @@ import type { Pdf } from './fonts.js';
  * How every document is opened: PDF 1.7, tagged, dates from the content, no page yet. What PDF/A-3 asks for and pdfkit
  * gives with `subset` (the colours' profile, among others) is kept; `writeXmp` leaves out the claim to it.
  */
-export function documentOptions({ metadata, language }: CertificateContent): PDFKit.PDFDocumentOptions {
+export function documentOptions({
+  metadata,
+  language,
+}: Pick<CertificateContent, 'metadata' | 'language'>): PDFKit.PDFDocumentOptions {
   const createdAt = new Date(metadata.createdAt);
   return {
     pdfVersion: '1.7',

@@ -1,3 +1,6 @@
+/** Points. */
+export const paperSizes = { A4: [595.28, 841.89], Letter: [612, 792] } as const;
+
 /** Something that stands on a page in one piece. Heights in points. */
 export interface Block {
   readonly height: number;

@@ -7,7 +7,10 @@ export const runningHeadHeight = 20;
 /** What stands on every page: number and page count, origin, the end mark on the last, a mark across a draft or void. */
 export function drawFurniture(
   sheet: Sheet,
-  content: CertificateContent,
+  content: Pick<
+    CertificateContent,
+    'pageOf' | 'shop' | 'metadata' | 'everyPage' | 'endMark' | 'title' | 'underTitle' | 'acrossEveryPage'
+  >,
   page: { readonly number: number; readonly of: number },
   frame: { readonly left: number; readonly right: number; readonly top: number; readonly bottom: number },
 ): void {

@@ -5,7 +5,7 @@ import type { Pdf } from './fonts.js';
  * Writes the document's metadata as XMP in place of pdfkit's own, which leaves `&` and `<` of a shop's name as they
  * are and so breaks the XML. No part of it names PDF/A-3: nothing independent has validated these files against it.
  */
-export function writeXmp(pdf: Pdf, { metadata, language }: CertificateContent): void {
+export function writeXmp(pdf: Pdf, { metadata, language }: Pick<CertificateContent, 'metadata' | 'language'>): void {
   const moment = `${new Date(metadata.createdAt).toISOString().split('.')[0]}Z`;
   const host = pdf as unknown as { _addInfo: () => void; _addPdfaMetadata: () => void; appendXML(xml: string): void };
   host._addPdfaMetadata = () => {};

@@ -57,6 +57,16 @@ export function records(program: Command): void {
         : (await import('../commands/show.js')).run(test, options),
     );
 
+  command(program, 'compare', 'a cylinder as found and as left: what became of its leak')
+    .argument('<cylinder>', "the cylinder's serial: its last pair; or the test as found", numberOf)
+    .argument('[test]', 'the test as left', numberOf)
+    .option('-o, --output <file>', 'also as one page, PDF')
+    .addHelpText(
+      'after',
+      examples('dwellmark compare TQ-3394', 'dwellmark compare T-2026-0007 T-2026-0012 -o as-found-as-left.pdf'),
+    )
+    .action(async (found, left, options) => (await import('../commands/compare.js')).run(found, left, options));
+
   command(program, 'export', 'hand records on in forms that other programs read')
     .argument('<tests...>', 'one or more tests, e.g. T-2026-0007', numbersOf)
     .option('--format <names>', 'csv, json, xlsx, parquet, html, png or bundle; several with commas between', 'csv')
