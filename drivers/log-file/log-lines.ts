@@ -32,7 +32,7 @@ export class LogLines {
     this.#pieces = this.#stream[Symbol.asyncIterator]();
   }
 
-  /** @throws DwellmarkError (`input`) for a line without end. */
+  /** @throws DwellmarkError (`input`) for a line without end, or where the file can't be read on. */
   async nextRow(): Promise<LogLine | undefined> {
     for (;;) {
       if (this.#closed) return undefined;
@@ -61,9 +61,13 @@ export class LogLines {
 
   async #readOn(): Promise<boolean> {
     if (this.#over) return false;
-    const piece = await this.#pieces.next().catch((error: unknown) => {
+    const piece = await this.#pieces.next().catch((cause: NodeJS.ErrnoException) => {
       if (this.#closed) return { done: true as const, value: undefined };
-      throw error;
+      throw new DwellmarkError('input', `the log can't be read to its end: ${cause.code ?? cause.message}`, {
+        place: { file: this.#path },
+        advice: 'Copy it to this computer, and read it there.',
+        cause,
+      });
     });
     if (this.#closed || piece.done) {
       this.#over = true;

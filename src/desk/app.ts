@@ -1,4 +1,4 @@
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import path from 'node:path';
 import { type Context, Hono } from 'hono';
 import { bodyLimit } from 'hono/body-limit';
@@ -6,7 +6,7 @@ import { streamSSE } from 'hono/streaming';
 import { checkedTest, judgeStored } from '../audit/index.js';
 import { browserProgram, type Html } from '../page/index.js';
 import { papersFolder, testPage } from '../quality/index.js';
-import { openStore, sha256Hex } from '../record/index.js';
+import { fileLimits, openStore, readGivenFile, sha256Hex } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { correctByForm, issuePaper, reissueByForm, signByForm, voidByForm } from './acts.js';
 import type { Desk } from './desk.js';
@@ -130,7 +130,7 @@ export function deskApp(desk: Desk): Hono {
     if (!/^[A-Za-z0-9-]+\.pdf$/.test(file)) return context.notFound();
     const place = path.join(papersFolder(desk.shop), file);
     if (!existsSync(place)) return context.notFound();
-    const bytes = readFileSync(place);
+    const bytes = readGivenFile(place, { what: 'paper', most: fileLimits.attachment });
     const issued = reading(desk, (store) => store.certificates().map(({ pdfSha256 }) => pdfSha256));
     if (!issued.includes(sha256Hex(bytes)))
       throw new DwellmarkError('altered', `${file} is not a paper as it was issued`, {

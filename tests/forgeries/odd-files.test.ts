@@ -14,7 +14,9 @@ import { afterAll, afterEach, describe, expect, it } from 'vitest';
 import { tlsFor } from '../../src/archive/connect.js';
 import { traceCsv } from '../../src/audit/export/text.js';
 import { csvRow } from '../../src/audit/index.js';
-import { openKeyFiles } from '../../src/signing/index.js';
+import { exportRootPem, openKeyFiles } from '../../src/signing/index.js';
+import { readAttempts } from '../../src/signing/people/lockout.js';
+import { readPerson } from '../../src/signing/people/person-file.js';
 import { DwellmarkError } from '../../src/units/index.js';
 import { dwellmark } from '../cli/command-line.js';
 import { sampleHeader } from '../record/sample-test.js';
@@ -63,6 +65,16 @@ describe('a file that is none', () => {
     ['an endless job', () => ['plan', path.join(folder, 'endless')], /job.*can't be read: it is a device/],
     ['a job of 2 MB', () => ['plan', file('large.toml', '#'.repeat(2_000_000))], /larger than 1 MB/],
     ['an endless log', () => ['import', path.join(folder, 'endless'), '--no-store', '--job', sound], /is not a file/],
+    // A file of the kernel's that opens and can't be read, as on a stick that was pulled out.
+    ...(process.platform === 'linux'
+      ? [
+          [
+            'a log that stops being readable',
+            () => ['import', '/proc/self/mem', '--no-store', '--job', sound],
+            /can't be read to its end: EIO/,
+          ] as [string, () => readonly string[], RegExp],
+        ]
+      : []),
     ['a folder as log', () => ['import', folder, '--no-store', '--job', sound], /is not a file/],
     ['an endless paper', () => ['verify', path.join(folder, 'endless')], /it is a device/],
     ['a folder as paper', () => ['verify', folder], /it is a folder/],
@@ -95,6 +107,19 @@ describe('a file that is none', () => {
     expect(words).toMatch(told);
     expect(words).not.toContain('something went wrong');
     expect(said.err.trim().split('\n').length).toBeLessThanOrEqual(3);
+  });
+});
+
+describe('a file of the keys folder that never ends', () => {
+  const keys = path.join(folder, 'endless-keys');
+  mkdirSync(keys);
+  for (const name of ['qa.person.json', 'qa.attempts.json', 'root.pem'])
+    symlinkSync('/dev/zero', path.join(keys, name));
+
+  it('is refused by name, and as an unreadable count of attempts leaves one try', () => {
+    expect(() => readPerson(keys, 'qa')).toThrow(/key file can't be read: it is a device/);
+    expect(() => exportRootPem(keys)).toThrow(/certificate can't be read: it is a device/);
+    expect(readAttempts(keys, 'qa')).toEqual({ failures: 4, lockedUntil: null });
   });
 });
 

@@ -1,4 +1,4 @@
-import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { fstatSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { type Command, InvalidArgumentError } from 'commander';
 import { exitCodes } from '../exit-codes.js';
@@ -80,6 +80,7 @@ export const orStdin =
     if (process.stdin.isTTY) throw new InvalidArgumentError('Nothing comes on stdin: it is a terminal.');
     const folder = passingFolder();
     const file = path.join(folder, `stdin.${extension}`);
+    if (fstatSync(0).isCharacterDevice()) throw new InvalidArgumentError('Nothing comes on stdin: it is a device.');
     const bytes = readFileSync(0);
     process.once('exit', () => rmSync(folder, { recursive: true, force: true }));
     stdinTaken += 1;

@@ -1,5 +1,7 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import path from 'node:path';
+import { fileLimits, readGivenText } from '../../record/index.js';
+import { steeringSign } from '../../units/index.js';
 
 /** Who tests is asked once a shift and kept in a file beside the shop's. */
 const fileName = '.dwellmark-shift.json';
@@ -8,10 +10,12 @@ const shiftMs = 12 * 3600 * 1000;
 /** Who said his name last, if that was within the shift. */
 export function personOfShift(shopFolder: string, nowMs: number): string | null {
   try {
-    const kept: unknown = JSON.parse(readFileSync(path.join(shopFolder, fileName), 'utf8'));
+    const kept: unknown = JSON.parse(
+      readGivenText(path.join(shopFolder, fileName), { what: 'name of the shift', most: fileLimits.text }),
+    );
     if (typeof kept !== 'object' || kept === null || !('technician' in kept) || !('atMs' in kept)) return null;
     const { technician, atMs } = kept;
-    if (typeof technician !== 'string' || typeof atMs !== 'number') return null;
+    if (typeof technician !== 'string' || steeringSign(technician) !== null || typeof atMs !== 'number') return null;
     return nowMs >= atMs && nowMs - atMs < shiftMs ? technician : null;
   } catch {
     return null;

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { existsSync, readdirSync, readFileSync, renameSync, rmSync, statSync } from 'node:fs';
 import path from 'node:path';
 import { type Store, sha256Hex } from '../../record/index.js';
 
@@ -15,7 +15,7 @@ export function settleWaiting(store: Store, folder: string): readonly string[] {
   const left = readdirSync(folder).filter((name) => !isRunning(Number(waitingName.exec(name)?.[4] ?? process.pid)));
   if (left.length === 0) return [];
   const issued = new Set(store.certificates().map(({ pdfSha256 }) => pdfSha256));
-  const isIssued = (file: string): boolean => issued.has(sha256Hex(readFileSync(file)));
+  const isIssued = (file: string): boolean => statSync(file).isFile() && issued.has(sha256Hex(readFileSync(file)));
   const placed: string[] = [];
   // Labels come last: theirs is the fate of their paper.
   for (const name of left.toSorted((a, b) => Number(isLabel(a)) - Number(isLabel(b)))) {

@@ -1,7 +1,8 @@
 import { createHash, createPrivateKey, type KeyObject, X509Certificate } from 'node:crypto';
-import { existsSync, readFileSync } from 'node:fs';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
+import { fileLimits, readGivenText } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { openKey, sealedKeySchema, sealKey } from '../people/sealed-key.js';
 import { makePrivateFolder, writeNewPrivateFile, writePrivateFile } from '../private-file.js';
@@ -135,11 +136,9 @@ export function certificateFingerprint(certificatePem: string): string {
 
 function read(dir: string, name: string): string {
   const file = join(dir, name);
-  try {
-    return readFileSync(file, 'utf8');
-  } catch (cause) {
-    throw new DwellmarkError('refused', `a part of the shop's certificate is missing`, { place: { file }, cause });
-  }
+  if (!existsSync(file))
+    throw new DwellmarkError('refused', `a part of the shop's certificate is missing`, { place: { file } });
+  return readGivenText(file, { what: "part of the shop's certificate", most: fileLimits.text });
 }
 
 function strayParts(dir: string, cause?: unknown): DwellmarkError {

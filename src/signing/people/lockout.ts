@@ -1,6 +1,7 @@
-import { readFileSync, rmSync } from 'node:fs';
+import { existsSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
+import { fileLimits, readGivenText } from '../../record/index.js';
 import { writePrivateFile } from '../private-file.js';
 
 /** Wrong passphrases in a row that are let go by. */
@@ -18,14 +19,10 @@ export type Attempts = z.infer<typeof attemptsSchema>;
 
 /** No failure since the last success when there is no file; the last free failure used up when it can't be read. */
 export function readAttempts(dir: string, id: string): Attempts {
-  let text: string;
+  const file = attemptsPath(dir, id);
+  if (!existsSync(file)) return { failures: 0, lockedUntil: null };
   try {
-    text = readFileSync(attemptsPath(dir, id), 'utf8');
-  } catch {
-    return { failures: 0, lockedUntil: null };
-  }
-  try {
-    return attemptsSchema.parse(JSON.parse(text));
+    return attemptsSchema.parse(JSON.parse(readGivenText(file, { what: 'count of attempts', most: fileLimits.text })));
   } catch {
     return { failures: freeFailures, lockedUntil: null };
   }

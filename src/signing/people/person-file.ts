@@ -1,8 +1,8 @@
 import { createHash } from 'node:crypto';
-import { readdirSync, readFileSync } from 'node:fs';
+import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
-import { canonicalJson } from '../../record/index.js';
+import { canonicalJson, fileLimits, readGivenText } from '../../record/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { personId, type SignerPublic, signerSchema } from '../signer-form.js';
 import { sealedKeySchema } from './sealed-key.js';
@@ -44,15 +44,9 @@ export function listSigners(dir: string): SignerPublic[] {
  */
 export function readPerson(dir: string, id: string): Person {
   const file = personPath(dir, id);
-  let text: string;
-  try {
-    text = readFileSync(file, 'utf8');
-  } catch (cause) {
-    const { code } = cause as NodeJS.ErrnoException;
-    if (code !== 'ENOENT')
-      throw new DwellmarkError('input', `this can't be read (${code})`, { place: { file }, cause });
-    throw new DwellmarkError('refused', `nobody with the id '${id}' is enrolled`, { place: { file }, cause });
-  }
+  if (!existsSync(file))
+    throw new DwellmarkError('refused', `nobody with the id '${id}' is enrolled`, { place: { file } });
+  const text = readGivenText(file, { what: 'key file', most: fileLimits.text });
   const person = personSchema.safeParse(parsed(text));
   if (!person.success || person.data.signer.id !== id) {
     const issue = person.error?.issues[0];
