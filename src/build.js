@@ -1,12 +1,13 @@
 /**
  * Builds `dist`: what TypeScript compiles, the scripts of pages bundled for a browser, help and the manual page.
  * `node src/build.js --clean` begins from nothing. Where development modules are not installed (`npm ci --omit=dev`)
- * there is nothing to build with, and `dist` stays as it is.
+ * there is nothing to build with: `dist` stays as it is, and what nothing loads is taken out of the modules.
  */
 import { spawnSync } from 'node:child_process';
 import { chmodSync, copyFileSync, existsSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
+import { trim } from './trim-modules.js';
 
 const root = path.resolve(import.meta.dirname ?? '.', '..');
 const modules = path.join(root, 'node_modules');
@@ -48,6 +49,9 @@ if (existsSync(path.join(modules, 'typescript')) && existsSync(path.join(modules
   await prepareAnswers();
   const { stdout } = spawnSync(process.execPath, [program, 'man']);
   if (stdout.length > 0) writeFileSync(path.join(root, 'dist/dwellmark.1'), stdout);
-} else if (!existsSync(program)) {
-  process.stderr.write('dist is not built: that needs the development modules (npm ci, then npm run build)\n');
+} else {
+  const musl = process.platform === 'linux' && process.report.getReport().header.glibcVersionRuntime === undefined;
+  trim(modules, { os: process.platform, cpu: process.arch, musl });
+  if (!existsSync(program))
+    process.stderr.write('dist is not built: that needs the development modules (npm ci, then npm run build)\n');
 }

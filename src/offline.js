@@ -13,7 +13,6 @@ import {
   mkdtempSync,
   readdirSync,
   readFileSync,
-  rmdirSync,
   rmSync,
   statSync,
   writeFileSync,
@@ -22,6 +21,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { parseArgs } from 'node:util';
 import { zipSync } from 'fflate';
+import { filesBelow, trim } from './trim-modules.js';
 
 const root = path.resolve(import.meta.dirname, '..');
 const lock = readJson(path.join(root, 'package-lock.json'));
@@ -34,25 +34,6 @@ const targets = {
   'win-x64': { os: 'win32', cpu: 'x64' },
 };
 
-/** Of any module: what is there for developers of it. */
-const neverLoaded =
-  /(?:\.map|\.d\.[cm]?ts|(?<!LICENSE)\.md|\.pdb|\.tgz|\.gz|\.cc|\.cpp|\.gyp|tsconfig[^/]*\.json)$|(?:^|\/)(?:\.yarn|\.github|tests?|__tests__|examples?|docs|benchmarks?)\//;
-
-/** Of one module: other builds of the same, other weights of the same font. */
-const otherBuilds = {
-  'better-sqlite3': /^(?:deps|src)\//,
-  'chart.js': /^dist\/chart\.umd/,
-  fontkit: /^(?:src\/|dist\/browser)/,
-  hono: /^dist\/(?:cjs|types)\//,
-  pdfkit: /^js\/.*(?:standalone|browser|old)/,
-  'write-excel-file': /^(?:browser|bundle|commonjs|universal)\//,
-  zod: /^(?:src|v3)\//,
-  '@noble/ciphers': /^src\//,
-  '@noble/hashes': /^src\//,
-  '@swc/helpers': /^src\//,
-  '@expo-google-fonts/ibm-plex-sans': /^(?!(?:400Regular|600SemiBold)\/|package\.json|LICENSE)/,
-};
-
 function readJson(file) {
   return JSON.parse(readFileSync(file, 'utf8'));
 }
@@ -61,28 +42,6 @@ function readJson(file) {
 function npm(cwd, ...args) {
   const shell = process.platform === 'win32';
   return execFileSync('npm', args, { cwd, shell, encoding: 'utf8', stdio: ['ignore', 'pipe', 'inherit'] });
-}
-
-const filesBelow = (folder) =>
-  readdirSync(folder, { recursive: true, withFileTypes: true })
-    .filter((entry) => entry.isFile())
-    .map((entry) => path.relative(folder, path.join(entry.parentPath, entry.name)).split(path.sep).join('/'));
-
-/** Takes out what the target never loads. */
-function trim(modules, { os, cpu }) {
-  const prebuilt = `prebuilds/${os}-${cpu}`;
-  for (const file of filesBelow(modules)) {
-    const [, name = '', inside = ''] = /(?:^|.*node_modules\/)((?:@[^/]+\/)?[^/]+)\/(.+)$/.exec(file) ?? [];
-    const foreign =
-      inside.startsWith('prebuilds/') && !inside.startsWith(`${prebuilt}.`) && !inside.startsWith(`${prebuilt}/`);
-    const spare = foreign || neverLoaded.test(inside) || otherBuilds[name]?.test(inside);
-    if (spare && !/licen[cs]e|^notice/i.test(path.basename(file))) rmSync(path.join(modules, file));
-  }
-  const folders = readdirSync(modules, { recursive: true, withFileTypes: true }).filter((each) => each.isDirectory());
-  const deepestFirst = folders
-    .map(({ parentPath, name }) => path.join(parentPath, name))
-    .sort((a, b) => b.length - a.length);
-  for (const folder of deepestFirst) if (readdirSync(folder).length === 0) rmdirSync(folder);
 }
 
 /** Node.js for the target, of the version and hash in the lock file. */

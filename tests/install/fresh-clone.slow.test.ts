@@ -1,3 +1,6 @@
+import { execFileSync } from 'node:child_process';
+import { cpSync } from 'node:fs';
+import path from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import { Place, papersIn, root } from './place.js';
 
@@ -27,9 +30,19 @@ describe.each(majors)('a fresh clone where Node.js %s is installed, without a co
   }, 900_000);
 });
 
-it('npm ci --omit=dev has nothing to build, and does not fail', () => {
+it('npm ci --omit=dev has nothing to build, does not fail, and lays at most 60 MB of modules that work', () => {
   const place = new Place(process.execPath);
   places.push(place);
   place.run(`git clone --quiet "${root}" clone`);
-  place.run('npm ci --omit=dev', place.at('clone'));
+  const clone = place.at('clone');
+  place.run('npm ci --omit=dev', clone);
+  const size = Number(
+    execFileSync('du', ['-sm', path.join(clone, 'node_modules')], { encoding: 'utf8' }).split('\t')[0],
+  );
+  process.stdout.write(`npm ci --omit=dev: ${size} MB of modules\n`);
+  expect(size).toBeLessThanOrEqual(60);
+  cpSync(path.join(root, 'dist'), path.join(clone, 'dist'), { recursive: true });
+  place.run('node dist/src/cli/main.js demo', clone);
+  place.run('node dist/src/cli/main.js export T-2026-0002 --shop dwellmark-demo --format png -o charts.png', clone);
+  expect(papersIn(place.at('clone/dwellmark-demo'))).toHaveLength(5);
 });
