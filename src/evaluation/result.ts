@@ -71,7 +71,9 @@ export interface StiffnessResult {
   /** Free air that this rise would have shown in 95 of 100 cases, fraction of the volume; null when it shows none. */
   readonly airDetectable?: number | null;
   /** How the oil was known; null when it was not. */
-  readonly oilKnownBy?: 'measured' | 'strokes' | 'flow' | null;
+  readonly oilKnownBy?: 'measured' | 'strokes' | 'steps' | 'flow' | null;
+  /** Strokes of a booster or hand pump that the rise shows as steps, and their usual height, Pa; absent: it shows none. */
+  readonly strokesSeen?: { readonly count: number; readonly heightPa: number };
   /** What the hold can say of the piston seal when the other port is not open; null or absent otherwise. */
   readonly pistonSeal?: PistonSealWord | null;
 }

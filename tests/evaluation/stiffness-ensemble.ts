@@ -26,7 +26,7 @@ export type OnBench =
 export type Supply = 'pump' | 'pump then booster' | 'booster';
 
 /** What the check is told beside the pressure. */
-export type Known = 'pressure' | 'flow' | 'strokes' | 'oil';
+export type Known = 'pressure' | 'flow' | 'strokes' | 'size of a stroke' | 'oil';
 
 export interface StiffnessRun {
   readonly readings: readonly Reading[];
@@ -79,7 +79,9 @@ function planOf(d: Drawn, what: OnBench, known: Known) {
   const position = d.port === 'A' ? 'extended' : 'retracted';
   const bench = [
     ...(known === 'flow' ? [`pump_flow = "${(flowM3PerS(d) * 6e7).toPrecision(6)} mL/min"`] : []),
-    ...(known === 'strokes' ? [`booster_stroke = "${(strokeM3(d) * 1e6).toPrecision(6)} mL"`] : []),
+    ...(known === 'strokes' || known === 'size of a stroke'
+      ? [`booster_stroke = "${(strokeM3(d) * 1e6).toPrecision(6)} mL"`]
+      : []),
   ].join('\n');
   const range = Math.ceil((2 * d.targetBar) / 100) * 100;
   return planned({

@@ -3,17 +3,22 @@ import { atmospherePa } from '../../hydraulics/index.js';
 import type { PortPlan } from '../../procedure/index.js';
 import { rootSumSquares } from '../../units/index.js';
 import type { StiffnessFinding, StiffnessResult } from '../result.js';
+import { median } from '../statistics/theil-sen.js';
 import { type AirInRise, airInRise, lagOfRise } from './air-in-rise.js';
+import type { StrokeChain } from './booster-steps.js';
 import { type ExpectedRise, expectedRise } from './expected-rise.js';
 import { type OilTaken, oilTaken, type SolidOil } from './oil-taken.js';
 import { type OppositeSeen, pistonSealWord } from './opposite-port.js';
-import { riseSections } from './rise-sections.js';
+import type { SeenSteps } from './rise-readings.js';
+import { type RiseSection, riseSections } from './rise-sections.js';
 import type { SeenRise } from './rise-watch.js';
 import { airWords, flowAtMostWords, notKnownWords, oilWords, stiffWords } from './words.js';
 
 /** What one attempt showed of its stiffness. */
 export interface SeenAttempt {
   readonly rise: SeenRise;
+  /** Steps that strokes make in the rise; absent: not looked for. */
+  readonly steps?: SeenSteps;
   readonly opposite: OppositeSeen | null;
   /** Step of the gauge's display, Pa. */
   readonly resolutionPa: number;
@@ -27,6 +32,8 @@ const tellApart = 2;
 /** Free air from which a hold is not judged, share of the volume, and standard uncertainties that it must be over. */
 const airLimit = 0.003;
 const airAt = 3;
+/** A chain of strokes that begins above this shows no air. */
+const strokesFromPa = 10 * atmospherePa;
 /** One-sided 95 %. */
 const oneSided = 1.645;
 /** Noise of a usual gauge, Pa; a noisier one shows in the scatter of the fit. */
@@ -43,9 +50,21 @@ export function checkStiffness(port: PortPlan, seen: SeenAttempt, facts: Attempt
   const sections = riseSections(seen.rise);
   const noisePa = rootSumSquares(usualNoisePa, seen.resolutionPa / Math.sqrt(12));
   const lagS = lagOfRise(seen.rise.points);
-  const bow = bestBow(sections.map((section) => airInRise(section, noisePa, lagS)));
-  const taken = oilTaken(port, facts, sections, seen.rise.intervalS);
-  const result = judged(port, expected, taken, expected && bow ? airShare(port, expected, bow) : null, bow);
+  const byStrokes = strokeSections(seen.steps?.chains ?? []);
+  const bows = [
+    ...byStrokes.map((one) => airInRise(one, noisePa, 0)),
+    ...sections.map((one) => airInRise(one, noisePa, lagS)),
+  ];
+  const bow = bestBow(bows);
+  const taken = oilTaken(port, facts, sections, { intervalS: seen.rise.intervalS, steps: seen.steps });
+  const result = judged(
+    port,
+    expected,
+    taken,
+    expected && bow ? airShare(port, expected, bow) : null,
+    bow,
+    seenStrokes(seen.steps?.chains ?? []),
+  );
   const pistonSeal = pistonSealWord(port, seen.opposite);
   if (!pistonSeal) return { ...result, pistonSeal };
   const text = `${result.text}; ${pistonSeal.text}`;
@@ -81,6 +100,26 @@ function airShare(port: PortPlan, { quickM3PerPa, admittedAir, relU }: ExpectedR
   };
 }
 
+/** Number and usual height of the strokes that the rise shows. */
+function seenStrokes(chains: readonly StrokeChain[]): Pick<StiffnessResult, 'strokesSeen'> {
+  const steps = chains.flatMap((chain) => chain.steps);
+  if (steps.length === 0) return {};
+  const heightPa = median(Float64Array.from(steps, ({ fromPa, toPa }) => toPa - fromPa));
+  return { strokesSeen: { count: chains.reduce((sum, { strokes }) => sum + strokes, 0), heightPa } };
+}
+
+/** A stroke delivers the same oil at every pace: a rise by strokes has them for its clock, as if one took a second. */
+const strokeSections = (chains: readonly StrokeChain[]): readonly RiseSection[] =>
+  chains
+    .filter(({ steps }) => (steps[0]?.fromPa ?? 0) < strokesFromPa)
+    .map(({ steps }) => {
+      let s = 0;
+      return steps.slice(0, -1).map(({ toPa, strokes }) => {
+        s += strokes;
+        return { s, pa: toPa };
+      });
+    });
+
 /** Of the sections that tell, the one that tells best. */
 const bestBow = (bows: readonly (AirInRise | null)[]): AirInRise | null =>
   bows.reduce((best, bow) => (bow && (!best || bow.uPa < best.uPa) ? bow : best), null);
@@ -91,12 +130,14 @@ function judged(
   taken: OilTaken | null,
   air: AirShare | null,
   bow: AirInRise | null,
+  strokesSeen: Pick<StiffnessResult, 'strokesSeen'>,
 ): StiffnessResult {
   const common = {
     expectedM3PerPa: expected?.slowM3PerPa ?? null,
     airFraction: air?.share ?? null,
     airDetectable: air?.detectable ?? null,
     oilKnownBy: taken?.knownBy ?? null,
+    ...strokesSeen,
   };
   const aired = air !== null && air.share >= air.limit;
   if (!expected || !taken) {
@@ -115,8 +156,8 @@ function judged(
     return { ...figures, verdict: 'too-soft', finding: 'free air', text: airWords(port, air.share, air.limit) };
   const u = rootSumSquares(expected.relU * expected.slowM3PerPa, seen.relU * seen.leastM3PerPa);
   const soft = seen.leastM3PerPa > expected.slowM3PerPa + softAt * u;
-  // What a pump delivered is the most that went in: the rest left over its relief valve.
-  if (taken.knownBy === 'flow' && (soft || port.stiffness.flowAtMost))
+  // What a pump delivered is the most that went in: the rest may have left over its relief valve.
+  if (taken.atMost || (taken.knownBy === 'flow' && soft))
     return {
       ...figures,
       verdict: 'not-checked',

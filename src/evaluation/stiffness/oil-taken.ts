@@ -1,11 +1,16 @@
 import type { AttemptFacts } from '../../holdtest/index.js';
 import type { PortPlan } from '../../procedure/index.js';
 import { rootSumSquares } from '../../units/index.js';
+import { median } from '../statistics/theil-sen.js';
+import type { StrokeChain } from './booster-steps.js';
+import type { SeenSteps } from './rise-readings.js';
 import type { RiseSection } from './rise-sections.js';
 
 /** Oil that the rise was seen to take, air included. */
 export interface OilTaken {
-  readonly knownBy: 'measured' | 'strokes' | 'flow';
+  readonly knownBy: 'measured' | 'strokes' | 'steps' | 'flow';
+  /** No more than this went in: it can show that the cylinder is missing, not that it is there. */
+  readonly atMost?: true;
   /** As it may be read: the strokes of a booster may belong to all of the rise or to its end. At least one. */
   readonly readings: readonly OilOverRise[];
   /** Relative standard uncertainty of the measure itself. */
@@ -27,6 +32,13 @@ export interface SolidOil {
   readonly mostM3PerPa: number;
 }
 
+/** Strokes a second, more than which no booster makes: the program's own rule, no source. */
+const mostStrokesPerS = 3;
+/** A rise counts by itself from this share of all of it on. */
+const leastLeg = 0.05;
+/** Fewer whole strokes between the first and the last count with those. */
+const fewestBetween = 3;
+
 /** Relative standard uncertainties, common practice: a measured volume, a booster's stroke, a pump's stated delivery. */
 const relU = { measured: 0.02, stroke: 0.03, flow: 0.05 } as const;
 /** The pump's section is the first that spans this share of the target and begins in its lower half. */
@@ -40,9 +52,9 @@ export function oilTaken(
   port: PortPlan,
   facts: AttemptFacts,
   sections: readonly RiseSection[],
-  intervalS: number,
+  { intervalS, steps }: { readonly intervalS: number; readonly steps: SeenSteps | undefined },
 ): OilTaken | null {
-  const { flowM3PerS, strokeM3 } = port.stiffness;
+  const { flowM3PerS, strokeM3, flowAtMost } = port.stiffness;
   const targetPa = port.stages.at(-1)?.targetPa ?? 0;
   const risenPa = Math.max(targetPa, (facts.peakPa ?? 0) - (facts.zeroBeforePa ?? 0));
   if (!(risenPa > 0)) return null;
@@ -62,7 +74,53 @@ export function oilTaken(
     const readings = pumpedFirst === null ? [all] : flowM3PerS === undefined ? [all, pumpedFirst] : [pumpedFirst];
     return { knownBy: 'strokes', relU: strokesRelU, readings };
   }
-  return flowM3PerS === undefined ? null : oilOfFlow(flowM3PerS, sections, targetPa, intervalS);
+  const ofSteps = strokeM3 === undefined || !steps ? null : oilOfSteps(strokeM3, steps);
+  if (ofSteps) return ofSteps;
+  if (flowM3PerS !== undefined) {
+    const ofFlow = oilOfFlow(flowM3PerS, sections, targetPa, intervalS);
+    return ofFlow && flowAtMost ? { ...ofFlow, atMost: true } : ofFlow;
+  }
+  return strokeM3 === undefined || !steps ? null : oilAtMost(strokeM3, steps, risenPa);
+}
+
+/** The strokes that stand in the trace, over the levels between which they are whole. */
+function oilOfSteps(strokeM3: number, { chains }: SeenSteps): OilTaken | null {
+  const [widest] = chains.toSorted((a, b) => b.strokes - a.strokes);
+  if (!widest) return null;
+  const inner = widest.steps.slice(1, -1);
+  const innerStrokes = inner.reduce((sum, { strokes }) => sum + strokes, 0);
+  const [steps, strokes] = innerStrokes >= fewestBetween ? [inner, innerStrokes] : [widest.steps, widest.strokes];
+  const [fromPa, toPa] = [steps[0]?.fromPa ?? 0, steps.at(-1)?.toPa ?? 0];
+  if (!(toPa > fromPa)) return null;
+  return {
+    knownBy: 'steps',
+    relU: rootSumSquares(relU.stroke, 1 / Math.sqrt(3) / strokes, missed(steps) / strokes),
+    readings: [{ m3PerPa: (strokes * strokeM3) / (toPa - fromPa), fromPa, toPa }],
+  };
+}
+
+/** Strokes that the times between the steps leave room for, but no step shows. */
+function missed(steps: StrokeChain['steps']): number {
+  const apart = steps.slice(1).map(({ fromS }, i) => fromS - (steps[i]?.fromS ?? fromS));
+  return apart.reduce((sum, between, i) => {
+    const usual = median(Float64Array.from(apart.slice(Math.max(0, i - pacedBy), i + pacedBy + 1)));
+    return sum + Math.min(mostMissed, Math.max(0, Math.round(between / usual) - Math.max(1, steps[i]?.strokes ?? 1)));
+  }, 0);
+}
+/** Neighbours to each side whose pace is usual, and strokes that one gap may hide: a longer one is a pause. */
+const [pacedBy, mostMissed] = [4, 2];
+
+/** Strokes too few or too quick to be told apart: no more than a booster can make in the time of any one rise. */
+function oilAtMost(strokeM3: number, { steps }: SeenSteps, risenPa: number): OilTaken | null {
+  const readings = steps
+    .filter(({ fromPa, toPa }) => toPa - fromPa >= leastLeg * risenPa)
+    .map(({ fromS, toS, fromPa, toPa }) => ({
+      m3PerPa: (Math.ceil(mostStrokesPerS * (toS - fromS)) * strokeM3) / (toPa - fromPa),
+      fromPa,
+      toPa,
+    }))
+    .toSorted((a, b) => a.m3PerPa - b.m3PerPa);
+  return readings[0] ? { knownBy: 'steps', atMost: true, relU: relU.stroke, readings: readings.slice(0, 1) } : null;
 }
 
 /** The part of the rise that the pump made: the first that is long enough, when it begins low enough. */

@@ -2,6 +2,7 @@ import { type Reading, type ReadingColumns, readingFlags } from '../../gauge/ind
 import type { Phase } from '../../holdtest/index.js';
 import type { SeenAttempt } from './check-stiffness.js';
 import { OppositeWatch } from './opposite-port.js';
+import { RiseReadingsWatch } from './rise-readings.js';
 import { RiseWatch } from './rise-watch.js';
 
 const unusable = readingFlags.otherUnit | readingFlags.checksum;
@@ -10,6 +11,7 @@ const unusable = readingFlags.otherUnit | readingFlags.checksum;
 export class StiffnessWatch {
   readonly #resolutionPa: number;
   readonly #rise: RiseWatch;
+  readonly #readings: RiseReadingsWatch;
   readonly #opposite = new OppositeWatch();
   #zeroPa = 0;
   #highestPa = 0;
@@ -18,6 +20,7 @@ export class StiffnessWatch {
   constructor(resolutionPa: number) {
     this.#resolutionPa = resolutionPa;
     this.#rise = new RiseWatch(resolutionPa);
+    this.#readings = new RiseReadingsWatch(resolutionPa);
   }
 
   /** @param phase the phase in which the reading arrives */
@@ -27,7 +30,10 @@ export class StiffnessWatch {
     const ramping = phase.name === 'ready' || phase.name === 'ramp';
     // A gauge that follows late still rises when the band is reached.
     const stillRising = phase.name === 'stabilise' && pressurePa > this.#highestPa;
-    if (ramping || stillRising) this.#rise.add(timeUs, pressurePa, this.#zeroPa, stillRising);
+    if (ramping || stillRising) {
+      this.#rise.add(timeUs, pressurePa, this.#zeroPa, stillRising);
+      this.#readings.add(timeUs, pressurePa - this.#zeroPa);
+    }
     this.#highestPa = ramping ? pressurePa : Math.max(this.#highestPa, pressurePa);
     const holding = phase.name === 'dwell';
     if (holding && !this.#holding) this.#opposite.startAfresh();
@@ -46,6 +52,11 @@ export class StiffnessWatch {
   }
 
   seen(): SeenAttempt {
-    return { rise: this.#rise.seen(), opposite: this.#opposite.seen(), resolutionPa: this.#resolutionPa };
+    return {
+      rise: this.#rise.seen(),
+      steps: this.#readings.seen(),
+      opposite: this.#opposite.seen(),
+      resolutionPa: this.#resolutionPa,
+    };
   }
 }

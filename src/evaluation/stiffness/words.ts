@@ -8,6 +8,7 @@ const percent = (share: number): string => `${(share * 100).toFixed(share < 0.1 
 const knownBy: Readonly<Record<SolidOil['knownBy'], string>> = {
   measured: 'as measured',
   strokes: "by the booster's strokes",
+  steps: 'by the strokes that the rise shows',
   flow: "by the pump's flow and the time of the rise",
 };
 

@@ -75,7 +75,9 @@ export const jobKeys: KeyTexts = {
   'trapped.bulk_modulus': { text: 'Effective bulk modulus of oil, wall and lines together.' },
   bench: { text: 'What fills the cylinder: shows a shut valve, a missing cylinder and trapped air.' },
   'bench.pump_flow': { text: 'Flow of the pump at the bench.' },
-  'bench.booster_stroke': { text: 'Volume of one stroke of the hand pump or booster.' },
+  'bench.booster_stroke': {
+    text: 'Volume of one stroke of the hand pump or booster; its strokes are then counted off the trace.',
+  },
   'bench.pump_pressure': { text: 'Highest pressure of the pump.' },
   'bench.booster_ratio': { text: 'Oil pressure of the booster over the pressure of its air.', example: '60' },
   'bench.booster_air': { text: 'Air that drives the booster; ratio times air is where it stalls.' },
