@@ -90,7 +90,7 @@ describe('the picture of expected pressure', () => {
     ]);
     expect(course.map(({ toPa }) => toPa / 1e5)).toEqual([5, 5, 5, 240, 240, 240, 0]);
     for (const [index, piece] of course.entries()) expect(piece.fromS).toBe(course[index - 1]?.toS ?? 0);
-    expect(course.at(-1)?.toS).toBeCloseTo(5 + 180 + 23.5 + 300 + 20, 6);
+    expect(course.at(-1)?.toS).toBeCloseTo(5 + 30 + 23.5 + 180 + 20, 6);
   });
 
   it('a proof hold, drawn', () => {

@@ -88,6 +88,12 @@ describe('particular templates', () => {
   it("a customer's limit in psi and in mL/min", () =>
     expect(stages('customer-limit')[0]?.allowed.map(({ kind }) => kind)).toEqual(['drop', 'leak']));
 
+  it('the low stage is judged by looking in 30 s, and a port takes 5 min at most', () => {
+    expect(stages('low-then-proof')[0]).toMatchObject({ dwellS: 30, allowed: [] });
+    const [port] = planned({ template: 'low-then-proof' }).figures.ports;
+    expect(port && expectedCourse(port).at(-1)?.toS).toBeLessThanOrEqual(300);
+  });
+
   it('the low stage comes before the proof', () =>
     expect(stages('low-then-proof').map(({ name }) => name)).toEqual(['low', 'proof']));
 });
