@@ -4,6 +4,7 @@ import { type Cells, cellsOf } from './course/cells.js';
 import { closing, creep, type Explanation, heatExplanations, nothingKnown, outerHeat } from './course/explanations.js';
 import { type Fed, fedBy } from './course/fed.js';
 import { type CourseFit, fitCourse, type Mixture } from './course/fit-course.js';
+import { leakLaws } from './course/leak-law.js';
 import type { Rise } from './course/rises.js';
 import { type SuddenFall, suddenFalls, withFalls, withoutFalls } from './course/sudden-falls.js';
 import { governingLimit } from './decision.js';
@@ -140,12 +141,18 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
     leak && rises.length > 0
       ? [creep(stage.targetPa), closing(stage.targetPa), ...(typed ? [] : [outerHeat(rises, setting, probe !== null)])]
       : [];
+  const fallen = Math.abs((fitted.y[0] ?? 0) - (fitted.y.at(-1) ?? 0));
   const courseSetting = {
     pointPa: pointScatter(state, fitted, gauge.resolutionPa, {
-      share: probe ? probeMisfit : besides.length > 0 ? misfit : 0,
+      missedPa: probe
+        ? probeMisfit * Math.min(fallen, Math.abs(probe.at(0) - probe.at(holdS)) * port.trapped.thermalPaPerK)
+        : besides.length > 0
+          ? misfit * Math.min(fallen, setting.share * rises.reduce((sum, { byPa }) => sum + Math.max(0, byPa), 0))
+          : 0,
       probePa: (probe?.scatterK ?? 0) * port.trapped.thermalPaPerK,
     }),
     beside: besides,
+    laws: leakLaws(fitted, blocks.referencePa),
     gainPa:
       leak && rises.length > 0
         ? rectangularU(warmingOf(context)) * (holdS / dwellOf(context))
@@ -228,7 +235,7 @@ const dwellOf = ({ stage, boundBy }: DwellContext): number => (boundBy === 'prog
 const warmingOf = ({ unmeasuredTemperatureK, port }: DwellContext): number =>
   unmeasuredTemperatureK * port.trapped.thermalPaPerK;
 
-/** No law of heat is exact: share of the whole fall by which the course may miss it (the program's own, no source). */
+/** No law of heat is exact: share of the fall that heat may have made by which the course may miss it (the program's own, no source). */
 const misfit = 0.004;
 
 /** A probe sits at one place, and the oil is not equally warm everywhere: the same for its course. */
@@ -242,14 +249,11 @@ function pointScatter(
   state: TraceState,
   cells: Cells,
   resolutionPa: number,
-  { share, probePa }: { readonly share: number; readonly probePa: number },
+  { missedPa, probePa }: { readonly missedPa: number; readonly probePa: number },
 ): number {
   const readings = cells.count.reduce((sum, n) => sum + n, 0) / cells.count.length;
   const rounding = (resolutionPa * undithered(resolutionPa, state.noisePa)) / Math.sqrt(12);
-  const range = Math.abs((cells.y[0] ?? 0) - (cells.y.at(-1) ?? 0));
-  const noise = Math.sqrt(
-    square(state.noisePa) / readings + square(rounding) + square(share * range) + square(probePa),
-  );
+  const noise = Math.sqrt(square(state.noisePa) / readings + square(rounding) + square(missedPa) + square(probePa));
   return Math.max(noise, 1e-3 * resolutionPa, 1);
 }
 

@@ -19,8 +19,8 @@ export interface ShutInWatch {
   readonly highestPa: number;
   /** Scatter of a mean, from second differences: a running mean of their squares, and how many there were. */
   readonly scatter: { readonly squarePa2: number; readonly count: number };
-  /** Fastest fall from one mean to the next that a valve may have made, Pa, and how many slow ones came after it. */
-  readonly fast: { readonly fallPa: number; readonly calm: number };
+  /** Fastest fall from one mean to the next that a valve may have made, Pa, how many slow ones came after it, and the level then. */
+  readonly fast: { readonly fallPa: number; readonly calm: number; readonly levelPa: number };
   /** The two means before the open one. */
   readonly last: readonly number[];
   readonly open: { readonly startUs: number; readonly n: number; readonly sumPa: number };
@@ -49,7 +49,7 @@ export const watchFrom = (timeUs: number, pressurePa: number): ShutInWatch => ({
   lowestPa: null,
   highestPa: pressurePa,
   scatter: { squarePa2: 0, count: 0 },
-  fast: { fallPa: 0, calm: 0 },
+  fast: { fallPa: 0, calm: 0, levelPa: 0 },
   last: [],
   open: { startUs: timeUs, n: 1, sumPa: pressurePa },
 });
@@ -84,8 +84,9 @@ export function watchShutIn(
   const mean = open.sumPa / open.n;
   if (lowestPa !== null && mean > lowestPa + margin) return again(mean - lowestPa);
   const [a, b] = watch.last;
-  const fast = fallen(watch.fast, (b ?? a ?? mean) - mean, Math.max(margin, bleedShare * targetPa, 3 * resolutionPa));
-  if (fast.calm === 2) return again(0);
+  const leastPa = Math.max(margin, bleedShare * targetPa, 3 * resolutionPa);
+  const fast = fallen(watch.fast, b ?? a ?? mean, mean, leastPa);
+  if (fast.calm === 2) return { ...again(0), startPa: fast.levelPa };
   return {
     ...watch,
     highestPa,
@@ -98,11 +99,13 @@ export function watchShutIn(
   };
 }
 
-/** A fall as of a valve: it ends at once, where a leak goes on. */
-function fallen(fast: ShutInWatch['fast'], fallPa: number, leastPa: number): ShutInWatch['fast'] {
-  if (fallPa > leastPa && fallPa >= fast.fallPa / 4) return { fallPa: Math.max(fast.fallPa, fallPa), calm: 0 };
-  if (fast.fallPa > 0 && fallPa < fast.fallPa / 4) return { ...fast, calm: fast.calm + 1 };
-  return fast;
+/** A fall as of a valve: it ends at once, and what goes on after it, as a leak does, is much slower. */
+function fallen(fast: ShutInWatch['fast'], beforePa: number, meanPa: number, leastPa: number): ShutInWatch['fast'] {
+  const fallPa = beforePa - meanPa;
+  const isSlow = fast.fallPa > 0 && fallPa < fast.fallPa / 2;
+  if (fallPa > leastPa && !isSlow) return { fallPa: Math.max(fast.fallPa, fallPa), calm: 0, levelPa: 0 };
+  if (!isSlow) return fast;
+  return { ...fast, calm: fast.calm + 1, levelPa: fast.calm === 0 ? meanPa : fast.levelPa };
 }
 
 function learned({ squarePa2, count }: ShutInWatch['scatter'], secondPa: number): ShutInWatch['scatter'] {

@@ -29,6 +29,21 @@ const ramp = course(15, (i) => 235 + 0.5 * i);
 const lastRiseUs = 1.4e6;
 const level = (bar: number, s: number): number[] => course(s * 10, () => bar);
 
+describe('let back, with a leak that goes on', () => {
+  it.each([0.05, 0.15, 0.35, 0.6])(
+    'of %f bar/s: the hold begins at the level just after the valve was shut',
+    (leak) => {
+      const back = course(20, (i) => 242 + 7 - 0.35 * i);
+      const falls = course(400, (i) => 242 - 0.1 * leak * i);
+      const { startPa, sinceUs } = watched([...ramp, ...course(14, (i) => 242.5 + 0.5 * i), ...back, ...falls]);
+      const letBackS = (ramp.length + 14 + 20) / 10;
+      expect((startPa ?? 0) / 1e5).toBeGreaterThan(242 - 6 * leak - 0.5);
+      expect((startPa ?? 0) / 1e5).toBeLessThan(242.5);
+      expect(sinceUs / 1e6 - letBackS).toBeLessThan(12);
+    },
+  );
+});
+
 describe('the last rise', () => {
   it.each([0.1, 1, 10])('is found to one reading, at one in %f s', (everyS) =>
     expect(watched([...course(15, (i) => 235 + 0.5 * i), ...course(60, () => 242)], everyS).sinceUs).toBeCloseTo(

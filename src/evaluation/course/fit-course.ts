@@ -1,6 +1,7 @@
 import { exp, log, square } from '../../units/index.js';
 import type { Cells } from './cells.js';
 import type { Beside, Explanation } from './explanations.js';
+import { type LeakLaw, steadily } from './leak-law.js';
 import { type Answer, type Asked, type Fit, Regression, type Scatter, type Term } from './regression.js';
 import { mostlyPositive, type Weighted } from './truncate.js';
 
@@ -12,6 +13,8 @@ export interface CourseSetting {
   readonly beside: readonly Beside[];
   /** Odds of each explanation of a fall beside a leak. */
   readonly explanations: readonly Explanation[];
+  /** How the leak may follow the pressure: one as likely as the other. */
+  readonly laws: readonly LeakLaw[];
   /**
    * A loss is never negative but for warming that nobody measured: standard deviation of that over the whole course,
    * Pa; Infinity where a gain is as likely as a loss.
@@ -48,9 +51,16 @@ export interface CourseFit {
   lossAt(timeS: number): number;
 }
 
-interface Account {
-  readonly scatter: Scatter;
+/** What a course may be: an explanation of the fall beside the leak, and the leak's own law. */
+interface Possible {
   readonly explanation: Explanation;
+  readonly law: LeakLaw;
+  readonly prior: number;
+}
+
+interface Account extends Possible {
+  readonly possible: Possible;
+  readonly scatter: Scatter;
   /** When the rate of loss changed once, s; null where it did not. */
   readonly onsetS: number | null;
   readonly regression: Regression;
@@ -71,18 +81,26 @@ export function fitCourse(cells: Cells, setting: CourseSetting): CourseFit {
   const share = cells.count.map((n) => meanCount / n);
   const fixed = fixedTerms(t, setting);
   const grids = gridsOf(cells, setting.pointPa);
-  const search = new Search(cells, share, fixed, setting.explanations, grids);
+  const possible = setting.explanations.flatMap((explanation) =>
+    setting.laws.map((law): Possible => ({ explanation, law, prior: explanation.prior / setting.laws.length })),
+  );
+  const search = new Search(cells, share, fixed, possible, grids);
   const found = search.climb({ pointPa: setting.pointPa, wanderPa: 0, wanderS: endS / 20, bend: 0 });
   const accounts = [...search.accounts(found), ...search.withOnset(found)];
-  const askedOf = ({ explanation, onsetS }: Account, fromS: number, toS: number, of: 'loss' | 'explained'): Asked => {
+  const askedOf = (
+    { explanation, law, onsetS }: Account,
+    fromS: number,
+    toS: number,
+    of: 'loss' | 'explained',
+  ): Asked => {
     const terms: number[] = [0, 0, ...fixed.beside.map(() => 0)];
-    if (of === 'loss') terms[1] = toS - fromS;
+    if (of === 'loss') terms[1] = law.secondsAt(toS) - law.secondsAt(fromS);
     else
       fixed.beside.forEach(({ at }, j) => {
         terms[j + 2] = at(toS) - at(fromS);
       });
     if (explanation.term) terms.push(of === 'loss' ? 0 : explanation.at(toS) - explanation.at(fromS));
-    if (onsetS !== null) terms.push(of === 'loss' ? after(onsetS, toS) - after(onsetS, fromS) : 0);
+    if (onsetS !== null) terms.push(of === 'loss' ? after(law, onsetS, toS) - after(law, onsetS, fromS) : 0);
     return { terms: Float64Array.from(terms), fromS, toS };
   };
   const nothing = { with: new Float64Array(t.length), variance: 0 };
@@ -167,8 +185,9 @@ function mixtureOf(parts: readonly Weighted[]): Mixture {
   return { mean, variance, parts };
 }
 
-/** Terms that every account has: a level, a steady loss, and creep and its like. */
+/** Terms that every account has: a level, and creep and its like; beside them stands the loss by the account's own law. */
 interface FixedTerms {
+  readonly level: Term;
   readonly terms: readonly Term[];
   readonly beside: readonly Beside[];
 }
@@ -176,17 +195,21 @@ interface FixedTerms {
 function fixedTerms(t: Float64Array, { beside }: CourseSetting): FixedTerms {
   // A fall is positive and the pressure goes the other way: columns are of the pressure.
   return {
-    terms: [
-      { values: new Float64Array(t.length).fill(1), mean: 0, sd: Number.POSITIVE_INFINITY },
-      { values: t.map((timeS) => -timeS), mean: 0, sd: Number.POSITIVE_INFINITY },
-      ...beside.map(({ at, mean, sd }) => ({ values: t.map((timeS) => -at(timeS)), mean, sd })),
-    ],
+    level: { values: new Float64Array(t.length).fill(1), mean: 0, sd: Number.POSITIVE_INFINITY },
+    terms: beside.map(({ at, mean, sd }) => ({ values: t.map((timeS) => -at(timeS)), mean, sd })),
     beside,
   };
 }
 
-/** Time since an onset. */
-const after = (onsetS: number, timeS: number): number => Math.max(0, timeS - onsetS);
+const lossTerm = (t: Float64Array, law: LeakLaw): Term => ({
+  values: t.map((timeS) => -law.secondsAt(timeS)),
+  mean: 0,
+  sd: Number.POSITIVE_INFINITY,
+});
+
+/** Loss since an onset. */
+const after = (law: LeakLaw, onsetS: number, timeS: number): number =>
+  Math.max(0, law.secondsAt(timeS) - law.secondsAt(onsetS));
 
 interface Grids {
   readonly point: readonly number[];
@@ -236,25 +259,19 @@ class Search {
   readonly #cells: Cells;
   readonly #share: Float64Array;
   readonly #fixed: FixedTerms;
-  readonly #explanations: readonly Explanation[];
+  readonly #possible: readonly Possible[];
   readonly #grids: Grids;
-  #few: readonly Explanation[];
+  #few: readonly Possible[];
   /** The likeliest wander, also where none is likelier. */
   #wander: { readonly scatter: Scatter; readonly evidence: number } | null = null;
 
-  constructor(
-    cells: Cells,
-    share: Float64Array,
-    fixed: FixedTerms,
-    explanations: readonly Explanation[],
-    grids: Grids,
-  ) {
+  constructor(cells: Cells, share: Float64Array, fixed: FixedTerms, possible: readonly Possible[], grids: Grids) {
     this.#cells = cells;
     this.#share = share;
     this.#fixed = fixed;
-    this.#explanations = explanations;
+    this.#possible = possible;
     this.#grids = grids;
-    this.#few = explanations;
+    this.#few = possible;
   }
 
   /** From a start, one kind of scatter after another, to where the evidence is greatest. */
@@ -293,7 +310,7 @@ class Search {
     const scatters = this.#round(best).flatMap((one) => this.#grids.bend.map((bend) => ({ ...one, bend })));
     const judged = scatters.map((scatter) => ({ scatter, evidence: this.#evidence(scatter) }));
     const top = Math.max(...judged.map(({ evidence }) => evidence));
-    const kept = this.#possible(best);
+    const kept = this.#stillPossible(best);
     return judged
       .filter(({ evidence }) => evidence > top - dropped)
       .flatMap(({ scatter }) => this.#fits(scatter, kept));
@@ -319,7 +336,7 @@ class Search {
       height = summed(few);
     }
     const onsets = strongest(few, 8);
-    const kept = this.#possible(best, onsets);
+    const kept = this.#stillPossible(best, onsets);
     return this.#round(best).flatMap((scatter) => this.#fits({ ...scatter, bend: 0 }, kept, onsets, onsetS.length));
   }
 
@@ -333,20 +350,18 @@ class Search {
     return points.flatMap((pointPa) => wanders.map((wanderPa) => ({ ...best, pointPa, wanderPa, wanderS })));
   }
 
-  #likeliest(scatter: Scatter): readonly Explanation[] {
-    return this.#fits(scatter, this.#explanations)
+  #likeliest(scatter: Scatter): readonly Possible[] {
+    return this.#fits(scatter, this.#possible)
       .sort((a, b) => b.logWeight - a.logWeight)
       .slice(0, 6)
-      .map(({ explanation }) => explanation);
+      .map(({ possible }) => possible);
   }
 
-  /** Explanations that are not out of the question with this scatter. */
-  #possible(scatter: Scatter, onsets?: readonly (number | null)[]): readonly Explanation[] {
-    const fits = this.#fits(scatter, this.#explanations, onsets);
+  /** What is not out of the question with this scatter. */
+  #stillPossible(scatter: Scatter, onsets?: readonly (number | null)[]): readonly Possible[] {
+    const fits = this.#fits(scatter, this.#possible, onsets);
     const top = Math.max(...fits.map(({ logWeight }) => logWeight));
-    return [
-      ...new Set(fits.filter(({ logWeight }) => logWeight > top - dropped).map(({ explanation }) => explanation)),
-    ];
+    return [...new Set(fits.filter(({ logWeight }) => logWeight > top - dropped).map(({ possible }) => possible))];
   }
 
   #evidence(scatter: Scatter): number {
@@ -355,34 +370,64 @@ class Search {
 
   #fits(
     scatter: Scatter,
-    explanations: readonly Explanation[],
+    possible: readonly Possible[],
     onsets: readonly (number | null)[] = [null],
     ofOnsets = onsets.length,
   ): Account[] {
     const { t, y } = this.#cells;
     const regression = new Regression(t, y, this.#share, scatter);
-    const columns = this.#fixed.terms.map(({ values }) => regression.whitened(values));
+    const withColumn = (term: Term) => ({ term, column: regression.whitened(term.values) });
+    const level = withColumn(this.#fixed.level);
+    const beside = this.#fixed.terms.map(withColumn);
     const odds = oddsOf(scatter);
-    const changes = onsets.map((onsetS) => {
-      if (onsetS === null) return { onsetS, terms: [], columns: [], odds: log(0.9) };
-      const values = t.map((timeS) => -after(onsetS, timeS));
-      const term: Term = { values, mean: 0, sd: this.#grids.changePaPerS };
-      return { onsetS, terms: [term], columns: [regression.whitened(values)], odds: log(0.1 / ofOnsets) };
-    });
-    return explanations.flatMap((explanation) => {
-      const { term } = explanation;
-      const own: Term[] = term ? [{ ...term, values: term.values.map((value) => -value) }] : [];
-      const ownColumns = own.map(({ values }) => regression.whitened(values));
-      return changes.map((change) => {
+    const laws = new Map(
+      [...new Set(possible.map(({ law }) => law))].map((law) => [law, this.#losses(law, onsets, withColumn)]),
+    );
+    return possible.flatMap((one) => {
+      const { term } = one.explanation;
+      const own = term ? [withColumn({ ...term, values: term.values.map((value) => -value) })] : [];
+      const { loss, changes } = laws.get(one.law) as LossTerms;
+      return changes.map(({ onsetS, change }) => {
+        const all = [level, loss, ...beside, ...own, ...change];
         const fit = regression.fit(
-          [...this.#fixed.terms, ...own, ...change.terms],
-          [...columns, ...ownColumns, ...change.columns],
+          all.map(({ term }) => term),
+          all.map(({ column }) => column),
         );
-        const logWeight = fit.logEvidence + log(explanation.prior) + odds + change.odds;
-        return { scatter, explanation, onsetS: change.onsetS, regression, fit, logWeight };
+        const changed = log(onsetS === null ? 0.9 : 0.1 / ofOnsets);
+        return {
+          ...one,
+          possible: one,
+          scatter,
+          onsetS,
+          regression,
+          fit,
+          logWeight: fit.logEvidence + log(one.prior) + odds + changed,
+        };
       });
     });
   }
+
+  /** The loss by a law, and by how much more is lost from each onset on. */
+  #losses(law: LeakLaw, onsets: readonly (number | null)[], withColumn: (term: Term) => TermColumn): LossTerms {
+    const { t } = this.#cells;
+    const sd = this.#grids.changePaPerS;
+    const changes = onsets.map((onsetS) => ({
+      onsetS,
+      change:
+        onsetS === null ? [] : [withColumn({ values: t.map((timeS) => -after(law, onsetS, timeS)), mean: 0, sd })],
+    }));
+    return { loss: withColumn(lossTerm(t, law)), changes };
+  }
+}
+
+interface TermColumn {
+  readonly term: Term;
+  readonly column: Float64Array;
+}
+
+interface LossTerms {
+  readonly loss: TermColumn;
+  readonly changes: readonly { readonly onsetS: number | null; readonly change: readonly TermColumn[] }[];
 }
 
 /** Accounts whose logarithm of weight lies further below the best are let go. */
@@ -413,7 +458,7 @@ function scatterU(
   toS: number,
 ): number {
   const regression = new Regression(cells.t, cells.y, share, { pointPa, wanderPa, wanderS, bend: 0 });
-  const terms = fixed.terms.slice(0, 2);
+  const terms = [fixed.level, lossTerm(cells.t, steadily)];
   const fit = regression.fit(
     terms,
     terms.map(({ values }) => regression.whitened(values)),
