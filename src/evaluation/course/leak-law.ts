@@ -21,11 +21,12 @@ export function leakLaws({ t, y }: Cells, referencePa: number): readonly LeakLaw
   const level = (i: number): number => Math.max(0, referencePa + (y[i] ?? 0));
   const first = level(0);
   if (Math.abs(first - level(t.length - 1)) < changes * first) return [steadily];
-  return [steadily, ...[0.5, 1].map((power) => byPower(t, power, (i) => level(i) / first))];
+  return [steadily, byRate(t, (i) => Math.sqrt(level(i) / first)), byRate(t, (i) => level(i) / first)];
 }
 
-function byPower(t: Float64Array, power: number, shareAt: (i: number) => number): LeakLaw {
-  const rate = Float64Array.from(t, (_, i) => shareAt(i) ** power);
+/** Rates at the points, against the first; straight lines between them. */
+function byRate(t: Float64Array, rateAt: (i: number) => number): LeakLaw {
+  const rate = Float64Array.from(t, (_, i) => rateAt(i));
   const sums = new Float64Array(t.length);
   sums[0] = t[0] ?? 0;
   for (let i = 1; i < t.length; i++)
