@@ -82,18 +82,22 @@ function wordsFor(
         };
       return {
         likely: [
-          port.opposite === 'open' ? 'oil passes the piston seal' : 'oil leaves through a seal or a fitting',
-          port.port === 'A'
-            ? 'a leak at the cap, its weld or the boss of port A'
-            : 'a leak at the gland, the rod seal or the boss of port B',
+          port.opposite === 'open' && port.position !== 'no piston'
+            ? 'oil passes the piston seal'
+            : 'oil leaves through a seal or a fitting',
+          port.position === 'no piston'
+            ? 'a leak at one of the parts under pressure'
+            : port.port === 'A'
+              ? 'a leak at the cap, its weld or the boss of port A'
+              : 'a leak at the gland, the rod seal or the boss of port B',
           'the check valve or a fitting of the bench',
         ],
         tryNext: [
-          'look at the gland, the bosses and the open port',
+          port.position === 'no piston' ? 'look at every part' : 'look at the gland, the bosses and the open port',
           'repeat the hold: a leak falls at the same rate every time',
           'bench check with plugged lines, compared in mL/min',
           'hold at a second pressure: a narrow gap leaks in proportion to pressure, a hole with its square root',
-          'change ports',
+          ...(port.position === 'no piston' ? [] : ['change ports']),
         ],
       };
     case 'settling':

@@ -105,13 +105,23 @@ function readyText(state: HoldState, port: PortPlan | null, stage: StagePlan | n
     if (seen < wanted)
       return `Port ${port?.port ?? ''}: make ${wanted} slow full strokes at low pressure, a rest at zero before each; ${seen} seen. Then piston ${port?.position ?? ''}, other port ${port?.opposite ?? ''}, vent, and continue.`;
     const piston = `${port?.position ?? ''}${port?.restrained ? ' and restrained' : ''}`;
+    if (port?.position === 'no piston') return again(state, 'Connect the vessel. Vent the gauge, then continue.');
     const connect = `Connect port ${port?.port ?? ''}: piston ${piston}, other port ${port?.opposite ?? ''}. Vent the gauge, then continue.`;
-    const before = state.attempt > 1 || state.attemptsMade.some((made, at) => made > 0 && at !== state.portIndex);
-    return before ? `The cylinder may still be under pressure: vent both ports first. ${connect}` : connect;
+    return again(state, connect, 'The cylinder may still be under pressure: vent both ports first.');
   }
   if (phase.sinceUs === null || (signal.lastUs ?? 0) - phase.sinceUs < zeroLearnedUs)
     return 'The zero of the vented gauge is being taken: wait a moment.';
   return `Raise the pressure to {pressure:${stage?.targetPa ?? 0}}, no faster than {rate:${stage?.rampMaxPaPerS ?? 0}}.`;
+}
+
+/** What was under pressure before in this test may still be. */
+function again(
+  state: HoldState,
+  connect: string,
+  warning = 'The vessel may still be under pressure: vent it first.',
+): string {
+  const before = state.attempt > 1 || state.attemptsMade.some((made, at) => made > 0 && at !== state.portIndex);
+  return before ? `${warning} ${connect}` : connect;
 }
 
 function rampText(phase: Extract<HoldState['phase'], { name: 'ramp' }>, target: string): string {

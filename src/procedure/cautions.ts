@@ -70,7 +70,7 @@ function particular(moment: CautionMoment, job: Job, port: JobPort): string[] {
   if (moment === 'before pressure') {
     if (port.position === 'mid-stroke restrained' || port.restrained)
       cautions.push('The rod is held from outside: check what holds it before each rise of pressure.');
-    if (port.opposite === 'open' && kind !== 'plunger')
+    if (port.opposite === 'open' && kind !== 'plunger' && kind !== 'vessel')
       cautions.push('Lead the open port away to a tray; a passing seal lets oil out of it under force.');
     if (kind === 'telescopic') cautions.push('Stages move out in order, and may move at a jump.');
     if (kind === 'plunger')

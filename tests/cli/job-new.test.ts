@@ -103,6 +103,17 @@ describe('job new', () => {
     expect([none.code, none.err]).toEqual([2, expect.stringContaining('no row with work order or serial "WO-41"')]);
   });
 
+  it('makes a vessel of its volume and parts, and a cylinder that oil pulls in', async () => {
+    const { bore: _b, rod: _r, stroke: _s, ...others } = all;
+    const vessel = await made(...options({ ...others, kind: 'vessel', volume: '0.35', parts: 'body, plugs 1 to 6' }));
+    expect(vessel.cylinder).toMatchObject({ kind: 'vessel', volumeM3: 0.35e-3, parts: ['body', 'plugs 1 to 6'] });
+    expect(vessel.ports).toEqual([{ port: 'A', position: 'no piston', opposite: 'open' }]);
+    const again = await made('LW-77', '--work-order', 'WO-32');
+    expect([again.cylinder, again.ports]).toEqual([vessel.cylinder, vessel.ports]);
+    const pulled = await made(...options({ ...all, serial: 'P-1', kind: 'single-acting pull' }));
+    expect(pulled.ports).toEqual([{ port: 'B', position: 'retracted', opposite: 'open' }]);
+  });
+
   it.each([
     ['nothing to ask on', [], 'there is no terminal to ask on'],
     [

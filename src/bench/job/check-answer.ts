@@ -49,6 +49,12 @@ function writtenAs(question: JobQuestion, text: string, answers: Answers, knows:
   }
   if (form === 'date') return dateOf(text);
   if (form === 'torque') return torqueOf(text);
+  if (form === 'list')
+    return text
+      .split(',')
+      .map((part) => part.trim())
+      .filter((part) => part !== '')
+      .join(', ');
   if (dimension === undefined) return text;
   const measure = (one: string): string => {
     const unit = bareUnit(question, knows.system);

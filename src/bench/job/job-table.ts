@@ -92,7 +92,7 @@ function put(table: Writable, path: readonly string[], text: string | undefined,
     at = inner;
   }
   if (text === undefined || text === '') delete at[last];
-  else at[last] = key === 'stage_bores' ? text.split(', ') : text;
+  else at[last] = key === 'stage_bores' || key === 'parts' ? text.split(', ') : text;
 }
 
 function portsFrom(answers: Answers, before: Answers, base: readonly JobTable[]): readonly JobTable[] {
@@ -106,6 +106,7 @@ function portsFrom(answers: Answers, before: Answers, base: readonly JobTable[])
     }
     if (answers.opposite !== before.opposite || port.opposite === undefined)
       port.opposite = answers.kind === 'plunger' ? undefined : (answers.opposite ?? 'open');
+    if (answers.kind === 'vessel') for (const key of ['position', 'opposite', 'restrained']) delete port[key];
     if (answers.line_volume !== before.line_volume) port.line_volume = answers.line_volume || undefined;
     return Object.fromEntries(Object.entries(port).filter(([, value]) => value !== undefined));
   });

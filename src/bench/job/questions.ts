@@ -18,7 +18,7 @@ export interface JobQuestion {
   readonly dimension?: Dimension;
   /** Of the dimension, for a bare number; the shop's own where absent. */
   readonly unit?: string;
-  readonly form?: 'list of lengths' | 'date' | 'torque';
+  readonly form?: 'list of lengths' | 'list' | 'date' | 'torque';
   /** The only answers that there are. */
   readonly choices?: (answers: Answers, knows: ShopKnows) => readonly string[];
   /** Answers to pick from; another may be typed. */
@@ -31,8 +31,10 @@ export const kindsOfJob = [
   'double-acting',
   'double-rod',
   'single-acting',
+  'single-acting pull',
   'plunger',
   'telescopic',
+  'vessel',
 ] as const satisfies CylinderKind[];
 
 /** How the piston stands, as a person says it: at the end to which the pressure drives it, or held. */
@@ -44,6 +46,7 @@ const isKind =
   (...kinds: readonly CylinderKind[]) =>
   ({ kind }: Answers): boolean =>
     kinds.some((one) => one === kind);
+const hasPiston = (answers: Answers): boolean => !isKind('vessel')(answers);
 const isFullyOut = (answers: Answers): boolean =>
   isKind('plunger', 'telescopic')(answers) && answers.position === 'end of stroke';
 
@@ -115,7 +118,7 @@ export const jobQuestions: readonly [JobQuestion, ...JobQuestion[]] = [
     path: cylinder('bore'),
     need: 'unless known',
     dimension: 'length',
-    when: (answers) => !isKind('telescopic')(answers),
+    when: (answers) => !isKind('telescopic', 'vessel')(answers),
   },
   {
     key: 'rod',
@@ -123,7 +126,7 @@ export const jobQuestions: readonly [JobQuestion, ...JobQuestion[]] = [
     path: cylinder('rod'),
     need: 'unless known',
     dimension: 'length',
-    when: isKind('double-acting', 'double-rod'),
+    when: isKind('double-acting', 'double-rod', 'single-acting pull'),
   },
   {
     key: 'rod',
@@ -134,7 +137,30 @@ export const jobQuestions: readonly [JobQuestion, ...JobQuestion[]] = [
     dimension: 'length',
     when: isKind('single-acting', 'telescopic'),
   },
-  { key: 'stroke', ask: 'Stroke', path: cylinder('stroke'), need: 'unless known', dimension: 'length' },
+  {
+    key: 'stroke',
+    ask: 'Stroke',
+    path: cylinder('stroke'),
+    need: 'unless known',
+    dimension: 'length',
+    when: hasPiston,
+  },
+  {
+    key: 'volume',
+    ask: 'Volume of the vessel',
+    path: cylinder('volume'),
+    need: 'unless known',
+    dimension: 'volume',
+    when: isKind('vessel'),
+  },
+  {
+    key: 'parts',
+    ask: 'Parts that its pressure loads, with commas between',
+    path: cylinder('parts'),
+    need: 'unless known',
+    form: 'list',
+    when: isKind('vessel'),
+  },
   {
     key: 'rated_pressure',
     ask: 'Rated pressure',
@@ -179,6 +205,7 @@ export const jobQuestions: readonly [JobQuestion, ...JobQuestion[]] = [
     need: 'unless known',
     choices: () => stands,
     usual: () => 'end of stroke',
+    when: hasPiston,
   },
   {
     key: 'end_stops',
@@ -194,7 +221,7 @@ export const jobQuestions: readonly [JobQuestion, ...JobQuestion[]] = [
     need: 'further',
     choices: () => ['open', 'blocked', 'gauge'],
     usual: () => 'open',
-    when: (answers) => !isKind('plunger', 'single-acting')(answers),
+    when: (answers) => !isKind('plunger', 'single-acting', 'single-acting pull', 'vessel')(answers),
   },
   {
     key: 'line_volume',
@@ -232,6 +259,7 @@ export const jobQuestions: readonly [JobQuestion, ...JobQuestion[]] = [
     need: 'further',
     optional: true,
     dimension: 'length',
+    when: hasPiston,
   },
   {
     key: 'test_pressure_max',

@@ -103,6 +103,7 @@ function sizeText(header: TestHeader, words: Words, figures: Figures): string {
       stroke,
       unit,
     });
+  if (cylinder.volumeM3 !== undefined) return figures.volume(cylinder.volumeM3);
   const [bore, rod] = [figures.length(cylinder.boreM), figures.length(cylinder.rodM)];
   return words.say('sentence.size', { bore, rod, stroke, unit }).replace(` ${unit}`, `\u00a0${unit}`);
 }

@@ -17,11 +17,16 @@ export function portNotes(port: PortResult, plan: TestPlan, words: Words, figure
     .flatMap((stage) => stage.diagnosis?.likely ?? [])
     .filter((cause, index, all) => all.indexOf(cause) === index);
   return {
-    title: words.say('group.port', {
-      port: port.port,
-      position: [words.term(port.position), ...(portPlan?.restrained ? [words.term('restrained')] : [])].join(', '),
-      opposite: words.term(port.opposite),
-    }),
+    title:
+      portPlan?.position === 'no piston'
+        ? words.say('chart.port', { port: port.port })
+        : words.say('group.port', {
+            port: port.port,
+            position: [words.term(port.position), ...(portPlan?.restrained ? [words.term('restrained')] : [])].join(
+              ', ',
+            ),
+            opposite: words.term(port.opposite),
+          }),
     facts: [
       fact('label.covers', list(port.covers)),
       fact('label.not-covered', list(port.notCovered)),

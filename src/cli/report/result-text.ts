@@ -13,7 +13,7 @@ export function resultLines(result: TestResult, system: UnitSystem): string[] {
 function portLines(port: PortResult, system: UnitSystem): string[] {
   const attempt = port.attempt > 1 ? `, attempt ${port.attempt}` : '';
   const lines = [
-    `Port ${port.port} (${port.position}, other port ${port.opposite}${attempt}): ${verdictWord(port.verdict)}`,
+    `Port ${port.port} (${port.position === 'no piston' ? 'vessel' : `${port.position}, other port ${port.opposite}`}${attempt}): ${verdictWord(port.verdict)}`,
   ];
   lines.push(...wrapped(spell(port.reason, system), 2));
   for (const stage of port.stages) lines.push(...stageLines(stage, system));

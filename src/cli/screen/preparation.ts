@@ -117,7 +117,7 @@ function jobLines({ job, plan, gauge }: Prepared, system: UnitSystem, technician
     ...plan.ports.flatMap((port): [string, string][] => [
       [
         `port ${port.port}`,
-        `piston ${port.position}, other port ${port.opposite}${port.ratedPa === undefined ? '' : spell(`, rated {pressure:${port.ratedPa}}`, system)}`,
+        `${port.position === 'no piston' ? 'vessel' : `piston ${port.position}, other port ${port.opposite}`}${port.ratedPa === undefined ? '' : spell(`, rated {pressure:${port.ratedPa}}`, system)}`,
       ],
       ...port.stages.map((stage): [string, string] => [
         '',

@@ -33,9 +33,14 @@ export const jobKeys: KeyTexts = {
     usual: 'double-acting',
     example: '"double-acting"',
   },
-  'cylinder.bore': { text: 'Inside diameter of the barrel.' },
+  'cylinder.bore': { text: 'Inside diameter of the barrel; required but for a vessel.' },
   'cylinder.rod': { text: 'Diameter of the rod; required wherever oil stands around it.' },
-  'cylinder.stroke': { text: 'Stroke from fully retracted to fully extended.' },
+  'cylinder.stroke': { text: 'Stroke from fully retracted to fully extended; required but for a vessel.' },
+  'cylinder.volume': { text: 'Of a vessel (manifold, valve body): the oil in it.' },
+  'cylinder.parts': {
+    text: 'Of a vessel: the parts that its pressure loads; nothing else is said to be tested.',
+    example: '["body", "plugs 1 to 6"]',
+  },
   'cylinder.rated_pressure': { text: 'Rated pressure, from which a procedure takes its test pressure.' },
   'cylinder.test_pressure_max': { text: 'Highest test pressure that the maker or the customer allows.' },
   'cylinder.end_stops': {
@@ -88,8 +93,8 @@ export const jobKeys: KeyTexts = {
   'bench.weakest_part': { text: 'Rated pressure of the weakest part between pump and cylinder.' },
   port: { text: 'A port to test; one table for each, in the order in which they are tested.' },
   'port.name': { text: 'A is the cap end, B the rod end.' },
-  'port.position': { text: 'Position of the piston during the hold.' },
-  'port.opposite': { text: 'What is on the other port; required except for plungers.' },
+  'port.position': { text: 'Position of the piston during the hold; required but for a vessel.' },
+  'port.opposite': { text: 'What is on the other port; required except for plungers and vessels.' },
   'port.restrained': {
     text: 'Whether the rod is held from outside, wherever the piston stands.',
     usual: 'false',

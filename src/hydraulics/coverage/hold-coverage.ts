@@ -52,6 +52,8 @@ interface Loaded {
 
 function endParts(kind: CylinderKind, port: PortName): Loaded {
   switch (kind) {
+    case 'vessel':
+      return { loaded: [], unloaded: [] };
     case 'plunger':
       return { loaded: [...capEnd, parts.rodSeal, parts.gland, parts.head], unloaded: [parts.wiper] };
     case 'single-acting':
@@ -80,6 +82,7 @@ const headAt = (port: PortName): readonly string[] => [
 
 /** How much of the barrel stands around the pressurised chamber. */
 function barrelParts(kind: CylinderKind, port: PortName, position: PistonPosition): Loaded {
+  if (kind === 'vessel') return { loaded: [], unloaded: [] };
   if (kind === 'plunger') return { loaded: [parts.barrel], unloaded: [] };
   if (kind === 'telescopic' && port === 'B') return { loaded: [], unloaded: [parts.barrel] };
   const [own, other] = port === 'A' ? [parts.capHalf, parts.rodHalf] : [parts.rodHalf, parts.capHalf];
@@ -105,6 +108,7 @@ function remarksOn(
   restrained: boolean,
 ): readonly string[] {
   const remarks = [...(kindRemarks[kind] ?? [])];
+  if (position === 'no piston') return remarks;
   const other = port === 'A' ? 'B' : 'A';
   if (position === 'mid-stroke restrained' || restrained)
     remarks.push('The rod bears the full force of the pressure: it must be restrained from outside.');
@@ -145,6 +149,9 @@ const kindRemarks: Readonly<Partial<Record<CylinderKind, readonly string[]>>> = 
   'double-rod': ['A double-rod cylinder with a leaking piston drifts under load even with both ports shut.'],
   'single-acting': [atBreather],
   'single-acting pull': [atBreather],
+  vessel: [
+    'The parts are those that the job lists. What lies behind a closed spool, seat or check valve sees no pressure and is not tested.',
+  ],
   plunger: ['A plunger has no piston seal: whatever leaks, leaks outside. Its stroke must end at a stop.'],
   telescopic: [
     'Bleed a telescopic cylinder at its top; its stages move out in order, largest first.',

@@ -7,6 +7,7 @@ const portsOf: Readonly<Record<CylinderKind, readonly PortName[]>> = {
   'single-acting pull': ['B'],
   plunger: ['A'],
   telescopic: ['A', 'B'],
+  vessel: ['A'],
 };
 
 /**

@@ -22,6 +22,8 @@ export function pistonAreaM2(cylinder: Cylinder, port: PortName): number {
       return port === 'A' ? boreM2 : 0;
     case 'single-acting pull':
       return port === 'B' ? ringM2 : 0;
+    case 'vessel':
+      return 0;
     case 'plunger':
       return port === 'A' ? circleM2(cylinder.rodM > 0 ? cylinder.rodM : cylinder.boreM) : 0;
     case 'telescopic': {

@@ -8,6 +8,7 @@ const shareOut: Readonly<Record<PistonPosition, number>> = {
   extended: 1,
   retracted: 0,
   'mid-stroke restrained': 0.5,
+  'no piston': 1,
 };
 
 /**
@@ -16,6 +17,7 @@ const shareOut: Readonly<Record<PistonPosition, number>> = {
  * @example chamberVolumeM3(of 100/56 x 500 mm, 'A', 'extended') // 3926.99 mL; 'B', 'retracted' // 2695.49 mL
  */
 export function chamberVolumeM3(cylinder: Cylinder, port: PortName, position: PistonPosition): number {
+  if (cylinder.kind === 'vessel') return cylinder.volumeM3 ?? 0;
   if (cylinder.kind === 'telescopic') return telescopicVolumeM3(cylinder, port, shareOut[position] * cylinder.strokeM);
   const share = port === 'A' ? shareOut[position] : 1 - shareOut[position];
   if (cylinder.kind === 'plunger') return port === 'A' ? plungerVolumeM3(cylinder, share) : 0;

@@ -17,6 +17,7 @@ export function cylinderFaults(cylinder: Cylinder): readonly CylinderFault[] {
   const unless = (sound: boolean, field: keyof Cylinder, text: string): void => {
     if (!sound) faults.push({ field, text });
   };
+  if (cylinder.kind === 'vessel') return vesselFaults(cylinder);
   unless(positive(cylinder.boreM), 'boreM', 'the bore must be more than zero');
   unless(positive(cylinder.strokeM), 'strokeM', 'the stroke must be more than zero');
   unless(positive(cylinder.ratedPressurePa), 'ratedPressurePa', 'the rated pressure must be more than zero');
@@ -58,6 +59,15 @@ export function cylinderFaults(cylinder: Cylinder): readonly CylinderFault[] {
       `a ${cylinder.kind} cylinder has no stages`,
     );
   return faults;
+}
+
+function vesselFaults({ ratedPressurePa, volumeM3 = 0 }: Cylinder): readonly CylinderFault[] {
+  return [
+    ...(positive(volumeM3) ? [] : [{ field: 'volumeM3', text: 'the volume must be more than zero' } as const]),
+    ...(positive(ratedPressurePa)
+      ? []
+      : [{ field: 'ratedPressurePa', text: 'the rated pressure must be more than zero' } as const]),
+  ];
 }
 
 const positive = (value: number): boolean => value > 0 && Number.isFinite(value);

@@ -1,4 +1,4 @@
-import { temperatureK } from '../../units/index.js';
+import { power, temperatureK } from '../../units/index.js';
 import { chamberVolumeM3 } from '../geometry/chamber-volume.js';
 import { circleM2 } from '../geometry/circle.js';
 import type { ShutIn } from '../stiffness/shut-in.js';
@@ -34,13 +34,22 @@ const oilK = temperatureK(300);
 export function heatOfHold(hold: ShutIn): HeatOfHold {
   const { fluid } = hold;
   const heatPerM3K = fluid.densityKgPerM3 * fluid.heatCapacityJPerKgK;
-  const metalTime = (perM2K: number): number => (toMetal * heatPerM3K * depthM(hold)) / perM2K;
+  const [narrowM, wideM] = depthsM(hold);
+  const metalTime = (perM2K: number, deepM: number): number => (toMetal * heatPerM3K * deepM) / perM2K;
   return {
     kelvinPerPa: (fluid.expansionPerK * oilK) / heatPerM3K,
-    leastS: metalTime(mostToWall),
-    greatestS: metalTime(leastToWall),
-    outerS: (2 * heatPerM3K * depthM(hold)) / toRoom,
+    leastS: metalTime(mostToWall, narrowM),
+    greatestS: metalTime(leastToWall, wideM),
+    outerS: (2 * heatPerM3K * wideM) / toRoom,
   };
+}
+
+/** Least and greatest of it: a vessel of stated volume may be drilled galleries or one cavity as compact as a cube. */
+function depthsM(hold: ShutIn): readonly [number, number] {
+  const { kind, volumeM3 = 0 } = hold.cylinder;
+  if (kind === 'vessel') return [lineBoreM / 4, Math.max(lineBoreM / 4, power(volumeM3, 1 / 3) / 6)];
+  const deepM = depthM(hold);
+  return [deepM, deepM];
 }
 
 /** Volume of the oil over its wetted surface, m. */

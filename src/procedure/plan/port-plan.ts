@@ -74,7 +74,7 @@ export function portPlan(job: Job, procedure: Procedure, gauges: PortGauges, por
     zeroTolerancePa: procedure.limits.zeroPa ?? zeroTolerancePa(gauge),
     bleedDown: procedure.bleedDown,
     ...collectedDemand(job, procedure, port),
-    ...strokeDemand(procedure, { ratedPa, testPa, targetPa: testPa }),
+    ...strokeDemand(procedure, job.cylinder.kind !== 'vessel', { ratedPa, testPa, targetPa: testPa }),
     ...coverage(job, procedure, port),
     stiffness: {
       ...(pumpFlowM3PerS === undefined ? {} : { flowM3PerS: pumpFlowM3PerS }),
@@ -93,9 +93,10 @@ const strokeShare = 0.25;
 
 function strokeDemand(
   { subject, strokes }: Procedure,
+  hasPiston: boolean,
   basis: Parameters<typeof levelPa>[1],
 ): { readonly strokes?: StrokeDemand } {
-  if (subject === 'plugged lines') return {};
+  if (subject === 'plugged lines' || !hasPiston) return {};
   const limits = strokes?.limits;
   const { testPa } = basis;
   return {
@@ -199,6 +200,11 @@ function limitForBore<Limit>(
   boreM: number,
   key: string,
 ): { readonly limit: Limit; readonly source: string } {
+  if (boreM === 0)
+    throw new DwellmarkError('input', 'the procedure sets its limit by bore, and a vessel has none', {
+      place: { key },
+      advice: 'Take a procedure that limits the drop or the leak, or judges by looking.',
+    });
   const row = rowFor(rows, boreM);
   if (row) return { limit: row.limit, source: row.text === '' ? source : `${source} (bore up to ${row.text})` };
   throw new DwellmarkError(
@@ -234,6 +240,7 @@ const zeroTolerancePa = (gauge: GaugeSpec) =>
 function coverage(job: Job, procedure: Procedure, port: JobPort): Pick<PortPlan, 'covers' | 'notCovered'> {
   if (procedure.subject === 'plugged lines')
     return { covers: ['bench lines, valves, fittings and plugs'], notCovered: ['the cylinder'] };
+  if (job.cylinder.kind === 'vessel') return { covers: job.cylinder.parts ?? [], notCovered: [] };
   const { covers, notCovered } = holdCoverage(job.cylinder.kind, port.port, port.position, port.opposite);
   const bearer = thrustBearer(job.cylinder.kind, port.port, port.position, port.restrained === true);
   return { covers: [...covers, ...(bearer ? thrustParts[bearer] : [])], notCovered };

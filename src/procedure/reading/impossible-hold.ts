@@ -27,7 +27,7 @@ export function impossibleHold(
   if (!testablePorts(kind).includes(port))
     return {
       key: 'name',
-      message: `a ${kind} cylinder is pressed up at port ${testablePorts(kind).join(' or ')} only`,
+      message: `a ${kind === 'vessel' ? kind : `${kind} cylinder`} is pressed up at port ${testablePorts(kind).join(' or ')} only`,
       advice:
         kind === 'single-acting'
           ? 'Take this [[port]] out, or write kind = "single-acting pull" where oil draws the rod in.'

@@ -16,6 +16,7 @@ import { gaugeOf, gaugeTable } from './gauge-table.js';
 import { impossibleHold } from './impossible-hold.js';
 import { factsOf, ofCylinder, ofJob } from './job-facts-table.js';
 import { readToml, refusal, shaped, type TomlText } from './toml-text.js';
+import { ofVessel, refuseUnfit, vesselOf } from './vessel.js';
 
 const kinds = [
   'double-acting',
@@ -24,6 +25,7 @@ const kinds = [
   'single-acting pull',
   'plunger',
   'telescopic',
+  'vessel',
 ] as const satisfies CylinderKind[];
 const positions = ['extended', 'retracted', 'mid-stroke restrained'] as const satisfies PistonPosition[];
 const opposites = ['open', 'blocked', 'gauge'] as const satisfies OppositePort[];
@@ -35,9 +37,9 @@ const cylinderTable = z.strictObject({
   maker: line().optional(),
   model: line().optional(),
   kind: z.enum(kinds).optional(),
-  bore: quantity('length', '"100 mm"'),
+  bore: quantity('length', '"100 mm"').optional().describe('"100 mm"'),
   rod: quantity('length', '"56 mm"').optional(),
-  stroke: quantity('length', '"500 mm"'),
+  stroke: quantity('length', '"500 mm"').optional().describe('"500 mm"'),
   rated_pressure: quantity('pressure', '"160 bar"'),
   test_pressure_max: quantity('pressure', '"320 bar"').optional(),
   end_stops: words('"rated for 300 bar: drawing 4711"').optional(),
@@ -48,12 +50,13 @@ const cylinderTable = z.strictObject({
     .optional(),
   stage_strokes: z.array(quantity('length', '"300 mm"')).optional(),
   retract_passages: words('"stay open at every stage: drawing 4711"').optional(),
+  ...ofVessel,
   ...ofCylinder,
 });
 
 const portTable = z.strictObject({
   name: z.enum(portNames).describe('"A"'),
-  position: z.enum(positions).describe('"extended"'),
+  position: z.enum(positions).describe('"extended"').optional(),
   opposite: z.enum(opposites).describe('"open"').optional(),
   gauge: words('"SN 40117"').optional(),
   opposite_gauge: words('"SN 40118"').optional(),
@@ -118,6 +121,7 @@ type JobTable = z.output<ReturnType<typeof jobTable>>;
  */
 export function readJob(text: string, { file }: { readonly file: string }): Job {
   const document = readToml(text, { file });
+  refuseUnfit(document);
   const table = shaped(document, jobTable(document.data));
   const cylinder = cylinderOf(document, table.cylinder);
   return {
@@ -153,6 +157,26 @@ export function readJob(text: string, { file }: { readonly file: string }): Job 
 
 function cylinderOf(document: TomlText, table: JobTable['cylinder']): Job['cylinder'] {
   const kind = table.kind ?? 'double-acting';
+  const named = { serial: table.serial, maker: table.maker ?? '', model: table.model ?? '' };
+  if (kind === 'vessel') return { ...vesselOf(document, table), ...named };
+  const { bore, stroke } = table;
+  if (bore === undefined || stroke === undefined) {
+    const key = bore === undefined ? 'bore' : 'stroke';
+    throw refusal(
+      document,
+      ['cylinder', key],
+      `"${key}" is missing`,
+      `Write for example ${key} = "${bore === undefined ? 100 : 500} mm".`,
+    );
+  }
+  const ofAnother = table.volume !== undefined ? 'volume' : table.parts !== undefined ? 'parts' : null;
+  if (ofAnother !== null)
+    throw refusal(
+      document,
+      ['cylinder', ofAnother],
+      `"${ofAnother}" belongs to a vessel`,
+      'Take it out, or write kind = "vessel".',
+    );
   if (table.rod === undefined && testablePorts(kind).includes('B') && kind !== 'telescopic')
     throw refusal(
       document,
@@ -169,9 +193,9 @@ function cylinderOf(document: TomlText, table: JobTable['cylinder']): Job['cylin
     );
   const cylinder: Cylinder = {
     kind,
-    boreM: table.bore,
+    boreM: bore,
     rodM: table.rod ?? 0,
-    strokeM: table.stroke,
+    strokeM: stroke,
     ratedPressurePa: pressurePa(table.rated_pressure),
     ...(table.barrel_outside === undefined ? {} : { barrelOutsideM: table.barrel_outside }),
     ...(table.stage_bores === undefined ? {} : { stageBoresM: table.stage_bores }),
@@ -186,7 +210,7 @@ function cylinderOf(document: TomlText, table: JobTable['cylinder']): Job['cylin
     const figures = seen.map((name) => `${name} ${[raw[name]].flat().join(', ')}`).join('; ');
     throw refusal(document, ['cylinder', key], `${fault.text} (${figures})`, 'Check the measures and their units.');
   }
-  return { ...cylinder, serial: table.serial, maker: table.maker ?? '', model: table.model ?? '' };
+  return { ...cylinder, ...named };
 }
 
 const keyOf: Readonly<Record<keyof Cylinder, string>> = {
@@ -198,6 +222,8 @@ const keyOf: Readonly<Record<keyof Cylinder, string>> = {
   barrelOutsideM: 'barrel_outside',
   stageBoresM: 'stage_bores',
   stageStrokesM: 'stage_strokes',
+  volumeM3: 'volume',
+  parts: 'parts',
 };
 
 function jobGauge(document: TomlText, table: JobTable['gauge']): JobGauge {
@@ -239,7 +265,15 @@ function portsOf(document: TomlText, tables: JobTable['port'], { kind, rodM, rat
         'a single-acting telescopic cylinder has no port B',
         'Take this [[port]] out, or give cylinder.rod where oil draws the stages in.',
       );
-    if (table.opposite === undefined && kind !== 'plunger')
+    if (kind === 'vessel') refusePiston(document, table, index);
+    else if (table.position === undefined)
+      throw refusal(
+        document,
+        [...at, 'position'],
+        '"position" is missing',
+        'Write where the piston stands, for example position = "extended".',
+      );
+    if (table.opposite === undefined && kind !== 'plunger' && kind !== 'vessel')
       throw refusal(
         document,
         [...at, 'opposite'],
@@ -255,11 +289,12 @@ function portsOf(document: TomlText, tables: JobTable['port'], { kind, rodM, rat
         'State the higher of the two chambers as cylinder.rated_pressure.',
       );
     refuseGauges(document, table, index);
-    const trouble = impossibleHold(kind, table.name, table.position, opposite, table.restrained === true);
+    const position = table.position ?? 'no piston';
+    const trouble = impossibleHold(kind, table.name, position, opposite, table.restrained === true);
     if (trouble) throw refusal(document, [...at, trouble.key], trouble.message, trouble.advice);
     return {
       port: table.name,
-      position: table.position,
+      position,
       opposite,
       ...(table.restrained ? { restrained: true } : {}),
       ...(table.rated_pressure === undefined ? {} : { ratedPa: pressurePa(table.rated_pressure) }),
@@ -271,6 +306,15 @@ function portsOf(document: TomlText, tables: JobTable['port'], { kind, rodM, rat
       ...(table.trapped_volume === undefined ? {} : { trappedVolumeM3: table.trapped_volume }),
     };
   });
+}
+
+/** A vessel has one port, and nothing in it that stands anywhere. */
+function refusePiston(document: TomlText, table: JobTable['port'][number], index: number): void {
+  const key = (['position', 'opposite', 'opposite_gauge', 'restrained'] as const).find(
+    (one) => table[one] !== undefined,
+  );
+  if (key !== undefined)
+    throw refusal(document, ['port', index, key], `a vessel has no "${key}": no piston, no other port`, 'Take it out.');
 }
 
 /** A gauge at the other port closes it or watches it open; it can't be on a plug, nor at both ports. */

@@ -59,7 +59,12 @@ const wideLimit = 3;
 /** The same percentage allows a small cylinder a drop and a large one a stream. */
 function wideForSize(port: PortFigures, stage: Limited, { job, procedure, figures }: Grounds): Finding[] {
   const usualM3PerS = serviceLeakM3PerS(job.cylinder.boreM);
-  if (procedure.subject === 'plugged lines' || stage.allowedLeakM3PerS <= wideLimit * usualM3PerS) return [];
+  if (
+    procedure.subject === 'plugged lines' ||
+    job.cylinder.kind === 'vessel' ||
+    stage.allowedLeakM3PerS <= wideLimit * usualM3PerS
+  )
+    return [];
   return [
     {
       grade: 'warn',

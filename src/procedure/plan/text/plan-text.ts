@@ -85,7 +85,7 @@ export function planLines(figures: PlanFigures, findings: readonly Finding[], sy
       '',
       figures.subject === 'plugged lines'
         ? `PORT ${port.port}: plugged lines, no cylinder`
-        : `PORT ${port.port}: piston ${pistonStands(port)}`,
+        : `PORT ${port.port}: ${port.position === 'no piston' ? 'vessel' : `piston ${pistonStands(port)}`}`,
       ...entry(
         'Test pressure',
         `${pressure(port.testPa)}, ${times(port.testPa / port.ratedPa)} x the rated ${pressure(port.ratedPa)}; never above ${pressure(port.overpressurePa)}`,

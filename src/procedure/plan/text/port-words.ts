@@ -14,6 +14,7 @@ export const bearerWords = ({ thrustOn }: PortFigures): string => (thrustOn === 
 
 /** Where the piston stands, and what is on the other port. */
 export function pistonStands({ port, position, opposite, rodRestrained }: PortFigures): string {
+  if (position === 'no piston') return position;
   const restrained = rodRestrained && position !== 'mid-stroke restrained' ? ', restrained' : '';
   return `${position}${restrained}, port ${port === 'A' ? 'B' : 'A'} ${opposite === 'gauge' ? 'closed by a gauge' : opposite}`;
 }
