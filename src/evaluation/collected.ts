@@ -26,7 +26,7 @@ const agreement = 2;
  */
 export function compareCollected(gauge: LeakByGauge, collectedM3PerS: number): CollectedComparison {
   const { leakM3PerS, expandedU } = gauge;
-  const both = `{flow:${leakM3PerS}} by the fall of pressure, {flow:${collectedM3PerS}} collected`;
+  const both = `{flow:${leakM3PerS}} ± {flow:${expandedU}} by the fall of pressure, {flow:${collectedM3PerS}} collected`;
   const ratio = collectedM3PerS > 0 ? leakM3PerS / collectedM3PerS : null;
   const nothing = leakM3PerS <= 0 && collectedM3PerS === 0;
   if (nothing || Math.abs(leakM3PerS - collectedM3PerS) <= expandedU)

@@ -154,12 +154,12 @@ function tell(dropPa: number, uPa: number, overS: number, limit: GoverningLimit 
     case 'leak': {
       const perPa = port.trapped.volumeM3 / port.trapped.bulkModulusPa / overS;
       const u = `{flow:${uPa * perPa}}`;
-      const found = `leaks {flow:${dropPa * perPa}} ± ${u} (${moved} ${over})`;
+      const found = `leaks {flow:${dropPa * perPa}} ± ${u} (${moved} ± {difference:${uPa}} ${over})`;
       return { found, u, bound: `{flow:${limit.limit.leakM3PerS}} is allowed` };
     }
     case 'rate': {
       const u = `{rate:${uPa / overS}}`;
-      const found = `${dropPa < 0 ? 'rises' : 'falls'} by {rate:${Math.abs(dropPa) / overS}} ± ${u} (${moved} ${over})`;
+      const found = `${dropPa < 0 ? 'rises' : 'falls'} by {rate:${Math.abs(dropPa) / overS}} ± ${u} (${moved} ± {difference:${uPa}} ${over})`;
       return { found, u, bound: `{rate:${limit.limit.ratePaPerS}} is allowed` };
     }
     default: {

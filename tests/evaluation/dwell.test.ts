@@ -155,7 +155,7 @@ describe('the verdict', () => {
     const leakM3PerS = 0.2e-6 / 60;
     const leak = hold({ allowed: [{ kind: 'leak', leakM3PerS, source: 'a test' }] }, { leakDropPa: 8e5 });
     const told =
-      /^leaks \{flow:([^}]+)\} ± \{flow:([^}]+)\} \(fell \{difference:[^}]+\} in \{seconds:300\}\); \{flow:([^}]+)\} is allowed$/.exec(
+      /^leaks \{flow:([^}]+)\} ± \{flow:([^}]+)\} \(fell \{difference:[^}]+\} ± \{difference:[^}]+\} in \{seconds:300\}\); \{flow:([^}]+)\} is allowed$/.exec(
         leak.reason,
       );
     expect(Number(told?.[1])).toBeCloseTo(leak.leakM3PerS ?? 0, 14);
