@@ -26,7 +26,8 @@ test('a language file holds what a shop words, is named with its key, and prints
   expect(changedKeys(words.changes)).toEqual(['label.customer', 'term.press frame']);
   expect(changedKeys(parseWords(english, 'en').changes)).toEqual([]);
   expect(() => parseWords('[row]\nextra = "x"\n', 'en')).toThrowError(/row\.extra is not a text/);
-  expect(() => parseWords('[title', 'en')).toThrowError(/language file can't be read/);
+  expect(() => parseWords('[title', 'en')).toThrowError(/language file is no TOML: \w/);
+  expect(() => parseWords('title = "x"\n', 'en')).toThrowError(/this is no text of a section/);
 });
 
 test.each([

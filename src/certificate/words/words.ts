@@ -45,14 +45,20 @@ function readTexts(text: string, file: string): WordTexts {
 }
 
 function readSections(text: string, file: string): Record<string, Record<string, string>> {
+  let table: unknown;
   try {
-    return languageFile.parse(parse(text));
-  } catch (error) {
-    throw new DwellmarkError('input', `the language file can't be read: ${(error as Error).message.split('\n')[0]}`, {
-      place: { file },
-      cause: error,
-    });
+    table = parse(text);
+  } catch (cause) {
+    const [why] = (cause as Error).message.split('\n');
+    throw new DwellmarkError('input', `the language file is no TOML: ${why}`, { place: { file }, cause });
   }
+  const form = languageFile.safeParse(table);
+  if (form.success) return form.data;
+  throw new DwellmarkError('input', 'this is no text of a section', {
+    place: { file, key: form.error.issues[0]?.path.join('.') ?? '' },
+    advice: 'Write texts below a section: [label], then customer = "Owner".',
+    cause: form.error,
+  });
 }
 
 let shipped: ShippedTexts | undefined;
