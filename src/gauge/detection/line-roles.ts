@@ -127,6 +127,8 @@ function rolesOfNumbers(
   const pressureUnits = byUnit(readPressureUnit);
   const oilUnits = byUnit(readTemperatureUnit).filter((index) => !pressureUnits.includes(index));
 
+  const unitOf = (at: number): string | undefined => readPressureUnit(columns[at]?.texts[0] ?? '');
+
   for (const index of numbers) {
     const label = labelBefore(columns, index);
     const role = label && labels.find(([, shape]) => shape.test(label))?.[0];
@@ -142,8 +144,14 @@ function rolesOfNumbers(
     const owner = numberOf(numbers, unitAt);
     if (owner === undefined || roles[owner] === 'oil') continue;
     if (column === undefined && numberOf(all, unitAt) !== owner) continue;
+    // What is said in another unit is the same pressure again, or none of the other port's.
+    const sameUnit = !roles.includes('unit') || unitOf(unitAt) === unitOf(roles.indexOf('unit'));
     if (roles[owner] === 'literal' || roles[owner] === 'skip')
-      roles[owner] = roles.includes('pressure') ? (roles.includes('opposite') ? 'skip' : 'opposite') : 'pressure';
+      roles[owner] = !roles.includes('pressure')
+        ? 'pressure'
+        : roles.includes('opposite') || !sameUnit
+          ? 'skip'
+          : 'opposite';
     if (!roles.includes('unit')) roles[unitAt] = 'unit';
   }
   if (roles.includes('pressure')) {

@@ -15,7 +15,11 @@ export interface NumberSigns {
   readonly doubtful?: true;
 }
 
+/** `14.03.2026`, `3/14/2026`. */
+const date = /\d{1,2}([./])\d{1,2}\1\d{4}(?![\d.])/;
+
 const shapes = ({ decimal, thousands }: NumberSigns): readonly [LineToken['kind'], RegExp][] => [
+  ['time', new RegExp(date, 'y')],
   ['time', /\d{4}-\d{2}-\d{2}(?:T\d{2}:\d{2}(?::\d{2}(?:\.\d+)?)?Z?)?|\d{1,2}:\d{2}:\d{2}(?:[.,]\d+)?/y],
   ...(thousands === undefined
     ? []
@@ -31,7 +35,10 @@ const shapes = ({ decimal, thousands }: NumberSigns): readonly [LineToken['kind'
   ],
   ['number', /[-*?#]{2,}(?:[.,]-+)?/y],
   ['word', /(?:mm|m|in|ft)H2O(?![A-Za-z])/iy],
-  ['word', /[°º]?[A-Za-z][A-Za-z_]*(?:\([gGaA]\))?(?:\/[A-Za-z]+(?:[²2]|\^2)?)?(?:\d*(?=[ ]*[=:]))?/y],
+  [
+    'word',
+    /[°º]?[A-Za-z][A-Za-z_]*(?:\([gGaA]\))?(?:\/[A-Za-z]+(?:[²2]|\^2)?)?(?:\d*(?=[ ]*[=:])|[1-9](?=[ ]+(?:[+-][ ]*)?\d))?/y,
+  ],
   ['blank', /[ \t]+/y],
   ['sign', /[\s\S]/y],
 ];
@@ -61,7 +68,8 @@ const isWordMark = (text: string): boolean => text.length > 1 && readMark(text) 
  * follows it; a comma is one when no line has such a point and it does not part cells: at most one between two blanks
  * or semicolons.
  */
-export function numberSigns(lines: readonly string[]): NumberSigns {
+export function numberSigns(heard: readonly string[]): NumberSigns {
+  const lines = heard.map((line) => line.replace(date, ' '));
   const some = (shape: RegExp): boolean => lines.some((line) => shape.test(line));
   if (some(/(?<!\d)[1-9]\d{0,2}\.\d{3},\d/)) return { decimal: ',', thousands: '.' };
   if (some(/(?<![\d.])[1-9]\d{0,2}(?:,\d{3})+\.\d/)) {

@@ -3,7 +3,7 @@ import type { Column } from './line-roles.js';
 
 /** Words before a number that is no pressure of now: another quantity, a count, or a value kept from before. */
 const otherLabel =
-  /^(?:max|min|peak|pk|hi|lo|high|low|avg|mean|set|sp|zero|tare|ref|rate|dp|diff|delta|n|no|nr|cnt|count|seq|id|addr|adr|ch|chan|channel|time|t_s|sec|ms|elapsed|bat|batt|vbat|rh|hum|level|dev|flow|q|pos|freq)$/i;
+  /^(?:max|min|peak|pk|hi|lo|high|low|avg|mean|set|sp|zero|tare|ref|rate|dp|diff|delta|n|no|nr|cnt|count|seq|id|addr|adr|ch|chan|channel|time|t_s|sec|ms|elapsed|bat|batt|vbat|rh|hum|level|dev|flow|q|pos|freq)\d?$/i;
 /** Units behind a number that is neither a pressure nor a temperature. */
 const otherUnit = /^(?:s|sec|secs|ms|min|h|hr|v|mv|ma|hz|rpm|mm|l|ml|l\/min|lpm)$/i;
 

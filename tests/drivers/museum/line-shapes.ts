@@ -234,4 +234,35 @@ export const exhibits: readonly Exhibit[] = [
   },
   { name: 'absolute pressure', line: ({ p }) => `${one(p)} psia\r\n`, factor: psi, about: 3600, refused: true },
   { name: 'words', line: ({ i }) => `${['READY', 'WAIT', 'HOLD'][i % 3]}\r\n`, factor: bar, refused: true },
+  // A digit that names a channel, a value said twice, values that somebody set.
+  {
+    name: 'both ports by number, and their difference',
+    line: ({ p }) => `P1 ${one(p)} P2 ${one(p / 100)} dP ${one(p - p / 100)} bar\r\n`,
+    factor: bar,
+    opposite: true,
+  },
+  {
+    name: 'the same in two units',
+    line: ({ p }) => `${one(p)} bar / ${(p * 14.5037738).toFixed(0)} psi\r\n`,
+    factor: bar,
+    asks: { what: 'column', answer: { column: 1 } },
+  },
+  { name: 'set points before', line: ({ p }) => `SP1 100.0 SP2 400.0 PV ${one(p)} bar\r\n`, factor: bar },
+  {
+    name: 'a date with points, decimal commas',
+    line: ({ p, t, i }) =>
+      `14.03.2026 ${clock(i)};${one(p).replace('.', ',')};bar;${one(t).replace('.', ',')};\u00b0C\r\n`,
+    factor: bar,
+    oil: 'C',
+  },
+  { name: 'seconds since 1970 before', line: ({ p, i }) => `${1_785_000_000 + i},${one(p)},bar\r\n`, factor: bar },
+  {
+    name: 'a count in sixteens before',
+    line: ({ p, i }) => `#${i.toString(16).toUpperCase().padStart(4, '0')} ${one(p)} bar\r\n`,
+    factor: bar,
+  },
+  { name: 'a peak that is held, behind', line: ({ p }) => `${one(p)} bar PK 290.4 bar\r\n`, factor: bar },
+  { name: 'share of the range before', line: ({ p }) => `${two(p / 4)} % ${one(p)} bar\r\n`, factor: bar },
+  { name: 'names and semicolons', line: ({ p }) => `ID=77;PRES=${one(p)};UNIT=bar;BAT=3.61\r\n`, factor: bar },
+  { name: 'kg/cm2G', line: ({ p }) => `${one(p)} kg/cm2G\r\n`, factor: kgf },
 ];
