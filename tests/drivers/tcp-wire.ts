@@ -1,3 +1,4 @@
+import { once } from 'node:events';
 import { createServer, type Server, type Socket } from 'node:net';
 
 /** A device on a network, for tests: a port of this computer that a driver connects to by `path`. */
@@ -34,8 +35,10 @@ export class TcpWire {
     this.#listener = listener;
   }
 
+  /** Sends as fast as the driver takes it. */
   async send(bytes: Uint8Array): Promise<void> {
-    for (const socket of this.#sockets) socket.write(bytes);
+    for (const socket of this.#sockets)
+      if (!socket.write(bytes)) await Promise.race([once(socket, 'drain'), once(socket, 'close')]).catch(() => {});
   }
 
   async unplug(): Promise<void> {

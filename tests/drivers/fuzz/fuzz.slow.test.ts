@@ -9,11 +9,13 @@ import { createAsciiPoll } from '../../../drivers/ascii-poll/index.js';
 import { createAsciiStream } from '../../../drivers/ascii-stream/index.js';
 import { createLogFile } from '../../../drivers/log-file/index.js';
 import { findReply } from '../../../drivers/modbus-rtu/frame.js';
-import { createModbusRtu } from '../../../drivers/modbus-rtu/index.js';
+import { createModbusRtu, tcpDriver } from '../../../drivers/modbus-rtu/index.js';
 import { DwellmarkError, type GaugeDriver } from '../../../src/gauge/index.js';
 import { Cable, sleep } from '../pty.js';
+import { TcpWire } from '../tcp-wire.js';
 import { holdsAnswer, noisyAnswer, request } from './frames.js';
 import { noisyBytes, readNoisy, valuesWithin } from './noisy-line.js';
+import type { Wire } from './spoilt-answers.js';
 
 const valuesOf = (items: Awaited<ReturnType<typeof readNoisy>>): number[] =>
   items.flatMap((item) =>
@@ -58,10 +60,10 @@ function* othersFrames(): Generator<Buffer> {
   for (const bytes of fc.sample(noisyAnswer, 10_000)) yield Buffer.from(bytes.map((byte) => (byte === 1 ? 2 : byte)));
 }
 
-describe('noise on a real pseudo-terminal', { timeout: 120_000 }, () => {
+describe('noise on a real pseudo-terminal, and on a connection', { timeout: 120_000 }, () => {
   /** Counts what comes and keeps nothing, as long as it may. */
-  async function noise(make: (path: string) => GaugeDriver, sent: Iterable<Buffer>) {
-    const cable = await Cable.lay();
+  async function noise(make: (path: string) => GaugeDriver, sent: Iterable<Buffer>, lay: () => Promise<Wire>) {
+    const cable = await lay();
     const driver = make(cable.path);
     await driver.open();
     const seen = { readings: 0, faults: 0, longestText: 0 };
@@ -99,6 +101,7 @@ describe('noise on a real pseudo-terminal', { timeout: 120_000 }, () => {
     const seen = await noise(
       (path) => createAsciiStream({ path, pattern: '{pressure} {unit}', unit: 'bar' }),
       noisyLines(),
+      () => Cable.lay(),
     );
     expect(seen.readings).toBeGreaterThan(20_000);
     expect(seen.longestText).toBeLessThan(300);
@@ -111,14 +114,20 @@ describe('noise on a real pseudo-terminal', { timeout: 120_000 }, () => {
     createAsciiPoll({ path, request: '?\r', pattern: '>{pressure}', unit: 'bar', ...asked });
   const modbus = (path: string) =>
     createModbusRtu({ path, address: 1, unit: 'bar', pressure: { register: 0 }, ...asked });
+  const network = (path: string) =>
+    tcpDriver.create({ path, address: 1, unit: 'bar', pressure: { register: 0 }, rate_per_s: 100, timeout_ms: 20 });
+  const serial = (): Promise<Wire> => Cable.lay();
+  const tcp = (): Promise<Wire> => TcpWire.lay();
 
   it.each([
-    ['100,000 lines to a gauge that is asked', poll, noisyLines],
-    ['10,000 frames to a gauge that is asked', poll, othersFrames],
-    ['100,000 lines to Modbus', modbus, noisyLines],
-    ["10,000 of others' frames to Modbus", modbus, othersFrames],
-  ])('%s', async (_, make, sent) => {
-    const seen = await noise(make, sent());
+    ['100,000 lines to a gauge that is asked', poll, noisyLines, serial],
+    ['10,000 frames to a gauge that is asked', poll, othersFrames, serial],
+    ['100,000 lines to Modbus', modbus, noisyLines, serial],
+    ["10,000 of others' frames to Modbus", modbus, othersFrames, serial],
+    ['100,000 lines to Modbus over TCP', network, noisyLines, tcp],
+    ['10,000 frames of a serial line to Modbus over TCP', network, othersFrames, tcp],
+  ])('%s', async (_, make, sent, lay) => {
+    const seen = await noise(make, sent(), lay);
     expect(seen.readings).toBe(0);
     expect(seen.faults).toBeGreaterThan(0);
     expect(seen.longestText).toBeLessThan(300);
