@@ -1,4 +1,4 @@
-import { commandLine, TmuxTerminal, until } from './bench-process.js';
+import { commandLine, TmuxTerminal } from './bench-process.js';
 
 export interface BenchTerminal {
   readonly job: string;
@@ -21,10 +21,11 @@ export async function atTheBench({ job, folder, size, env, exitFile }: BenchTerm
   while (!page.includes('Connect port A')) {
     const before = page;
     terminal.keys('Enter');
-    await until('the next page', () => {
-      page = terminal.screen();
-      return page !== before && page.trim() !== '';
-    });
+    const endMs = performance.now() + 60_000;
+    while (page === before || page.trim() === '') {
+      if (performance.now() > endMs) throw new Error(`waited in vain for the next page\n${page}`);
+      page = await terminal.look();
+    }
   }
   return terminal;
 }

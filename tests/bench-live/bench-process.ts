@@ -94,18 +94,13 @@ export class TmuxTerminal {
   }
 
   async shows(text: string | RegExp, withinMs = 60_000): Promise<string> {
-    let screen = '';
-    await until(
-      `${text}`,
-      () => {
-        screen = this.screen();
-        return typeof text === 'string' ? screen.includes(text) : text.test(screen);
-      },
-      withinMs,
-    ).catch((cause: unknown) => {
-      throw new Error(`${String(cause)}\n${screen}`);
-    });
-    return screen;
+    const endMs = performance.now() + withinMs;
+    for (;;) {
+      const screen = await this.look();
+      if (typeof text === 'string' ? screen.includes(text) : text.test(screen)) return screen;
+      if (performance.now() > endMs) throw new Error(`waited ${withinMs} ms in vain: ${text}\n${screen}`);
+      await new Promise((go) => setTimeout(go, 100));
+    }
   }
 
   /** Keeps the bytes that the program sends to the terminal from now on. */

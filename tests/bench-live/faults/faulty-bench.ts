@@ -20,8 +20,8 @@ rate_per_s = 20
 `;
 
 /** A shop with that gauge on a cable. Returns the job's path. */
-export function writeFaultyShop(folder: string, cable: Cable): string {
-  const job = writeQuickShop(folder, cable.path, { dwellS: 10, attended: false, ports: ['A'] });
+export function writeFaultyShop(folder: string, cable: Cable, dwellS = 10): string {
+  const job = writeQuickShop(folder, cable.path, { dwellS, attended: false, ports: ['A'] });
   writeFileSync(
     path.join(folder, shopFileName),
     `name = "Harrow Fell Hydraulics"

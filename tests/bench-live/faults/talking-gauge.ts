@@ -43,6 +43,9 @@ export class TalkingGauge {
   readonly sent: SentLine[] = [];
   #trouble: GaugeTrouble = {};
   readonly #cable: Cable;
+  /** The longest time from one line to the next. */
+  longestPauseS = 0;
+  #spokeMs: number | null = null;
   #count = 0;
   #lastBar = 0;
   #troubled = 0;
@@ -52,6 +55,7 @@ export class TalkingGauge {
   #releasedS: number | null = null;
   #running = true;
   #startsAgain = false;
+  #addedBar = 0;
   #chance = 20260314;
 
   /** @param waits it stays vented until {@link pump}. */
@@ -85,6 +89,11 @@ export class TalkingGauge {
     await this.#cable.send(text);
   }
 
+  /** A reading now, out of its beat. */
+  async sayNow(): Promise<void> {
+    await this.#sayReading();
+  }
+
   stop(): void {
     this.#running = false;
   }
@@ -93,6 +102,11 @@ export class TalkingGauge {
   startsAgain(): void {
     this.#startsAgain = true;
     this.trouble = {};
+  }
+
+  /** Somebody pumps in some more. */
+  topUp(bar: number): void {
+    this.#addedBar += bar;
   }
 
   /** Somebody opens the bench valve. */
@@ -107,6 +121,9 @@ export class TalkingGauge {
     const { silent, oneIn = 1, frozen } = this.#trouble;
     if (!frozen) this.#lastBar = this.#pressureBar();
     if (silent || this.#count % oneIn !== 0) return;
+    const nowMs = performance.now();
+    this.longestPauseS = Math.max(this.longestPauseS, (nowMs - (this.#spokeMs ?? nowMs)) / 1000);
+    this.#spokeMs = nowMs;
     const line = this.#lineOf(this.#lastBar);
     this.sent.push(this.#startsAgain ? { ...line, pressurePa: undefined } : line);
     this.#startsAgain = false;
@@ -130,7 +147,7 @@ export class TalkingGauge {
   #pressureBar(): number {
     const tS = this.#count / perS - this.#pumpS;
     if (!(tS >= 0)) return 0;
-    const heldBar = Math.min(holdBar, rampBarPerS * tS) + 0.02 * this.#noise();
+    const heldBar = Math.min(holdBar + this.#addedBar, rampBarPerS * tS) + 0.02 * this.#noise();
     if (this.#releasedS === null) return heldBar;
     return Math.max(0, heldBar - (tS - this.#releasedS) * releaseBarPerS);
   }
