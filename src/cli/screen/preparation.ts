@@ -4,6 +4,7 @@ import { formatQuantity, pressureDecimals, spell, type UnitSystem } from '../../
 import type { Dialogue } from './dialogue.js';
 import { harmless, type Line, type Style, span, wrapText } from './frame.js';
 import { askOnPage, type Left, type Page, readPage } from './pages.js';
+import type { Shift } from './shift.js';
 import type { Terminal } from './terminal.js';
 
 export interface PreparationAsk {
@@ -13,12 +14,14 @@ export interface PreparationAsk {
   /** Who tests, when it was said on the command line or earlier in the shift. */
   readonly technician: string | null;
   readonly overrule: string | null;
+  /** The shift that goes on; null: this is its first test. */
+  readonly shift: Shift | null;
 }
 
 export interface PreparedPerson {
   readonly technician: string;
-  /** The name was given now, and not earlier in the shift. */
-  readonly asked: boolean;
+  /** The cautions that he has read. */
+  readonly read: readonly string[];
   readonly overruled: { readonly by: string; readonly why: string } | null;
 }
 
@@ -28,30 +31,68 @@ export async function prepareAtBench(ask: PreparationAsk): Promise<PreparedPerso
   const person = await whoAndWhat(ask);
   if (person === 'left') return 'left';
   const width = terminal.size.columns;
-  const pages: readonly Page[] = [
-    { title: 'What the plan says of this test', lines: findingLines(prepared.findings, system, width), last: 'read' },
-    { title: 'Take care', lines: cautionLines(prepared, system, width), last: 'read' },
-    { title: 'Before the first pressure', lines: stepLines(prepared, width), last: 'all of this is done' },
-  ];
-  for (const page of pages) {
-    if (page.lines.length === 0) continue;
+  const { shift } = ask;
+  const before = shift !== null && shift.technician === person.technician ? shift.read : [];
+  for (const page of preparationPages(prepared, system, width, before)) {
     if ((await readPage(terminal, page)) === 'left') return 'left';
   }
   const overruled = await whyOverruled(ask, person.technician);
-  return overruled === 'left' ? 'left' : { ...person, overruled: overruled.of };
+  return overruled === 'left' ? 'left' : { ...person, read: cautionTexts(prepared), overruled: overruled.of };
+}
+
+/**
+ * In full for the first test of a shift: findings, cautions, steps, a page each. Short afterwards: what stops or warns, then
+ * the cautions that were not read in this shift together with the steps; nothing that is new to the reader is left out.
+ * @param before cautions that this person read in this shift.
+ */
+export function preparationPages(
+  prepared: Prepared,
+  system: UnitSystem,
+  width: number,
+  before: readonly string[],
+): readonly Page[] {
+  const { findings } = prepared;
+  const cautions = cautionTexts(prepared);
+  const unread = cautions.filter((text) => !before.includes(text));
+  const isShort = before.length > 0;
+  const grave = findings.filter(({ grade }) => grade !== 'note');
+  const lines = (texts: readonly string[]): Line[] =>
+    bulleted(
+      texts.map((text) => spell(text, system)),
+      '●',
+      width,
+    );
+  const steps = stepLines(prepared, width);
+  const last = 'all of this is done';
+  const pages: readonly Page[] = isShort
+    ? [
+        { title: 'What the plan says of this test', lines: findingLines(grave, system, width), last: 'read' },
+        {
+          title: 'Before the first pressure',
+          lines: [
+            ...lines([`Cautions as you read them in this shift: ${cautions.length - unread.length}.`, ...unread]),
+            ...steps,
+          ],
+          last,
+        },
+      ]
+    : [
+        { title: 'What the plan says of this test', lines: findingLines(findings, system, width), last: 'read' },
+        { title: 'Take care', lines: lines(cautions), last: 'read' },
+        { title: 'Before the first pressure', lines: steps, last },
+      ];
+  return pages.filter((page) => page.lines.length > 0);
 }
 
 /** Who tests, asked once a shift, and the job read back with that name on it: somebody else may take over there. */
-async function whoAndWhat(ask: PreparationAsk): Promise<Pick<PreparedPerson, 'technician' | 'asked'> | Left> {
+async function whoAndWhat(ask: PreparationAsk): Promise<Pick<PreparedPerson, 'technician'> | Left> {
   const { terminal, prepared, system } = ask;
   let technician = ask.technician;
-  let asked = false;
   for (;;) {
     if (technician === null) {
       const said = await whoTests(terminal);
       if (said === 'left') return 'left';
       technician = said.name;
-      asked = true;
     }
     const read = await readPage(terminal, {
       title: 'Is this the job? Compare it with the stamp on the cylinder',
@@ -60,7 +101,7 @@ async function whoAndWhat(ask: PreparationAsk): Promise<Pick<PreparedPerson, 'te
       other: { key: 'w', word: 'somebody else tests' },
     });
     if (read === 'left') return 'left';
-    if (read === 'read') return { technician, asked };
+    if (read === 'read') return { technician };
     technician = null;
   }
 }
@@ -153,18 +194,15 @@ function findingLines(findings: readonly Finding[], system: UnitSystem, width: n
   });
 }
 
-function cautionLines({ job, plan, procedure }: Prepared, system: UnitSystem, width: number): Line[] {
+/** Every caution of this test once, with its figures in SI. */
+function cautionTexts({ job, plan, procedure }: Prepared): readonly string[] {
   const texts = plan.ports.flatMap(({ port }) => {
     const jobPort = job.ports.find((one) => one.port === port);
     if (!jobPort) return [];
     const moments = ['before pressure', 'before a closed port'] as const;
     return moments.flatMap((moment) => cautionsFor(moment, job, jobPort, procedure.subject));
   });
-  return bulleted(
-    [...new Set(texts)].map((text) => spell(text, system)),
-    '●',
-    width,
-  );
+  return [...new Set(texts)];
 }
 
 const stepLines = ({ procedure }: Prepared, width: number): Line[] =>

@@ -6,7 +6,7 @@ import { traceChart } from '../report/trace-chart.js';
 import { BenchSession } from './bench-session.js';
 import { type KeyMap, keyMapOf } from './key-words.js';
 import { prepareAtBench } from './preparation.js';
-import { keepPerson, personOfShift } from './shift.js';
+import { keepShift, shiftGoingOn } from './shift.js';
 import { Terminal } from './terminal.js';
 
 export interface OnScreenAsk {
@@ -25,10 +25,11 @@ export async function runOnScreen(ask: OnScreenAsk): Promise<RunOutcome | null> 
   const keys = keyMapOf(shop);
   const terminal = new Terminal();
   try {
-    const technician = ask.technician ?? personOfShift(shop.folder, Date.now());
-    const person = await prepareAtBench({ terminal, prepared, system, technician, overrule });
+    const shift = shiftGoingOn(shop.folder, Date.now());
+    const technician = ask.technician ?? shift?.technician ?? null;
+    const person = await prepareAtBench({ terminal, prepared, system, technician, overrule, shift });
     if (person === 'left') return null;
-    if (person.asked) keepPerson(shop.folder, person.technician, Date.now());
+    keepShift(shop.folder, person.technician, person.read, Date.now());
     const session = new BenchSession();
     const started = await startLive({
       ...ask,

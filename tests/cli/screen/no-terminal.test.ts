@@ -2,8 +2,11 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'n
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { prepare, readShop } from '../../../src/bench/index.js';
 import { run } from '../../../src/cli/commands/test.js';
-import { keepPerson, personOfShift } from '../../../src/cli/screen/shift.js';
+import { preparationPages } from '../../../src/cli/screen/preparation.js';
+import { keepShift, shiftGoingOn } from '../../../src/cli/screen/shift.js';
+import { unitSystems } from '../../../src/units/index.js';
 import { writeQuickShop } from '../../bench-live/quick-bench.js';
 
 let folder = '';
@@ -50,16 +53,61 @@ describe('dwellmark test where there is no terminal', () => {
 });
 
 describe('who tests', () => {
+  const technician = (nowMs: number) => shiftGoingOn(folder, nowMs)?.technician ?? null;
+
   it('is kept for a shift of twelve hours, and no longer', () => {
-    keepPerson(folder, 'R. Sand', 1_000);
-    expect(personOfShift(folder, 1_000 + 11.9 * 3_600_000)).toBe('R. Sand');
-    expect(personOfShift(folder, 1_000 + 12.1 * 3_600_000)).toBeNull();
-    expect(personOfShift(folder, 0)).toBeNull();
+    keepShift(folder, 'R. Sand', [], 1_000);
+    keepShift(folder, 'R. Sand', [], 1_000 + 11 * 3_600_000);
+    expect(technician(1_000 + 11.9 * 3_600_000)).toBe('R. Sand');
+    expect(technician(1_000 + 12.1 * 3_600_000)).toBeNull();
+    expect(technician(0)).toBeNull();
   });
 
   it('is asked again when the file is gone or damaged', () => {
-    expect(personOfShift(folder, 0)).toBeNull();
+    expect(technician(0)).toBeNull();
     writeFileSync(path.join(folder, '.dwellmark-shift.json'), '{"technician":');
-    expect(personOfShift(folder, 0)).toBeNull();
+    expect(technician(0)).toBeNull();
+  });
+});
+
+describe('preparation', () => {
+  const shown = (before: readonly string[]) => {
+    const jobFile = writeQuickShop(folder, '/dev/no-such-port', { dwellS: 4, attended: true, ports: ['A'] });
+    const shop = readShop(path.join(folder, 'dwellmark.toml'));
+    const prepared = prepare({ jobFile, shop, attendance: 'attended', on: '2026-03-14' });
+    const pages = preparationPages(prepared, unitSystems.bar, 80, before);
+    return pages.map(({ title, lines }) => ({
+      title,
+      text: lines
+        .flat()
+        .map(({ text }) => text)
+        .join(' '),
+    }));
+  };
+  const caution = 'Nobody in line with the rod, the plugs or the hose ends.';
+
+  it('is in full for the first test of a shift and short afterwards, and what was not read yet is shown', () => {
+    const full = shown([]);
+    expect(full.map(({ title }) => title)).toEqual([
+      'What the plan says of this test',
+      'Take care',
+      'Before the first pressure',
+    ]);
+    expect(full[1]?.text).toContain(caution);
+    keepShift(folder, 'R. Sand', [caution], 5_000);
+    const short = shown(shiftGoingOn(folder, 6_000)?.read ?? []);
+    expect(short.map(({ title }) => title)).toEqual(['What the plan says of this test', 'Before the first pressure']);
+    const [plan = { text: '' }, steps = { text: '' }] = short;
+    expect(plan.text).not.toContain(' note ');
+    expect(steps.text).not.toContain(caution);
+    expect(steps.text).toContain('Cautions as you read them in this shift: 1.');
+    expect(steps.text).toContain('Your local codes and licensed practice come first.');
+    expect(steps.text).toContain('Purge: three slow full strokes at low pressure.');
+  });
+
+  it('is in full for somebody else', () => {
+    keepShift(folder, 'R. Sand', [caution], 5_000);
+    keepShift(folder, 'M. Aldous', ['another'], 6_000);
+    expect(shiftGoingOn(folder, 7_000)).toEqual({ technician: 'M. Aldous', read: ['another'], atMs: 6_000 });
   });
 });
