@@ -100,7 +100,7 @@ describe('about itself', () => {
     expect((await dwellmark('help', 'trouble')).out).toContain('No permission for the port.');
     expect((await dwellmark('help', 'gauge', 'add')).out).toContain('Usage: dwellmark gauge add');
     const schema = JSON.parse((await dwellmark('help', '--schema', 'job-file')).out);
-    expect(schema.properties.cylinder.properties.bore.description).toBe('Inside diameter of the barrel.');
+    expect(schema.properties.cylinder.properties.bore.description).toMatch(/^Inside diameter of the barrel/);
     expect(schema.required).toContain('work_order');
     const { node, sqlite } = JSON.parse((await dwellmark('version', '--json')).out);
     expect([node, sqlite]).toEqual([process.versions.node, expect.stringMatching(/^3\.\d+/)]);

@@ -135,6 +135,18 @@ describe('the card', () => {
     expect(lines.join(' ')).toContain('A closed opposite port can see more pressure');
   });
 
+  it('of a vessel has no piston, no thrust and no tray', () => {
+    const vessel: Change[] = [
+      kind('kind = "vessel"\nvolume = "0.35 L"\nparts = ["body", "plugs"]'),
+      ['bore = "100 mm"\nrod = "56 mm"\nstroke = "500 mm"\n', ''],
+      ['barrel_outside = "120 mm"\n', ''],
+      ['position = "extended"\nopposite = "open"\n', ''],
+    ];
+    const card = cardOf({ job: vessel }).join('\n');
+    for (const piece of ['Piston', 'End thrust', 'Not tested', 'Lead the open port']) expect(card).not.toContain(piece);
+    expect(card).toMatch(/Oil to fill\s+750 mL/);
+  });
+
   it('keeps a stated relief setting between test pressure and maximum, and says what to set any other to', () => {
     const relief = (bar: number): string =>
       cardOf({ job: [['relief = "250 bar"', `relief = "${bar} bar"`]] }).find((line) =>

@@ -123,7 +123,7 @@ export function cardLines(
 /** A longer stage name is cut. */
 const longestName = 14;
 
-const cylinderRows: readonly Row[] = [['Piston', pistonStands]];
+const cylinderRows: readonly Row[] = [['Piston', (port) => (port.position === 'no piston' ? '' : pistonStands(port))]];
 
 const lineRows: readonly Row[] = [
   [
