@@ -22,7 +22,7 @@ export {
   unasked,
   writeDraft,
 } from './job/draft.js';
-export { type JobFile, jobFiles, type ShopKnows, scanned, shopKnows } from './job/known.js';
+export { type JobFile, jobFiles, scanned, shopKnows } from './job/known.js';
 export { ordersOfShop, readOrders, rowsOf } from './job/order-rows.js';
 export { type Answers, type JobQuestion, jobQuestions, questionsFor } from './job/questions.js';
 export { openGauge } from './live-gauge.js';

@@ -83,7 +83,8 @@ describe('the bench checked against plugged lines', () => {
     const [stage] = check.ports[0]?.stages ?? [];
     const [benchLeak, u] = [stage?.leakM3PerS ?? 0, stage?.leakUncertaintyM3PerS ?? 0];
     expect(Math.abs(benchLeak * 6e7 - 0.02)).toBeLessThan(u * 6e7);
-    expect(u * 6e7).toBeLessThan(0.005);
+    // A third of it at most: how the leak follows a pressure that falls this far is not known.
+    expect(u * 6e7).toBeLessThan(0.0067);
     expect(check.header.benchCheck).toBeNull();
 
     const cylinder = await imported('TQ-1', 'plain-proof.toml', 0.074);

@@ -82,7 +82,7 @@ async function overSerial(
     },
   };
   const sent = await speak(items, plug, { shape: plainShape, baud, faults });
-  const deadline = performance.now() + 3000;
+  const deadline = performance.now() + 15_000;
   const waiting = (): boolean => arrived.length < sent.length || (pulled && port.isOpen);
   while (waiting() && performance.now() < deadline) await new Promise((go) => setTimeout(go, 10));
   await new Promise((go) => setTimeout(go, 50));
