@@ -20,7 +20,7 @@ const thermalShare = 0.7;
 function plainSeries(state: TraceState, { fit, thermal, judged }: DecayEstimate): Series {
   const { timeS: t, pressure, count: weight } = state.blocks;
   const within = t.filter((at) => at <= judged.toS - judged.fromS).length;
-  const warm = (timeS: number): number => (thermal ? fit.explained(0, timeS).mean - fit.creep(0, timeS) : 0);
+  const warm = (timeS: number): number => (thermal ? fit.explained(0, timeS) - fit.creep(0, timeS) : 0);
   const cells = gathered({ t: t.slice(0, within), y: pressure.slice(0, within), weight: weight.slice(0, within) }, 128);
   return thermal ? { ...cells, y: cells.y.map((y, i) => y + warm(cells.t[i] ?? 0)) } : cells;
 }

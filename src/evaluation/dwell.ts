@@ -17,7 +17,7 @@ export interface Dwell {
   typedOil(timeUs: number, oilK: number): void;
   /** The oil temperature typed at that time was wrong. */
   typedOilTakenBack(timeUs: number): void;
-  /** The running estimate, made anew once a second. */
+  /** The running estimate, made anew once a second at first, and after a fortieth of the time held later on. */
   early(nowUs: number): EarlyWord;
   /** Ends the dwell; readings added later don't count. */
   finish(end: DwellEnd): StageResult;
@@ -33,7 +33,7 @@ export interface Dwell {
 export function startDwell(context: DwellContext): Dwell {
   const trace = new DwellTrace(context.gauge.resolutionPa);
   let ended = false;
-  let said: { readonly second: number; readonly word: EarlyWord } | null = null;
+  let said: { readonly atUs: number; readonly word: EarlyWord } | null = null;
   return {
     add(timeUs, pressurePa, oilK, flags) {
       if (!ended) trace.add(timeUs, pressurePa, oilK, flags);
@@ -48,8 +48,8 @@ export function startDwell(context: DwellContext): Dwell {
       if (!ended) trace.typedOilTakenBack(timeUs);
     },
     early(nowUs) {
-      const second = Math.floor(nowUs / 1e6);
-      if (said?.second !== second) said = { second, word: earlyWord(trace.state(), context, nowUs) };
+      const everyUs = Math.max(1e6, (nowUs - (trace.startUs ?? nowUs)) / 40);
+      if (!said || nowUs - said.atUs >= everyUs) said = { atUs: nowUs, word: earlyWord(trace.state(), context, nowUs) };
       return said.word;
     },
     finish(end) {

@@ -176,11 +176,7 @@ export function estimateDecay(state: TraceState, context: DwellContext, span: Ho
     thermal,
     settlingPa: leak && rises.length > 0 ? settlingPart(fit, judged.fromS, judged.toS) : null,
     unaccountedPa:
-      startPa -
-      endPa -
-      fit.explained(judged.fromS, judged.toS).mean -
-      judged.dropPa -
-      2 * endLevelsU(state, context, holdS),
+      startPa - endPa - fit.explained(judged.fromS, judged.toS) - judged.dropPa - 2 * endLevelsU(state, context, holdS),
     scatterUPa: fit.scatterU(judged.fromS, judged.toS),
     fed: fedBy(blocks, holdS, measured ? interpolated(cells.t, explained) : () => 0, {
       leastPa: leastFed * (governing?.allowedDropPa ?? 0),
@@ -281,7 +277,7 @@ function stretch(known: Known, fromS: number, toS: number): StretchLoss {
       basis: separationBasis(fit),
     },
     ...(context.stage.judge === 'plain drop' ? [] : [expansionLine(loss.mean)]),
-    resolutionLine(gauge.resolutionPa, state.noisePa, loss.mean + fit.explained(fromS, toS).mean),
+    resolutionLine(gauge.resolutionPa, state.noisePa, loss.mean + fit.explained(fromS, toS)),
     stabilityLine(gauge),
     ...temperatureLines(known, fromS, toS),
   ];
@@ -388,7 +384,7 @@ function unmeasuredLine(context: DwellContext, overS: number): BudgetLine {
 }
 
 function thermalPart({ fit, probe, typed }: Known, fromS: number, toS: number): ThermalPart | null {
-  const dropPa = fit.explained(fromS, toS).mean - fit.creep(fromS, toS);
+  const dropPa = fit.explained(fromS, toS) - fit.creep(fromS, toS);
   if (typed) return { source: 'typed', dropPa, coolingK: typed.fallKPerS * (toS - fromS), lagS: 0 };
   if (!probe || fit.weightOf('oil temperature') < 0.5) return null;
   return { source: 'logged', dropPa, coolingK: probe.at(fromS) - probe.at(toS), lagS: fit.lagS };
@@ -396,7 +392,7 @@ function thermalPart({ fit, probe, typed }: Known, fromS: number, toS: number): 
 
 /** What heat and creep took; with a measured temperature creep alone. */
 const settlingPart = (fit: CourseFit, fromS: number, toS: number): number =>
-  fit.weightOf('oil temperature') >= 0.5 ? fit.creep(fromS, toS) : fit.explained(fromS, toS).mean;
+  fit.weightOf('oil temperature') >= 0.5 ? fit.creep(fromS, toS) : fit.explained(fromS, toS);
 
 /** Of all stretches of the demanded length the one with the greatest loss, where that is clearly more than the dwell's own. */
 function worstStretch(known: Known, whole: StretchLoss, demandedS: number, holdS: number): StretchLoss {

@@ -2,7 +2,7 @@ import { exp, log, square } from '../../units/index.js';
 import type { Cells } from './cells.js';
 import type { Beside, Explanation } from './explanations.js';
 import { type LeakLaw, steadily } from './leak-law.js';
-import { type Answer, type Asked, type Fit, Regression, type Scatter, type Term } from './regression.js';
+import { type Asked, type Fit, Regression, type Scatter, type Term } from './regression.js';
 import { mostlyPositive, type Weighted } from './truncate.js';
 
 /** What the fit must know beside the points. */
@@ -33,9 +33,9 @@ export interface Mixture {
 export interface CourseFit {
   /** Pressure lost to what nothing else explains, between two times. */
   loss(fromS: number, toS: number): Mixture;
-  /** Pressure lost to heat, creep, and measured temperature between two times. */
-  explained(fromS: number, toS: number): Mixture;
-  /** The mean of that since the start. */
+  /** Pressure lost to heat, creep, and measured temperature between two times, in the mean over the accounts. */
+  explained(fromS: number, toS: number): number;
+  /** The same since the start. */
   explainedAt(timeS: number): number;
   /** Of that, creep and closing alone, by the likeliest account. */
   creep(fromS: number, toS: number): number;
@@ -87,61 +87,43 @@ export function fitCourse(cells: Cells, setting: CourseSetting): CourseFit {
   const search = new Search(cells, share, fixed, possible, grids);
   const found = search.climb({ pointPa: setting.pointPa, wanderPa: 0, wanderS: endS / 20, bend: 0 });
   const accounts = [...search.accounts(found), ...search.withOnset(found)];
-  const askedOf = (
-    { explanation, law, onsetS }: Account,
-    fromS: number,
-    toS: number,
-    of: 'loss' | 'explained',
-  ): Asked => {
-    const terms: number[] = [0, 0, ...fixed.beside.map(() => 0)];
-    if (of === 'loss') terms[1] = law.secondsAt(toS) - law.secondsAt(fromS);
-    else
-      fixed.beside.forEach(({ at }, j) => {
-        terms[j + 2] = at(toS) - at(fromS);
-      });
-    if (explanation.term) terms.push(of === 'loss' ? 0 : explanation.at(toS) - explanation.at(fromS));
-    if (onsetS !== null) terms.push(of === 'loss' ? after(law, onsetS, toS) - after(law, onsetS, fromS) : 0);
-    return { terms: Float64Array.from(terms), fromS, toS };
+  /** The loss by every account asked for, between two times. */
+  const lossesOf = (fromS: number, toS: number): ((account: Account) => Weighted[]) => {
+    const drifts = new Map<Regression, ReturnType<Regression['drift']>>();
+    const gainPa = (setting.gainPa * (toS - fromS)) / endS;
+    return (account) => {
+      const { regression, fit } = account;
+      const drift = drifts.get(regression) ?? regression.drift(fromS, toS);
+      drifts.set(regression, drift);
+      return mostlyPositive({ weight: 1, ...fit.answer(askedLoss(account, fromS, toS), drift) }, gainPa);
+    };
   };
-  const nothing = { with: new Float64Array(t.length), variance: 0 };
-  const drifts = new Map<Regression, Map<string, ReturnType<Regression['drift']>>>();
-  const driftOf = (regression: Regression, fromS: number, toS: number): ReturnType<Regression['drift']> => {
-    const known = drifts.get(regression) ?? new Map<string, ReturnType<Regression['drift']>>();
-    drifts.set(regression, known);
-    const drift = known.get(`${fromS} ${toS}`) ?? regression.drift(fromS, toS);
-    known.set(`${fromS} ${toS}`, drift);
-    return drift;
-  };
-  const lossOf = (account: Account, fromS: number, toS: number): Weighted[] => {
-    const drift = driftOf(account.regression, fromS, toS);
-    const answer = account.fit.answer(askedOf(account, fromS, toS, 'loss'), drift);
-    return mostlyPositive({ weight: 1, ...answer }, (setting.gainPa * (toS - fromS)) / endS);
-  };
+  const inAll = lossesOf(0, endS);
   const weighed = likely(accounts).map(({ account, weight }) => ({
     account,
-    weight: weight * lossOf(account, 0, endS).reduce((sum, part) => sum + part.weight, 1e-12),
+    weight: weight * inAll(account).reduce((sum, part) => sum + part.weight, 1e-12),
   }));
   const total = weighed.reduce((sum, { weight }) => sum + weight, 0);
   const first = weighed.reduce((a, b) => (b.weight > a.weight ? b : a)).account;
-  const share1 = (account: Account, weight: number, fromS: number, toS: number): Weighted[] => {
-    const parts = lossOf(account, fromS, toS);
-    const all = parts.reduce((sum, part) => sum + part.weight, 0);
-    return parts.map((part) => ({ ...part, weight: ((part.weight / all) * weight) / total }));
-  };
   const weightOf = (name: Explanation['name']): number =>
     weighed.reduce((sum, { account, weight }) => sum + (account.explanation.name === name ? weight : 0), 0) / total;
-  const explainedBy = (account: Account, fromS: number, toS: number): Answer =>
-    account.fit.answer(askedOf(account, fromS, toS, 'explained'), nothing);
-  /** Sizes of everything explained, each with its weight: what is asked most often needs no more. */
-  const explainedAt = (timeS: number): number =>
-    weighed.reduce((sum, { account, weight }) => sum + (weight / total) * explainedMean(account, fixed, timeS), 0);
+  const explainedAt = meanExplained(
+    weighed.map(({ account, weight }) => ({ account, weight: weight / total })),
+    fixed,
+  );
   return {
     explainedAt,
-    loss: (fromS, toS) => mixtureOf(weighed.flatMap(({ account, weight }) => share1(account, weight, fromS, toS))),
-    explained: (fromS, toS) =>
-      mixtureOf(
-        weighed.map(({ account, weight }) => ({ weight: weight / total, ...explainedBy(account, fromS, toS) })),
-      ),
+    explained: (fromS, toS) => explainedAt(toS) - explainedAt(fromS),
+    loss(fromS, toS) {
+      const lossOf = lossesOf(fromS, toS);
+      return mixtureOf(
+        weighed.flatMap(({ account, weight }) => {
+          const parts = lossOf(account);
+          const all = parts.reduce((sum, part) => sum + part.weight, 0);
+          return parts.map((part) => ({ ...part, weight: ((part.weight / all) * weight) / total }));
+        }),
+      );
+    },
     creep(fromS, toS) {
       return fixed.beside.reduce((sum, { at }, j) => sum + (first.fit.sizes[j + 2] ?? 0) * (at(toS) - at(fromS)), 0);
     },
@@ -149,7 +131,7 @@ export function fitCourse(cells: Cells, setting: CourseSetting): CourseFit {
     best: { scatter: first.scatter, explanation: first.explanation, onsetS: first.onsetS },
     weightOf,
     lagS: weighed.reduce((sum, { account, weight }) => sum + (weight / total) * account.explanation.lagS, 0),
-    lossAt: (timeS) => first.fit.answer(askedOf(first, 0, timeS, 'loss')).mean,
+    lossAt: (timeS) => first.fit.answer(askedLoss(first, 0, timeS)).mean,
   };
 }
 
@@ -171,12 +153,37 @@ function likely(accounts: readonly Account[]): { readonly account: Account; read
   });
 }
 
-function explainedMean({ fit, explanation }: Account, { beside }: FixedTerms, timeS: number): number {
-  let sum = explanation.term ? (fit.sizes[beside.length + 2] ?? 0) * explanation.at(timeS) : 0;
-  beside.forEach(({ at }, j) => {
-    sum += (fit.sizes[j + 2] ?? 0) * at(timeS);
-  });
-  return sum;
+/** The loss that an account's own terms make between two times: the steady one, and what an onset adds, which comes last. */
+function askedLoss({ law, onsetS, fit }: Account, fromS: number, toS: number): Asked {
+  const terms = new Float64Array(fit.sizes.length);
+  terms[1] = law.secondsAt(toS) - law.secondsAt(fromS);
+  if (onsetS !== null) terms[terms.length - 1] = after(law, onsetS, toS) - after(law, onsetS, fromS);
+  return { terms, fromS, toS };
+}
+
+/** What is explained at any time, in the mean: the accounts share their terms, so only sizes are averaged. */
+function meanExplained(
+  accounts: readonly { readonly account: Account; readonly weight: number }[],
+  { beside }: FixedTerms,
+): (timeS: number) => number {
+  const besides = beside.map(() => 0);
+  const sizes = new Map<Explanation, number>();
+  for (const { account, weight } of accounts) {
+    const { fit, explanation } = account;
+    beside.forEach((_, j) => {
+      besides[j] = (besides[j] ?? 0) + weight * (fit.sizes[j + 2] ?? 0);
+    });
+    if (explanation.term)
+      sizes.set(explanation, (sizes.get(explanation) ?? 0) + weight * (fit.sizes[beside.length + 2] ?? 0));
+  }
+  return (timeS) => {
+    let sum = 0;
+    for (const [explanation, size] of sizes) sum += size * explanation.at(timeS);
+    beside.forEach(({ at }, j) => {
+      sum += (besides[j] ?? 0) * at(timeS);
+    });
+    return sum;
+  };
 }
 
 function mixtureOf(parts: readonly Weighted[]): Mixture {

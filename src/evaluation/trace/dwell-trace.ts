@@ -163,6 +163,11 @@ export class DwellTrace {
     this.#watch.flush();
   }
 
+  /** The first reading's time, us; null before it. */
+  get startUs(): number | null {
+    return this.#startUs;
+  }
+
   state(): TraceState {
     const startUs = this.#startUs ?? 0;
     return {

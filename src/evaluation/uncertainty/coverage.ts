@@ -31,13 +31,23 @@ export function expandedOf(parts: readonly Part[], bound: number): number {
   for (const { mean, variance } of parts)
     high = Math.max(high, bound + Math.abs(mean - centre) + 4 * Math.sqrt(variance));
   if (!(high > 0)) return high;
-  let low = 0;
-  for (let step = 0; step < 60 && high - low > 1e-9 * high; step++) {
-    const middle = (low + high) / 2;
-    if (inside(middle) < coverage) low = middle;
-    else high = middle;
+  // False position, the end that stays halved (the Illinois method, Dowell and Jarratt 1971).
+  let low = { at: 0, beyond: -coverage };
+  let up = { at: high, beyond: inside(high) - coverage };
+  let stays: 'low' | 'up' | null = null;
+  for (let step = 0; step < 100 && up.beyond > 0; step++) {
+    const at = up.at - ((up.at - low.at) * up.beyond) / (up.beyond - low.beyond);
+    const beyond = inside(at) - coverage;
+    if (Math.abs(beyond) < 1e-11) return at;
+    if (beyond < 0) {
+      if (stays === 'up') up = { ...up, beyond: up.beyond / 2 };
+      [low, stays] = [{ at, beyond }, 'up'];
+    } else {
+      if (stays === 'low') low = { ...low, beyond: low.beyond / 2 };
+      [up, stays] = [{ at, beyond }, 'low'];
+    }
   }
-  return high;
+  return up.at;
 }
 
 /** Probability that normal(0, sd) + uniform(-bound, bound) stays below x. */

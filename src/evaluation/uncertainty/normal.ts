@@ -7,6 +7,7 @@ import { exp, square } from '../../units/index.js';
  */
 export function normalProbability(z: number): number {
   const x = Math.abs(z);
+  if (z > 8.3) return 1;
   const density = normalDensity(x);
   let tail: number;
   if (x < 3) {
