@@ -3,6 +3,7 @@ import { dwellCharts } from '../../src/certificate/chart/dwell-charts.js';
 import { thinOut } from '../../src/certificate/chart/thin-out.js';
 import { traceChart } from '../../src/certificate/chart/trace-chart.js';
 import { certificateContent } from '../../src/certificate/index.js';
+import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';
 import { samplePass, sampleThreeStages } from './sample-content.js';
 
 const same = (value: number): number => value;
@@ -39,7 +40,9 @@ test('the trace runs from zero to zero with both ports in one scale and every li
   expect(pressure?.data.at(-1)?.y).toBeCloseTo(0, 0);
   const drawn = (set: typeof target): number[] => (set?.data ?? []).map(({ y }) => y).filter((y) => !Number.isNaN(y));
   expect(drawn(target)).toEqual([240, 240, 240, 240]);
-  expect(drawn(allowed).map((y) => y.toFixed(1))).toEqual(['235.7', '235.7', '235.7', '235.7']);
+  // 240.5 bar at the start, 4.8 bar allowed, and 0.11 bar by the oil that cooled.
+  expect(drawn(allowed).map((y) => y.toFixed(1))).toEqual(['235.6', '235.6', '235.6', '235.6']);
+  expect(allowed?.label).toBe('allowed decay, with heat and creep');
   expect(drawn(overpressure)).toHaveLength(4);
   const dashes = data.datasets.map((set) => JSON.stringify(set.borderDash));
   expect(new Set(dashes).size).toBe(dashes.length);
@@ -52,6 +55,31 @@ test('the fit falls by the stated rate, heat included, through the centre of the
   expect(fit[0]?.x).toBe(0);
   expect((fit[0]?.y ?? 0) - (fit.at(-1)?.y ?? 0)).toBeCloseTo(0.3, 2);
 });
+
+test.each([
+  { fell: 9.2, lost: 0.4, within: true },
+  { fell: 4.6, lost: 5.3, within: false },
+  { fell: 3.1, lost: 3.1, within: true },
+])(
+  'the readings end on that side of the limit on which the loss is: fell $fell bar, lost $lost',
+  ({ fell, lost, within }) => {
+    const input = samplePass();
+    const ports = input.result.ports.map((port) => ({
+      ...port,
+      stages: port.stages.map((stage) => ({
+        ...stage,
+        endPa: pressurePa((stage.startPa ?? 0) - fell * 1e5),
+        plainDropPa: pressureDifferencePa(fell * 1e5),
+        dropPa: pressureDifferencePa(lost * 1e5),
+      })),
+    }));
+    const { story } = certificateContent({ ...input, result: { ...input.result, ports } }).chart;
+    const holds = story.spans.flatMap((span) => span.holds);
+    expect(holds).toHaveLength(2);
+    for (const [i, hold] of holds.entries())
+      expect((ports[i]?.stages[0]?.endPa ?? 0) > (hold.limitPa ?? 0)).toBe(within);
+  },
+);
 
 test('dwells of the same stage share one scale', () => {
   const charts = dwellCharts(certificateContent(sampleThreeStages()).chart.story, 160);

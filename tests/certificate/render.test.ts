@@ -50,7 +50,7 @@ describe('the certificate of a plain two-port test', () => {
 
   test('writes the chart as text that can be searched, the serials on it', () => {
     expect(pdf.text.split('\n')).toContain('Cylinder TQ-4471 · gauge SN 40117');
-    expect(pdf.text.split('\n')).toContain('limit 235.7 bar');
+    expect(pdf.text.split('\n')).toContain('limit 235.6 bar');
     expect(pdf.text.split('\n').filter((line) => line === 'inspected')).toHaveLength(4);
     expect(pdf.text).not.toMatch(/[ﬁﬂ\ufffd]/);
   });

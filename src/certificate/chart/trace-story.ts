@@ -38,9 +38,12 @@ export interface Hold {
   readonly targetPa: number;
   readonly fromUs: number;
   readonly toUs: number;
-  /** Lowest pressure at the end that the limit allows, or null when there is no limit. */
+  /**
+   * Lowest pressure at the end that the limit allows, what heat and creep took added: the readings end above it where the
+   * loss is within the limit. Null when there is no limit.
+   */
   readonly limitPa: number | null;
-  /** Fall of the gauge pressure by the fit, heat included, Pa/s; null without a fit. */
+  /** Fall of the gauge pressure by the fit, heat and creep included, Pa/s; null without a fit. */
   readonly fallPaPerS: number | null;
   /** Expanded uncertainty of that rate, Pa/s. */
   readonly fallUPaPerS: number;

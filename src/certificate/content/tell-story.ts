@@ -24,10 +24,11 @@ export function tellStory(
   figures: Figures,
 ): TraceStory {
   const attempts = everyAttempt(input.result.ports);
+  const isHeatIn = attempts.some(({ stages }) => stages.some((stage) => explainedPa(stage) !== 0));
   return {
     unit: figures.units.pressure,
     decimal: words.say('format.decimal'),
-    words: chartWords(input, words),
+    words: { ...chartWords(input, words), allowed: words.say(isHeatIn ? 'chart.allowed-heat' : 'chart.allowed') },
     trace,
     spans: attempts.flatMap((attempt) => spanOf(attempt, attempts, input, trace, words)),
     marks: marksOf(attempts, words),
@@ -79,9 +80,15 @@ function spanOf(
 
 const isRepeat = (other: PortResult, attempt: PortResult): boolean => other !== attempt && other.port === attempt.port;
 
+/** What the fall as read is more than the fall that is judged: heat, creep and measured temperature, Pa. */
+function explainedPa({ plainDropPa, dropPa, temperatureCorrected, thermalDropPa }: StageResult): number {
+  if (typeof plainDropPa === 'number' && dropPa !== null) return plainDropPa - dropPa;
+  return temperatureCorrected ? (thermalDropPa ?? 0) : 0;
+}
+
 function holdOf(stage: StageResult, span: string, words: Words): readonly Hold[] {
   if (stage.dwellStartUs === null || stage.dwellEndUs === null || stage.dwellEndUs <= stage.dwellStartUs) return [];
-  const heatPaPerS = stage.temperatureCorrected && stage.dwellS ? (stage.thermalDropPa ?? 0) / stage.dwellS : 0;
+  const explained = explainedPa(stage);
   return [
     {
       label: `${span}\u00a0· ${words.term(stage.name)}`,
@@ -89,8 +96,10 @@ function holdOf(stage: StageResult, span: string, words: Words): readonly Hold[]
       targetPa: stage.targetPa,
       fromUs: stage.dwellStartUs,
       toUs: stage.dwellEndUs,
-      limitPa: stage.startPa === null || stage.allowedDropPa === null ? null : stage.startPa - stage.allowedDropPa,
-      fallPaPerS: stage.ratePaPerS === null ? null : stage.ratePaPerS + heatPaPerS,
+      limitPa:
+        stage.startPa === null || stage.allowedDropPa === null ? null : stage.startPa - stage.allowedDropPa - explained,
+      fallPaPerS:
+        stage.ratePaPerS === null || !stage.dwellS ? stage.ratePaPerS : stage.ratePaPerS + explained / stage.dwellS,
       fallUPaPerS: stage.rateUncertaintyPaPerS ?? 0,
     },
   ];
@@ -106,13 +115,12 @@ function marksOf(attempts: readonly PortResult[], words: Words): readonly TraceM
     .toSorted((a, b) => a.timeUs - b.timeUs);
 }
 
-function chartWords(input: Pick<CertificateInput, 'header'>, words: Words): ChartWords {
+function chartWords(input: Pick<CertificateInput, 'header'>, words: Words): Omit<ChartWords, 'allowed'> {
   return {
     minutes: words.say('chart.minutes'),
     pressure: words.say('chart.pressure'),
     opposite: words.say('chart.opposite'),
     target: words.say('chart.target'),
-    allowed: words.say('chart.allowed'),
     overpressure: words.say('chart.overpressure'),
     readings: words.say('chart.readings'),
     fit: words.say('chart.fit'),

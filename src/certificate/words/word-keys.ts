@@ -195,6 +195,7 @@ export const wordKeys = {
     'opposite',
     'target',
     'allowed',
+    'allowed-heat',
     'overpressure',
     'readings',
     'fit',

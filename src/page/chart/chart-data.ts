@@ -86,7 +86,7 @@ export function chartData(story: TraceStory, result: TestResult, words: Words, f
       pressure: words.say('chart.pressure'),
       opposite: words.say('chart.opposite'),
       target: words.say('chart.target'),
-      allowed: words.say('chart.allowed'),
+      allowed: story.words.allowed,
       overpressure: words.say('chart.overpressure'),
       fit: words.say('chart.fit'),
       band: words.say('chart.band'),
