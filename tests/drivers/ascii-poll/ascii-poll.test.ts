@@ -99,7 +99,7 @@ describe('a gauge that is asked', () => {
       count += 1;
       if (count !== 3) return void cable.send(`${100 + count}.86\r`);
       void cable.send('24');
-      setTimeout(() => void cable.send('9.86\r'), 540);
+      setTimeout(() => void cable.send('9.86\r'), 700);
     });
     const driver = createAsciiPoll({
       path: cable.path,
