@@ -50,7 +50,7 @@ export function checkStiffness(port: PortPlan, seen: SeenAttempt, facts: Attempt
   const sections = riseSections(seen.rise);
   const noisePa = rootSumSquares(usualNoisePa, seen.resolutionPa / Math.sqrt(12));
   const lagS = lagOfRise(seen.rise.points);
-  const byStrokes = strokeSections(seen.steps?.chains ?? []);
+  const byStrokes = strokeSections(seen.steps?.chains ?? [], seen.rise.points.at(-1)?.pa ?? 0);
   const bows = [
     ...byStrokes.map((one) => airInRise(one, noisePa, 0)),
     ...sections.map((one) => airInRise(one, noisePa, lagS)),
@@ -108,10 +108,14 @@ function seenStrokes(chains: readonly StrokeChain[]): Pick<StiffnessResult, 'str
   return { strokesSeen: { count: chains.reduce((sum, { strokes }) => sum + strokes, 0), heightPa } };
 }
 
-/** A stroke delivers the same oil at every pace: a rise by strokes has them for its clock, as if one took a second. */
-const strokeSections = (chains: readonly StrokeChain[]): readonly RiseSection[] =>
+/**
+ * A stroke delivers the same oil at every pace: a rise by strokes has them for its clock, as if one took a second. A few
+ * even steps near zero may be an accident of a pump's rise, and would say that there is no air: strokes count over half
+ * of the rise.
+ */
+const strokeSections = (chains: readonly StrokeChain[], peakPa: number): readonly RiseSection[] =>
   chains
-    .filter(({ steps }) => (steps[0]?.fromPa ?? 0) < strokesFromPa)
+    .filter(({ steps }) => (steps[0]?.fromPa ?? 0) < strokesFromPa && (steps.at(-1)?.toPa ?? 0) > peakPa / 2)
     .map(({ steps }) => {
       let s = 0;
       return steps.slice(0, -1).map(({ toPa, strokes }) => {
