@@ -171,8 +171,8 @@ class TextDialogue implements Dialogue {
     if (line === '' || line === this.#echo) return;
     const counts = this.#isTail(line, timeUs) ? this.#exchange.late(timeUs) : this.#exchange.answer(timeUs);
     if (!counts) {
-      const late = decodeLine(this.#grammar, line).ok;
-      this.#exchange.push({ kind: 'line', timeUs, text: text.slice(0, 120).trimEnd(), accepted: false, late });
+      const known = decodeLine(this.#grammar, line).ok;
+      this.#exchange.push({ kind: 'line', timeUs, text: text.slice(0, 120).trimEnd(), accepted: false, known });
       return;
     }
     this.#longestAnswer = Math.max(this.#longestAnswer, line.length);

@@ -72,15 +72,16 @@ export interface DriverModule {
 export type GaugeItem =
   | { readonly kind: 'reading'; readonly reading: Reading }
   /**
-   * A line as it came, with its arrival time; `accepted` tells whether it became a reading, `late` that it is an answer
-   * to a question that was given up, `gauge` whose it is where there are several.
+   * A line as it came, with its arrival time; `accepted` tells whether it became a reading, `known` that it is no
+   * news of the gauge though it is no reading (an answer that came too late, a line whose checksum does not agree),
+   * `gauge` whose it is where there are several.
    */
   | {
       readonly kind: 'line';
       readonly timeUs: number;
       readonly text: string;
       readonly accepted: boolean;
-      readonly late?: boolean;
+      readonly known?: boolean;
       readonly gauge?: string;
     }
   | { readonly kind: 'fault'; readonly fault: GaugeFault };

@@ -20,7 +20,8 @@ export interface Restart {
 /**
  * A gauge that pauses, and says something that is no reading before it goes on, was restarted: its zero may have moved,
  * and nobody can say what the readings before and after have in common. After a silence without such a line it may have
- * been. Lines that come spoilt in the usual beat are noise, and an answer that comes late is no news.
+ * been. Lines that come spoilt in the usual beat are noise; an answer that comes late, or a line of the
+ * usual kind whose checksum does not agree, is no news.
  */
 export const restart: Rule<Restart> = {
   start: () => ({ lastUs: null, intervalUs: 0, heardUs: null, paused: false, strange: false, unplugged: false }),
@@ -32,7 +33,7 @@ export const restart: Rule<Restart> = {
     state.heardUs = timeUs;
     state.paused ||= quietUs > Math.max(shortestPauseUs, intervals * state.intervalUs);
     if (input.kind === 'line') {
-      state.strange ||= !input.accepted && input.late !== true;
+      state.strange ||= !input.accepted && input.known !== true;
       return null;
     }
     const { lastUs, strange, paused, unplugged } = state;

@@ -67,7 +67,8 @@ export class LineReader {
       return false;
     }
     const decoded = text.endsWith(cutMark) ? tooLong : decodeLine(this.#grammar, text);
-    out.push(lineItem(timeUs, text, decoded.ok));
+    const item = lineItem(timeUs, text, decoded.ok);
+    out.push(!decoded.ok && decoded.code === 'checksum' ? { ...item, known: true } : item);
     if (!decoded.ok) {
       if (decoded.code === 'other-address') return false;
       const shown = JSON.stringify(text.slice(0, 40));
@@ -126,12 +127,14 @@ const none: GoodLine['trouble'] = [];
 const withoutTrouble = ({ flags, trouble, pressurePa, oilK }: GoodLine): boolean =>
   flags === 0 && trouble.length === 0 && (pressurePa !== null || oilK !== null);
 
-const lineItem = (timeUs: number, text: string, accepted: boolean): GaugeItem => ({
+const lineItem = (timeUs: number, text: string, accepted: boolean): LineItem => ({
   kind: 'line',
   timeUs,
   text: text.length > shownLength ? `${text.slice(0, shownLength).replace(halfALetter, '')}…` : text,
   accepted,
 });
+
+type LineItem = Extract<GaugeItem, { kind: 'line' }>;
 
 /** A letter of two parts that was cut in the middle: no text that can be kept. */
 const halfALetter = /[\ud800-\udbff]$/;

@@ -90,5 +90,5 @@ export const runSpoilt = (faultCase: FaultCase): Promise<SpoiltTest> =>
     await talking;
     started.seal();
     started.close();
-    return { ...leftInRecord(folder, started.header.test), said, sent: gauge.sent };
+    return { ...leftInRecord(folder, started.header.test), said, sent: gauge.sent, gaugePausedS: gauge.longestPauseS };
   });

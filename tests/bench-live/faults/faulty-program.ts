@@ -65,6 +65,7 @@ export const runSpoiltProgram = (faultCase: Pick<FaultCase, 'noZero' | 'spoil'>)
       ...leftInRecord(folder, test),
       said: said().split('\n'),
       sent: gauge.sent,
+      gaugePausedS: gauge.longestPauseS,
       exit,
       acknowledged,
       shown: JSON.parse(json) as ResultJson,

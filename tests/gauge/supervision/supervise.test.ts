@@ -126,7 +126,7 @@ describe('a restart', () => {
   it('is none where noise spoils every line for a second, nor where an answer comes late', () => {
     const spoilt = Array.from({ length: 10 }, (_, index) => strange(2_000_000 + index * 100_000));
     expect(faultsOf([...before, ...spoilt, reading(3_000_000, 200)])).toEqual([]);
-    const late: SupervisionInput = { kind: 'line', timeUs: 3_000_000, text: '200.0', accepted: false, late: true };
+    const late: SupervisionInput = { kind: 'line', timeUs: 3_000_000, text: '200.0', accepted: false, known: true };
     expect(faultsOf([...before, late, reading(3_300_000, 200)])).toEqual([]);
   });
 
