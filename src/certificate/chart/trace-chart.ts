@@ -51,12 +51,14 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
       chartStyle.overpressure,
     ),
   ];
+  const legend = [...datasets.map(({ label = '' }) => label), words.stabilise, words.dwell];
+  const beside = fitsBeside(words.serials, legend, widthPx);
   return {
     type: 'line',
     data: { datasets },
     options: {
       ...options,
-      layout: { padding: { top: captionBesideLegend(words.serials, widthPx) ? 0 : chartStyle.fontSize + 3, right: 4 } },
+      layout: { padding: { top: beside ? 0 : chartStyle.fontSize + 3, right: 4 } },
       scales: { ...options.scales, y: { ...options.scales.y, ...rangeOf(datasets) } },
     },
     plugins: [
@@ -71,16 +73,21 @@ export function traceChart(story: TraceStory, widthPx: number): PressureChart {
         marks: story.marks.map(({ timeUs, text }) => ({ x: x(timeUs), text })),
         notes: [],
         caption: words.serials,
-        captionAt: captionBesideLegend(words.serials, widthPx) ? 1.6 * chartStyle.fontSize : chartStyle.fontSize + 1,
+        captionAt: beside ? 1.6 * chartStyle.fontSize : chartStyle.fontSize + 1,
         marksAt: 0.3,
       }),
     ],
   };
 }
 
-/** A short caption stands in the line of the legend, a long one above it. */
-const captionBesideLegend = (caption: string, widthPx: number): boolean =>
-  caption.length * chartStyle.fontSize * 0.5 < widthPx * 0.28;
+/** A caption stands in the line of the legend where both fit, else above it: a letter is half as wide as high. */
+function fitsBeside(caption: string, legend: readonly string[], widthPx: number): boolean {
+  const letters = legend.reduce((sum, text) => sum + text.length, caption.length);
+  return letters * chartStyle.fontSize * 0.5 + legend.length * legendMarkPx < widthPx;
+}
+
+/** A mark of the legend with the room around it, px. */
+const legendMarkPx = 26;
 
 /** From a little below zero to a little above the highest line. */
 function rangeOf(lines: readonly Line[]): { readonly min: number; readonly max: number } {

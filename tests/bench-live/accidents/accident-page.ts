@@ -1,7 +1,7 @@
 import type { Accident, Seen } from './accident-bench.js';
 
 /** Figures and names of ports differ from run to run. */
-export const withoutFigures = (text: string): string => text.replace(/\d+([.,]\d+)?/g, '0').replace(/\/\S+/g, '');
+export const withoutFigures = (text: string): string => text.replace(/−?\d+([.,]\d+)?/g, '0').replace(/\/\S+/g, '');
 
 /** A computer that is busy reads late: that is told in any test, and is no part of an accident. */
 const ofTheComputer = ['rate-fallen', 'silent', 'restarted'];
