@@ -1,1 +1,1 @@
-export { type OpenDesk, openDesk } from './serve.js';
+export { openDesk } from './serve.js';

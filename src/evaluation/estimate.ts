@@ -108,7 +108,8 @@ export interface HoldSpan {
 export function estimateDecay(state: TraceState, context: DwellContext, span: HoldSpan): DecayEstimate | null {
   const { blocks } = state;
   const { dwellS, holdS } = span;
-  if (blocks.total.n < 3 || !(blocks.total.stt > 0) || !(dwellS > 0)) return null;
+  if (state.used < 3 || !((blocks.timeS[blocks.length - 1] ?? 0) > (blocks.timeS[0] ?? 0)) || !(dwellS > 0))
+    return null;
   const cells = cellsOf(blocks, 0, holdS, cellsUsed);
   if (cells.t.length < 3) return null;
   const { resolutionPa } = context.gauge;

@@ -1,4 +1,4 @@
-export { type Entry, type EntryAct, entryText, standingEntries } from './entries.js';
+export { entryText, standingEntries } from './entries.js';
 export type { HoldEvent, HoldEventCode } from './event.js';
 export {
   type EndReason,
@@ -17,20 +17,17 @@ export {
 export { asLevel, asLevels, correctionsOf } from './level.js';
 export { isExternalLeak } from './operator.js';
 export { phaseSteps, phaseWord } from './phase-words.js';
-export { type Progress, progressOf } from './progress.js';
-export { type Prompt, type PromptKey, promptFor } from './prompt.js';
+export { progressOf } from './progress.js';
+export { type PromptKey, promptFor } from './prompt.js';
 export { quietDwell } from './quiet-dwell.js';
-export { coveredS, ratePaPerS } from './rate-window.js';
 export {
   type AttemptFacts,
   beginHold,
   type HoldEffect,
   type HoldState,
   type Phase,
-  phaseName,
   type StageOutcome,
-  type Stepped,
 } from './state.js';
 export { step } from './step.js';
 export type { SeenStroke, StrokeEnd } from './strokes/stroke-state.js';
-export { portOf, stageOf } from './turn.js';
+export { portOf } from './turn.js';

@@ -1,6 +1,6 @@
 import type { Entry } from './entries.js';
 import type { HoldEvent } from './event.js';
-import type { LeakObservation, PhaseName, RepeatCause } from './input.js';
+import type { LeakObservation, RepeatCause } from './input.js';
 import type { RateWindow } from './rate-window.js';
 import type { ShutInWatch } from './shut-in.js';
 import { freshSignal, type Signal } from './signal.js';
@@ -188,6 +188,3 @@ export const beginHold = (ports: number): HoldState => ({
   strokes: freshStrokes,
   alarms: [],
 });
-
-/** The phase's name: what the screen and the record call it. */
-export const phaseName = (state: HoldState): PhaseName => state.phase.name;

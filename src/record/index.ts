@@ -5,13 +5,10 @@ export {
   type Asking,
   base64Bytes,
   bytesText,
-  canonicalBytes,
   canonicalJson,
   decodeReadings,
   ed25519Fits,
   emptyLook,
-  encodeReadings,
-  GatheredReadings,
   GrowingColumn,
   headerBytes,
   headerHead,
@@ -20,19 +17,15 @@ export {
   holdsReadings,
   isLinkKind,
   type Link,
-  type LinkKind,
   ledgerBytes,
   ledgerHead,
   ledgerRoot,
   linkBytes,
-  linkHead,
   linkKinds,
   lookAt,
   type QuickLook,
-  readingsKind,
   sameBytes,
   sealBytes,
-  sealHead,
   sha256,
   sha256Hex,
   textBytes,
@@ -43,11 +36,9 @@ export { fileLimits, readGivenFile, readGivenText } from './file/index.js';
 export type { TestHeader } from './header.js';
 export {
   type ClockMark,
-  type CommitEvery,
   commitEvery,
   oneByOne,
   parsedInput,
-  type RawLine,
   readingsOf,
   type StoredBlock,
   searchText,
@@ -58,9 +49,7 @@ export {
   wordsOf,
 } from './holds/index.js';
 export {
-  type ActKind,
   actKinds,
-  type CertificateRecord,
   type Change,
   type Correctable,
   type Correction,
@@ -71,7 +60,6 @@ export {
   correctionsIn,
   type EnrolledSigner,
   type EnteredCalibration,
-  type GaugeRecord,
   type IssuedCertificate,
   isoWithOffset,
   type KnownGauge,
@@ -81,11 +69,10 @@ export {
   type SignerRecord,
   type StoredSignature,
   textOf,
-  type VoidMark,
 } from './ledger/index.js';
 export type { RawRows, RawTest } from './raw-rows.js';
 export type { SealMark, TestSeal } from './seal.js';
-export type { RecordSignature, Role, SignatureMeaning, SignedReason, StatementSignature } from './signature.js';
+export type { RecordSignature, Role, SignatureMeaning, StatementSignature } from './signature.js';
 export { openStore, type Store } from './store.js';
-export { type CopiedTest, StoreCopy } from './store-copy.js';
-export type { StoredTest, StoreOptions } from './stored-test.js';
+export { StoreCopy } from './store-copy.js';
+export type { StoredTest } from './stored-test.js';

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { suspicions } from '../../src/audit/index.js';
+import { suspicions } from '../../src/audit/suspicions/index.js';
 import {
   asInputs,
   newStore,

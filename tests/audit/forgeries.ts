@@ -1,4 +1,5 @@
-import type { Judge, SuspicionKind } from '../../src/audit/index.js';
+import type { Judge } from '../../src/audit/index.js';
+import type { SuspicionKind } from '../../src/audit/suspicions/index.js';
 import type { Reading } from '../../src/gauge/index.js';
 import type { Store, TestHeader } from '../../src/record/index.js';
 import { isoWithOffset } from '../../src/record/index.js';

@@ -2,7 +2,7 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { compareHolds, type HoldSide } from '../../src/audit/index.js';
+import { compareHolds, type HoldSide } from '../../src/audit/history/compare-holds.js';
 import type { StageResult } from '../../src/evaluation/index.js';
 import { dwellmark } from '../cli/command-line.js';
 import { chance } from '../procedure/seeded.js';

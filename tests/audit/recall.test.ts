@@ -1,16 +1,8 @@
 import { generateKeyPairSync, sign } from 'node:crypto';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import {
-  type Disposition,
-  decideRecall,
-  disposeRecall,
-  gaugeError,
-  type Judge,
-  judgeAgain,
-  recall,
-  verifyStore,
-} from '../../src/audit/index.js';
+import { decideRecall, gaugeError, type Judge, recall, verifyStore } from '../../src/audit/index.js';
+import { type Disposition, disposeRecall } from '../../src/audit/recall/disposition.js';
 import { readTrue } from '../../src/audit/recall/gauge-error.js';
 import { type StatementKind, signStatement } from '../../src/signing/index.js';
 import { pressurePa } from '../../src/units/index.js';
@@ -85,15 +77,6 @@ describe('a gauge that was found out', () => {
       null,
     ]);
     expect(() => disposeRecall(store, { test: 'T-2026-0003', gauge: 'SN 1' }, decision)).toThrow('was not made with');
-  });
-
-  it('a whole store judged again by another rule lists what comes out differently', () => {
-    const strict: Judge = (_header, inputs) => sampleResult(inputs, 1000);
-    const again = [...judgeAgain(store, strict, { gauge: 'SN 12' })];
-    expect(again).toMatchObject([{ test: 'T-2026-0003', stored: 'pass', again: 'fail', identical: false }]);
-    const same = [...judgeAgain(store, (_header, inputs) => sampleResult(inputs))];
-    expect(same.every(({ identical }) => identical)).toBe(true);
-    expect(same).toHaveLength(5);
   });
 
   it('decisions are signed test by test; the same call again writes nothing twice and goes on where it ended', () => {

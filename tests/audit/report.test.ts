@@ -3,13 +3,14 @@ import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
 import {
   type AuditReport,
-  auditStore,
+  auditOnAllCores,
   auditText,
   reportDocument,
   reportStatement,
   signedReportText,
   verifyReport,
 } from '../../src/audit/index.js';
+import type { AuditQuestion } from '../../src/audit/report/audit-store.js';
 import { canonicalJson, type StatementSignature } from '../../src/record/index.js';
 import { signStatement } from '../../src/signing/index.js';
 import { unitSystems } from '../../src/units/index.js';
@@ -23,8 +24,10 @@ afterAll(() => store.close());
 const question = {
   shop: { name: 'Kestrel Hydraulics', address: '4 Quay Road, Millhaven' },
   version: '0.1.0',
-  judge: sampleJudge,
 };
+/** Judged here as the sample tests are. */
+const auditStore = (asked: AuditQuestion, judge = sampleJudge): Promise<AuditReport> =>
+  auditOnAllCores(store, asked, undefined, judge);
 
 /** A signer whose key is made for this file; enrolled in the store under `auditor`. */
 const { publicKey, privateKey } = generateKeyPairSync('ed25519');
@@ -44,9 +47,9 @@ function signed(report: AuditReport): { text: string; document: string; signatur
   return { text: signedReportText(document, signature), document, signature };
 }
 
-describe('an audit of a whole store', () => {
-  const report = auditStore(store, question);
+const report = await auditStore(question);
 
+describe('an audit of a whole store', () => {
   it('says what was checked, by what, up to where, and what every check came to', () => {
     expect(report).toMatchObject({
       outcome: 'look',
@@ -63,11 +66,11 @@ describe('an audit of a whole store', () => {
     for (const { kind } of report.lookedFor) expect(text.join(' ').replace(/\s+/g, ' ')).toContain(kind);
   });
 
-  it('a store judged by another evaluation is listed, test by test, and is no alarm', () => {
-    const newer = auditStore(store, {
-      ...question,
-      judge: (_header, inputs) => ({ ...sampleResult(inputs, 1000), evaluationVersion: 'next' }),
-    });
+  it('a store judged by another evaluation is listed, test by test, and is no alarm', async () => {
+    const newer = await auditStore(question, (_header, inputs) => ({
+      ...sampleResult(inputs, 1000),
+      evaluationVersion: 'next',
+    }));
     expect(newer.verification.problems).toEqual([]);
     expect(newer.judgedAgain).toMatchObject({ tests: 2, identical: 0, otherEvaluation: 2 });
     expect(newer.judgedAgain.differences[0]).toMatchObject({
@@ -78,9 +81,9 @@ describe('an audit of a whole store', () => {
     });
   });
 
-  it('by another procedure: what changes, and what it cannot be applied to', () => {
+  it('by another procedure: what changes, and what it cannot be applied to', async () => {
     const about = { id: 'stricter', title: 'Stricter', revision: '2', source: 'the shop', sha256: 'ab'.repeat(32) };
-    const { otherProcedure: other } = auditStore(store, {
+    const { otherProcedure: other } = await auditStore({
       ...question,
       otherProcedure: {
         ...about,

@@ -2,7 +2,7 @@ import { generateKeyPairSync, sign } from 'node:crypto';
 import type { Judge } from '../../src/audit/index.js';
 import type { HoldInput } from '../../src/holdtest/index.js';
 import type { RecordSignature, SignatureMeaning, SignerRecord, Store, TestHeader } from '../../src/record/index.js';
-import { signedBytes } from '../../src/signing/index.js';
+import { signedBytes } from '../../src/signing/record-signature.js';
 import { asInputs, newStore, sampleHeader, sampleReadings, sampleResult, writeTest } from '../record/sample-test.js';
 
 /** The verdict of the sample results, computed from the inputs. */

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { disposeRecall, suspicions } from '../../src/audit/index.js';
+import { disposeRecall } from '../../src/audit/recall/disposition.js';
+import { suspicions } from '../../src/audit/suspicions/index.js';
 import { isoWithOffset, type Store } from '../../src/record/index.js';
 import {
   asInputs,

@@ -1,7 +1,8 @@
 import { join } from 'node:path';
 import Database from 'better-sqlite3';
 import { describe, expect, it } from 'vitest';
-import { suspicions, verifyBundle, verifyStore, verifyTest } from '../../src/audit/index.js';
+import { verifyBundle, verifyStore, verifyTest } from '../../src/audit/index.js';
+import { suspicions } from '../../src/audit/suspicions/index.js';
 import { bundleLines, openStore } from '../../src/record/index.js';
 import { newStore, sampleHeader, sampleReadings, sampleResult, scratchFolder } from '../record/sample-test.js';
 import { behindItsBack } from './behind-its-back.js';

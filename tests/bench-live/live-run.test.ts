@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { HoldRun, LiveRun, type LiveRunOptions } from '../../src/bench/index.js';
+import { HoldRun, LiveRun } from '../../src/bench/index.js';
+import type { LiveRunOptions } from '../../src/bench/live-run.js';
 import { Judgement } from '../../src/evaluation/index.js';
 import { type GaugeDriver, type GaugeItem, ItemQueue, pressurePa } from '../../src/gauge/index.js';
 import type { HoldInput } from '../../src/holdtest/index.js';

@@ -3,8 +3,9 @@ import { deserialize } from 'node:v8';
 import type * as dwells from '../../src/certificate/chart/dwell-charts.js';
 import type * as whole from '../../src/certificate/chart/trace-chart.js';
 import type * as content from '../../src/certificate/content/certificate-content.js';
-import type * as face from '../../src/certificate/index.js';
+import type { CertificateInput } from '../../src/certificate/input.js';
 import type * as fonts from '../../src/certificate/pages/fonts.js';
+import type * as rendering from '../../src/certificate/render.js';
 import type * as bareScript from './bare-chart-pdf.js';
 
 /** What one process measured. */
@@ -15,18 +16,23 @@ export interface Timing {
 }
 
 const [side, inputFile = '', built = '', bareFile = '', times = '1'] = process.argv.slice(2);
-const input = deserialize(readFileSync(inputFile)) as face.CertificateInput;
+const input = deserialize(readFileSync(inputFile)) as CertificateInput;
+
+const rooms = async () => ({
+  ...((await import(`${built}/certificate/content/certificate-content.js`)) as typeof content),
+  ...((await import(`${built}/certificate/render.js`)) as typeof rendering),
+});
 
 /** Loading modules counts; making the charts' data does not count for the bare script. */
 async function ours(): Promise<Timing> {
   return timed(async () => {
-    const { certificateContent, renderCertificate } = (await import(`${built}/certificate/index.js`)) as typeof face;
+    const { certificateContent, renderCertificate } = await rooms();
     return renderCertificate(certificateContent(input));
   });
 }
 
 async function many(): Promise<Timing> {
-  const { certificateContent, renderCertificate } = (await import(`${built}/certificate/index.js`)) as typeof face;
+  const { certificateContent, renderCertificate } = await rooms();
   const first = await renderCertificate(certificateContent(input));
   return timed(async () => {
     for (let index = 0; index < Number(times); index++) {

@@ -1,4 +1,4 @@
-import { startDwell } from '../../src/evaluation/index.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
 import { holdContext } from '../evaluation/holds.js';
 
 /** A day at 100 readings a second. */

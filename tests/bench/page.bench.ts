@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
-import { noChanges } from '../../src/certificate/index.js';
+import { noChanges } from '../../src/certificate/words/said.js';
 import { pageProgram, writePage } from '../../src/page/index.js';
 import { checkPage, openChromium, openPageAt } from '../page/browser/chromium.js';
 import { longHoldBundle, longHoldHeader } from '../page/long-hold.js';

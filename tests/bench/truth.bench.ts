@@ -1,4 +1,4 @@
-import type { DiagnosisShape } from '../../src/evaluation/index.js';
+import type { DiagnosisShape } from '../../src/evaluation/result.js';
 import { ensembles, runEnsemble } from '../evaluation/ensembles.js';
 import { runShape, shapeTrials } from '../evaluation/shape-trials.js';
 import { type CoolingCase, runCooling, type Tally } from '../evaluation/two-readings.js';

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
-import { type CertificateInput, certificateContent } from '../../src/certificate/index.js';
+import { certificateContent } from '../../src/certificate/content/certificate-content.js';
+import type { CertificateInput } from '../../src/certificate/input.js';
 import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';
 import {
   sampleFail,

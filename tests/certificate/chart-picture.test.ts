@@ -1,6 +1,7 @@
 import { createCanvas, loadImage } from '@napi-rs/canvas';
 import { expect, it } from 'vitest';
-import { certificateContent, chartPicture } from '../../src/certificate/index.js';
+import { certificateContent } from '../../src/certificate/content/certificate-content.js';
+import { chartPicture } from '../../src/certificate/index.js';
 import { samplePass } from './sample-content.js';
 
 it('the charts of a test are one PNG at two pixels for each of a screen, drawn and not blank', async () => {

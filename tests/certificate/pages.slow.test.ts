@@ -3,7 +3,9 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, describe, expect, test } from 'vitest';
-import { certificateContent, renderCertificate, renderLabel } from '../../src/certificate/index.js';
+import { certificateContent } from '../../src/certificate/content/certificate-content.js';
+import { renderLabel } from '../../src/certificate/index.js';
+import { renderCertificate } from '../../src/certificate/render-when-asked.js';
 import { samples } from './sample-content.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'pages-'));

@@ -3,7 +3,8 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
-import { certificateContent, renderCertificate } from '../../src/certificate/index.js';
+import { certificateContent } from '../../src/certificate/content/certificate-content.js';
+import { renderCertificate } from '../../src/certificate/render-when-asked.js';
 import { samples } from './sample-content.js';
 
 const folder = mkdtempSync(join(tmpdir(), 'certificate-'));

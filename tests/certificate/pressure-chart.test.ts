@@ -2,7 +2,7 @@ import { expect, test } from 'vitest';
 import { dwellCharts } from '../../src/certificate/chart/dwell-charts.js';
 import { thinOut } from '../../src/certificate/chart/thin-out.js';
 import { traceChart } from '../../src/certificate/chart/trace-chart.js';
-import { certificateContent } from '../../src/certificate/index.js';
+import { certificateContent } from '../../src/certificate/content/certificate-content.js';
 import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';
 import { samplePass, sampleThreeStages } from './sample-content.js';
 

@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { beforeAll, describe, expect, test } from 'vitest';
-import { certificateContent, parseLayout, renderCertificate, renderLabel } from '../../src/certificate/index.js';
+import { certificateContent } from '../../src/certificate/content/certificate-content.js';
+import { parseLayout, renderLabel } from '../../src/certificate/index.js';
+import { renderCertificate } from '../../src/certificate/render-when-asked.js';
 import { type ReadPdf, readPdf } from './read-pdf.js';
 import { sampleFail, type sampleInput, samplePass, samplePsi, sampleThreeStages } from './sample-content.js';
 

@@ -1,5 +1,5 @@
 import { createHash } from 'node:crypto';
-import type { CertificateInput } from '../../src/certificate/index.js';
+import type { CertificateInput } from '../../src/certificate/input.js';
 import type { PortResult, StageResult, TestResult, Verdict } from '../../src/evaluation/index.js';
 import type { PortPlan } from '../../src/procedure/index.js';
 import type { RecordSignature, TestHeader } from '../../src/record/index.js';

@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { judgeStored, verifyPdf } from '../../src/audit/index.js';
-import { languages } from '../../src/certificate/index.js';
+import { languages } from '../../src/certificate/input.js';
 import { inShop, made, words } from '../forgeries/shop.js';
 
 const logs = path.resolve(import.meta.dirname, '../../sample-logs');

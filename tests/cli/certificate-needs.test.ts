@@ -1,7 +1,7 @@
 import { readFileSync, rmSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { suspicions } from '../../src/audit/index.js';
+import { suspicions } from '../../src/audit/suspicions/index.js';
 import { openStore } from '../../src/record/index.js';
 import { readPdf } from '../certificate/read-pdf.js';
 import { inShop, made, makeShop, type Shop, words } from '../forgeries/shop.js';

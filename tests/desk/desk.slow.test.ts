@@ -14,8 +14,10 @@ import {
   speak,
 } from '../../drivers/simulated/index.js';
 import { readShop } from '../../src/bench/index.js';
-import { type OpenDesk, openDesk } from '../../src/desk/index.js';
-import { references, topics } from '../../src/help/index.js';
+import { openDesk } from '../../src/desk/index.js';
+import type { OpenDesk } from '../../src/desk/serve.js';
+import { topics } from '../../src/help/index.js';
+import { references } from '../../src/help/references.js';
 import { readJob } from '../../src/procedure/index.js';
 import { startProgram, until, withStore } from '../bench-live/bench-process.js';
 import { openChromium } from '../page/browser/chromium.js';

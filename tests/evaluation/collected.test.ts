@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { judge, judgeCollected } from '../../src/evaluation/index.js';
+import { judgeCollected } from '../../src/evaluation/collected.js';
+import { judge } from '../../src/evaluation/index.js';
 import type { HoldInput, OperatorAct } from '../../src/holdtest/index.js';
 import type { CollectedDemand, TestPlan } from '../../src/procedure/index.js';
 import { samplePlan, samplePort, sampleStage } from '../holdtest/sample-plan.js';

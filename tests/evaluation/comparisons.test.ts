@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { compareCollected, compareStages } from '../../src/evaluation/index.js';
+import { compareCollected } from '../../src/evaluation/collected.js';
+import { compareStages } from '../../src/evaluation/compare-stages.js';
 import { evaluate } from './ensembles.js';
 import { holdContext } from './holds.js';
 import { chance, correlatedNoiseSource, simulatedDwell } from './trace-generator.js';

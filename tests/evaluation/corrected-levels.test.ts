@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { judge, startDwell } from '../../src/evaluation/index.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
+import { judge } from '../../src/evaluation/index.js';
 import type { HoldInput } from '../../src/holdtest/index.js';
 import type { Correction, TestPlan } from '../../src/procedure/index.js';
 import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';

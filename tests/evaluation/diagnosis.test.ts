@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import type { DiagnosisShape, StageResult } from '../../src/evaluation/index.js';
+import type { StageResult } from '../../src/evaluation/index.js';
+import type { DiagnosisShape } from '../../src/evaluation/result.js';
 import { evaluate } from './ensembles.js';
 import { dropLimit, type HoldChoices, holdContext } from './holds.js';
 import { chance, correlatedNoiseSource, type DwellRecipe, simulatedDwell } from './trace-generator.js';

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { type DwellContext, type StageResult, startDwell } from '../../src/evaluation/index.js';
+import type { DwellContext } from '../../src/evaluation/context.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
+import type { StageResult } from '../../src/evaluation/index.js';
 import { evaluate } from './ensembles.js';
 import { dropLimit, type HoldChoices, holdContext } from './holds.js';
 import { chance, correlatedNoiseSource, type DwellRecipe, simulatedDwell } from './trace-generator.js';

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type EarlyWord, startDwell } from '../../src/evaluation/index.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
+import type { EarlyWord } from '../../src/evaluation/index.js';
 import { dropLimit, holdContext } from './holds.js';
 import { chance } from './trace-generator.js';
 

@@ -1,4 +1,6 @@
-import { type DwellContext, type StageResult, startDwell } from '../../src/evaluation/index.js';
+import type { DwellContext } from '../../src/evaluation/context.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
+import type { StageResult } from '../../src/evaluation/index.js';
 import { dropLimit, holdContext } from './holds.js';
 import { type Chance, chance, correlatedNoiseSource, type SimulatedDwell, simulatedDwell } from './trace-generator.js';
 

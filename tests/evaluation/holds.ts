@@ -1,4 +1,4 @@
-import type { DwellContext } from '../../src/evaluation/index.js';
+import type { DwellContext } from '../../src/evaluation/context.js';
 import type { AllowedDecay, DecisionRule, GaugeSpec, PortPlan, StagePlan } from '../../src/procedure/index.js';
 import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';
 

@@ -1,4 +1,4 @@
-import type { DiagnosisShape } from '../../src/evaluation/index.js';
+import type { DiagnosisShape } from '../../src/evaluation/result.js';
 import { evaluate } from './ensembles.js';
 import { dropLimit, type HoldChoices, holdContext } from './holds.js';
 import { type Chance, chance, correlatedNoiseSource, type DwellRecipe, simulatedDwell } from './trace-generator.js';

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { breakAway, judge, type PortResult } from '../../src/evaluation/index.js';
+import { judge, type PortResult } from '../../src/evaluation/index.js';
+import { breakAway } from '../../src/evaluation/strokes/read-stroke.js';
 import type { SeenStroke } from '../../src/holdtest/index.js';
 import type { StrokeDemand } from '../../src/procedure/index.js';
 import { pressurePa } from '../../src/units/index.js';

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { type StageResult, startDwell } from '../../src/evaluation/index.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
+import type { StageResult } from '../../src/evaluation/index.js';
 import { evaluate } from './ensembles.js';
 import { holdContext } from './holds.js';
 import { chance, correlatedNoiseSource, type DwellRecipe, simulatedDwell } from './trace-generator.js';

@@ -1,6 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { type StageResult, startDwell } from '../../src/evaluation/index.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
+import type { StageResult } from '../../src/evaluation/index.js';
 import { holdContext } from './holds.js';
 
 type Sample = readonly [timeUs: number, pressurePa: number | null, oilK?: number | null, flags?: number];

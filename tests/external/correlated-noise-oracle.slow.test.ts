@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import { type CorrelatedNoise, correlatedNoise, createLineFit, studentTQuantile } from '../../src/evaluation/index.js';
+import { studentTQuantile } from '../../src/evaluation/index.js';
+import { type CorrelatedNoise, correlatedNoise } from '../../src/evaluation/statistics/correlated-noise.js';
 import { type Chance, chance } from '../evaluation/trace-generator.js';
+import { lineOf } from './line.js';
 import { askPython, relative } from './oracle.js';
 import { certifiedSeries } from './strd-series.js';
 
@@ -115,11 +117,7 @@ describe('a line in correlated noise, against GLSAR of statsmodels (a thousand t
       const ratios: number[] = [];
       let covered = 0;
       traces.forEach((y, i) => {
-        const fit = createLineFit();
-        y.forEach((value, x) => {
-          fit.add(x, value);
-        });
-        const { slope, intercept } = fit.result();
+        const { slope, intercept } = lineOf([...y.keys()], [...y]);
         const noise = correlatedNoise(
           y.map((value, x) => value - intercept - slope * x),
           2,

@@ -1,13 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import {
-  type Fluid,
-  fallAsHeatLeavesPa,
-  findFluid,
-  fluidNames,
-  secantModulusPa,
-  tangentModulusPa,
-  thermalPressurePaPerK,
-} from '../../src/hydraulics/index.js';
+import { secantModulusPa, tangentModulusPa } from '../../src/hydraulics/fluids/bulk-modulus.js';
+import { thermalPressurePaPerK } from '../../src/hydraulics/heat/thermal-pressure.js';
+import { type Fluid, fallAsHeatLeavesPa, findFluid, fluidNames } from '../../src/hydraulics/index.js';
 import { pressurePa, temperatureK, valueIn } from '../../src/units/index.js';
 import { planned } from '../procedure/sample-job.js';
 import { computed } from './computed-figures.js';

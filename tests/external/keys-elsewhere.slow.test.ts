@@ -1,8 +1,9 @@
 import { generateKeyPairSync, sign } from 'node:crypto';
 import { describe, expect, it } from 'vitest';
 import { rawPublicKey } from '../../src/signing/ed25519.js';
-import { recordSignatureDomain, signRecord } from '../../src/signing/index.js';
+import { signRecord } from '../../src/signing/index.js';
 import { openKey, sealKey } from '../../src/signing/people/sealed-key.js';
+import { recordSignatureDomain } from '../../src/signing/record-signature.js';
 import { askPython } from './oracle.js';
 
 /** Keys and signatures against the Python library `cryptography` (Debian's python3-cryptography): scrypt, AES-GCM, Ed25519. */

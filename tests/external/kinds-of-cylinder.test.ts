@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import type { PortFigures } from '../../src/procedure/index.js';
+import type { PortFigures } from '../../src/procedure/plan/figures.js';
 import { planned } from '../procedure/sample-job.js';
 
 type Changes = NonNullable<Parameters<typeof planned>[0]>;

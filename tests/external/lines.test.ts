@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { compareCollected } from '../../src/evaluation/index.js';
+import { compareCollected } from '../../src/evaluation/collected.js';
 import {
   checksumText,
   decodeLine,

@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
-import type { PortFigures } from '../../src/procedure/index.js';
-import { planLines, resolvableDropPa, serviceLeakM3PerS } from '../../src/procedure/index.js';
+import { planLines } from '../../src/procedure/index.js';
+import type { PortFigures } from '../../src/procedure/plan/figures.js';
+import { serviceLeakM3PerS } from '../../src/procedure/plan/findings/decay.js';
+import { resolvableDropPa } from '../../src/procedure/plan/resolvable.js';
 import { spell, unitSystems } from '../../src/units/index.js';
 import { planned } from '../procedure/sample-job.js';
 import { computed } from './computed-figures.js';

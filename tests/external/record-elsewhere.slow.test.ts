@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { bundleLines } from '../../src/record/index.js';
-import { recordSignatureDomain } from '../../src/signing/index.js';
+import { recordSignatureDomain } from '../../src/signing/record-signature.js';
 import { smallStore } from '../audit/sample-store.js';
 import { scratchFolder } from '../record/sample-test.js';
 

@@ -1,8 +1,12 @@
 import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { createLineFit, rateOfLeak, type StageResult, startDwell, theilSen } from '../../src/evaluation/index.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
+import type { StageResult } from '../../src/evaluation/index.js';
+import { theilSen } from '../../src/evaluation/statistics/theil-sen.js';
+import { decayForLeakPaPerS } from '../../src/hydraulics/index.js';
 import { dropLimit, holdContext } from '../evaluation/holds.js';
+import { lineOf } from './line.js';
 
 /**
  * Published records, see data/README.md. Air chambers: seven chambers held shut at 7.3 to 7.8 bar
@@ -61,16 +65,12 @@ describe('air chambers, against SciPy 1.10.1 over the same rows', () => {
     'chamber %i: slope, its error, residual and robust slope',
     (number, rows, n, slope, slopeSd, residualSd, robust) => {
       const { timeUs, bar } = part(chamber(number), 0, rows);
-      const fit = createLineFit();
-      timeUs.forEach((time, i) => {
-        fit.add(time / 1e6, bar[i] ?? Number.NaN);
-      });
-      const result = fit.result();
-      expect(result.n).toBe(n);
+      const seconds = timeUs.map((time) => time / 1e6);
+      expect(seconds).toHaveLength(n);
+      const result = lineOf(seconds, bar);
       expect(Math.abs(result.slope / slope - 1)).toBeLessThan(1e-9);
       expect(Math.abs(result.slopeSd / slopeSd - 1)).toBeLessThan(5e-4);
       expect(Math.abs(result.residualSd / residualSd - 1)).toBeLessThan(2e-3);
-      const seconds = timeUs.map((time) => time / 1e6);
       const median = theilSen(seconds, bar).slope;
       if (robust === 0) expect(median).toBe(0);
       else expect(Math.abs(median / robust - 1)).toBeLessThan(1e-6);
@@ -111,14 +111,12 @@ describe('pulse test in shale (Neuzil 1982, data/README.md)', () => {
 
   it('first five points: -1.1663e-4 /s, and 5.05e-13 m3/s for a pascal of over-pressure', () => {
     const { s, share } = points();
-    const fit = createLineFit();
-    for (let i = 0; i < 5; i++) fit.add(s[i] ?? 0, share[i] ?? 0);
-    const { slope } = fit.result();
+    const { slope } = lineOf(s.slice(0, 5), share.slice(0, 5));
     expect(slope).toBeCloseTo(-1.1663e-4, 8);
     const [volumeM3, compressibility] = [1.59, 2.723e-9];
     const leak = -volumeM3 * compressibility * slope;
     expect(leak).toBeCloseTo(5.05e-13, 15);
-    expect(rateOfLeak(volumeM3, 1 / compressibility, leak)).toBeCloseTo(-slope, 12);
+    expect(decayForLeakPaPerS({ volumeM3, bulkModulusPa: 1 / compressibility }, leak)).toBeCloseTo(-slope, 12);
   });
 
   it('is not one line, and the result says so', () => {

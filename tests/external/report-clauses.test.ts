@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { type CertificateInput, certificateContent, renderCertificate } from '../../src/certificate/index.js';
+import { certificateContent } from '../../src/certificate/content/certificate-content.js';
+import type { CertificateInput } from '../../src/certificate/input.js';
+import { renderCertificate } from '../../src/certificate/render-when-asked.js';
 import { readPdf } from '../certificate/read-pdf.js';
 import { samplePass, samples } from '../certificate/sample-content.js';
 import { clauses, type ReportFacts, unanswered } from './report-clauses.js';

@@ -1,16 +1,12 @@
 import { describe, expect, it } from 'vitest';
+import { wallStiffnessPa } from '../../src/hydraulics/geometry/barrel-wall.js';
 import {
-  aeratedStiffnessPa,
   expectedStiffness,
   fallAsHeatLeavesPa,
   heatOfCompressionK,
-  hoopStressPa,
   type ShutIn,
-  seriesStiffnessPa,
-  thinPipeStiffnessPa,
   trappedOil,
   userFluid,
-  wallStiffnessPa,
 } from '../../src/hydraulics/index.js';
 import { pressureDifferencePa, pressurePa, temperatureK, valueIn } from '../../src/units/index.js';
 import { computed } from './computed-figures.js';
@@ -31,27 +27,19 @@ const onA: ShutIn = {
 };
 const onAWithBarrel: ShutIn = { ...onA, cylinder: { ...onA.cylinder, barrelOutsideM: 0.12 } };
 
-describe('stiffness in series', () => {
-  // 1/K = 1/K_liquid + 1/K_container + (V_gas/V)/K_gas; inputs of Doebelin, after 4-49; result computed.
-  const mix = {
-    liquidPa: psi(250_000),
-    containerPa: thinPipeStiffnessPa({ diameterM: 10, wallM: 1, youngPa: psi(30e6) }),
-    gasFractionAtPressure: 0.01,
-    absolutePa: psi(500),
-  };
-  it('steel pipe D/t = 10, 1 % air at 500 psi: slow 41 096, fast 53 708 psi', () => {
-    printedAs(aeratedStiffnessPa({ ...mix, process: 'slow' }), 'pressure', 'psi', '41096');
-    printedAs(aeratedStiffnessPa({ ...mix, process: 'fast' }), 'pressure', 'psi', '53708');
-  });
-
-  // The same formula in Merritt, ch. 2 (from memory): 1/(1/220 000 + 1/3 000 000 + 0.01/700) psi (computed).
-  it('220 000 psi oil, a thin steel pipe of D/t = 10 and 1 % of air at 500 psi, fast: 52 180 psi', () => {
-    printedAs(mix.containerPa, 'pressure', 'psi', '3000000');
-    const merritt = { ...mix, liquidPa: psi(220_000), process: 'fast' } as const;
-    printedAs(aeratedStiffnessPa(merritt), 'pressure', 'psi', '52180');
-    printedAs(aeratedStiffnessPa({ ...merritt, gasFractionAtPressure: 0 }), 'pressure', 'psi', '204969');
-    const { containerPa: _, ...bare } = { ...merritt, gasFractionAtPressure: 0 };
-    printedAs(aeratedStiffnessPa(bare), 'pressure', 'psi', '220000');
+describe('oil with air, 1/K = 1/K_liquid + (V_gas/V)/K_gas', () => {
+  // Merritt, ch. 2 (from memory): 1/(1/220 000 + 0.01/700) psi, 1 % of gas at 500 psi absolute, fast (computed: 53 103).
+  it('220 000 psi oil and 1 % of air at 500 psi absolute, fast: 53 103 psi', () => {
+    const atPa = pressurePa(psi(500) - 101_325);
+    const fluid = userFluid({
+      bulkModulusPa: psi(220_000),
+      expansionPerK: 7e-4,
+      densityKgPerM3: 870,
+      heatCapacityJPerKgK: 1900,
+    });
+    const airFraction = 0.01 * (psi(500) / 101_325) ** (1 / 1.4);
+    const { bulkModulusPa } = trappedOil({ ...onA, fluid, airFraction, atPa, airProcess: 'fast' });
+    printedAs(bulkModulusPa, 'pressure', 'psi', '53103');
   });
 });
 
@@ -71,11 +59,6 @@ describe('the wall as a container in the form of Merritt, ch. 2', () => {
     expect(wallStiffnessPa({ insideM: mm(inside), outsideM: mm(outside) }) / merritt).toBeCloseTo(1, 12);
   });
 
-  it('D/t = 1000: within 1 % of E t/D', () => {
-    const thick = wallStiffnessPa({ insideM: 1, outsideM: 1.002 });
-    expect(thick / thinPipeStiffnessPa({ diameterM: 1, wallM: 0.001, youngPa: 207e9 })).toBeCloseTo(1, 2);
-  });
-
   it('a bore in a block: 79.6 GPa', () => {
     printedAs(wallStiffnessPa({ insideM: 0.1, outsideM: 100 }), 'pressure', 'GPa', '79.6');
   });
@@ -88,22 +71,12 @@ describe('thick barrels (Lame, open ends, E 207 GPa, nu 0.3; computed)', () => {
   ])('%d/%d mm', (inside, outside, wall, together) => {
     const wallPa = wallStiffnessPa({ insideM: mm(inside), outsideM: mm(outside) });
     printedAs(wallPa, 'pressure', 'GPa', wall);
-    printedAs(seriesStiffnessPa([{ stiffnessPa: 1.5e9 }, { stiffnessPa: wallPa }]), 'pressure', 'GPa', together);
+    printedAs(1 / (1 / 1.5e9 + 1 / wallPa), 'pressure', 'GPa', together);
   });
 
   it('the trapped oil of a hold has the same stiffness', () => {
     const { bulkModulusPa } = trappedOil({ ...onAWithBarrel, atPa: bar(250) });
     printedAs(bulkModulusPa, 'pressure', 'GPa', computed.stiffnessWithBarrelGPa);
-  });
-
-  it('100/120 mm at 250 bar: 138.6 MPa at the bore', () => {
-    printedAs(hoopStressPa({ insideM: 0.1, outsideM: 0.12 }, bar(250)), 'pressure', 'MPa', '138.6');
-  });
-
-  it('bore 60, outside 100 mm, 20 MPa inside, 5 MPa outside: 26.875 and 11.875 MPa', () => {
-    const [wall, outside] = [{ insideM: 0.06, outsideM: 0.1 }, pressurePa(5e6)];
-    printedAs(hoopStressPa(wall, pressurePa(20e6), { outside }), 'pressure', 'MPa', '26.875');
-    printedAs(hoopStressPa(wall, pressurePa(20e6), { outside, at: 'outside' }), 'pressure', 'MPa', '11.875');
   });
 });
 

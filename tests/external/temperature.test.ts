@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { startDwell } from '../../src/evaluation/index.js';
+import { startDwell } from '../../src/evaluation/dwell.js';
 import { holdContext } from '../evaluation/holds.js';
 
 /** A dwell of 300 s at 240 bar, 2 readings a second, that falls with its oil: 10.5 bar/K (computed from the definition). */

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { findFluid, secantModulusPa, tangentModulusPa, thermalPressurePaPerK } from '../../src/hydraulics/index.js';
+import { secantModulusPa, tangentModulusPa } from '../../src/hydraulics/fluids/bulk-modulus.js';
+import { thermalPressurePaPerK } from '../../src/hydraulics/heat/thermal-pressure.js';
+import { findFluid } from '../../src/hydraulics/index.js';
 import { pressurePa } from '../../src/units/index.js';
 import { askPython, relative } from './oracle.js';
 

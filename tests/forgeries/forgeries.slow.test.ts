@@ -4,7 +4,7 @@ import path from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { judgeStored, signedByKnown, verifyBundle, verifyPdf } from '../../src/audit/index.js';
 import { softwareVersion } from '../../src/bench/index.js';
-import { noChanges } from '../../src/certificate/index.js';
+import { noChanges } from '../../src/certificate/words/said.js';
 import { openPage, pageProgram, verifyPage, writePage } from '../../src/page/index.js';
 import { testPage } from '../../src/quality/index.js';
 import { dwellmark } from '../cli/command-line.js';

@@ -1,12 +1,7 @@
 import { judgeStored, verifyPdf } from '../../src/audit/index.js';
-import {
-  type CertificateContent,
-  type PaperFile,
-  parseLayout,
-  readPaperFile,
-  renderCertificate,
-  type SetPaper,
-} from '../../src/certificate/index.js';
+import type { CertificateContent } from '../../src/certificate/content/content.js';
+import { type PaperFile, parseLayout, readPaperFile, type SetPaper } from '../../src/certificate/index.js';
+import { renderCertificate } from '../../src/certificate/render-when-asked.js';
 import { Press, sealedTest } from '../../src/quality/index.js';
 import { paperOf } from '../../src/quality/paper/set-paper.js';
 import { createShopIdentity, readPdfAttachments, type ShopIdentity, signPdf } from '../../src/signing/index.js';

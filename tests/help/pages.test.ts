@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { markdownHtml, referencePage, references, setMarkdown, topicPage, topics } from '../../src/help/index.js';
+import { markdownHtml, referencePage, setMarkdown, topicPage, topics } from '../../src/help/index.js';
+import { references } from '../../src/help/references.js';
 
 const pages = [
   ...Object.keys(topics).map((name) => [name, topicPage(name as keyof typeof topics)] as const),

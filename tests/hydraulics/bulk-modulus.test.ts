@@ -1,12 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import {
-  expectedStiffness,
-  fluidNames,
-  secantModulusPa,
-  tangentModulusPa,
-  trappedOil,
-} from '../../src/hydraulics/index.js';
+import { secantModulusPa, tangentModulusPa } from '../../src/hydraulics/fluids/bulk-modulus.js';
+import { expectedStiffness, fluidNames, trappedOil } from '../../src/hydraulics/index.js';
 import { bar, fluidNamed, heldOnA } from './sample-cylinder.js';
 
 const pressures = fc.double({ min: 1, max: 1400, noNaN: true });

@@ -3,10 +3,6 @@ import { describe, expect, it } from 'vitest';
 import {
   boosterStrokes,
   expectedStiffness,
-  hoseStiffnessPa,
-  lineVolumeM3,
-  oilReleasedM3,
-  riseForOilPa,
   type ShutIn,
   storedEnergy,
   trappedOil,
@@ -27,10 +23,6 @@ describe('oil to reach a pressure', () => {
     expect(split.hoseM3 * 1e6).toBeCloseTo(10, 6);
     expect(split.airM3 * 1e6).toBeCloseTo(43.1, 1);
     expect(oilM3).toBeCloseTo(split.oilM3 + split.wallM3 + split.hoseM3 + split.airM3, 15);
-  });
-
-  it('comes back on bleed-down', () => {
-    expect(oilReleasedM3(withBarrel, bar(250), bar(0))).toBe(expectedStiffness(withBarrel, bar(0), bar(250)).oilM3);
   });
 
   it('is as much in two steps as in one', () => {
@@ -81,22 +73,6 @@ describe('oil to reach a pressure', () => {
   });
 });
 
-describe('the rise of a booster stroke', () => {
-  const rise = (airFraction: number, atBar: number): number => {
-    const trapped = trappedOil({ ...heldOnA, airFraction, atPa: bar(atBar) });
-    return riseForOilPa(2e-6, trapped.volumeM3, trapped.bulkModulusPa) / 1e5;
-  };
-
-  it('is the same at a fifth and at four fifths of the pressure without air', () => {
-    expect(rise(0, 10)).toBeCloseTo(rise(0, 40), 9);
-    expect(rise(0, 10)).toBeCloseTo(7.64, 2);
-  });
-
-  it('is bowed by 1 % of air', () => {
-    expect(rise(0.01, 10) / rise(0.01, 40)).toBeLessThan(0.6);
-  });
-});
-
 describe('booster strokes', () => {
   it.each([
     [65.4e-6, 2e-6, 1, 33],
@@ -110,16 +86,6 @@ describe('booster strokes', () => {
 
   it('of nothing are a bug', () => {
     expect(() => boosterStrokes(65e-6, 0)).toThrow('must deliver');
-  });
-});
-
-describe('lines', () => {
-  it('3 m of 12.7 mm hold 380 mL', () => {
-    expect(lineVolumeM3(0.0127, 3) * 1e6).toBeCloseTo(380, 0);
-  });
-
-  it('a hose that takes 2.5 mL more a metre at 200 bar is as stiff as 1.01 GPa', () => {
-    expect(hoseStiffnessPa({ boreM: 0.0127, expansionM3PerM: 2.5e-6, at: bar(200) }) / 1e9).toBeCloseTo(1.013, 3);
   });
 });
 

@@ -1,13 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import {
-  columnGrowthM,
-  fallAsHeatLeavesPa,
-  heatOfCompressionK,
-  settleWaitS,
-  thermalPressurePaPerK,
-  userFluid,
-} from '../../src/hydraulics/index.js';
-import { pressureDifferencePa, temperatureDifferenceK, temperatureK } from '../../src/units/index.js';
+import { thermalPressurePaPerK } from '../../src/hydraulics/heat/thermal-pressure.js';
+import { fallAsHeatLeavesPa, heatOfCompressionK, userFluid } from '../../src/hydraulics/index.js';
+import { pressureDifferencePa, temperatureK } from '../../src/units/index.js';
 import { bar, fluidNamed } from './sample-cylinder.js';
 
 const oil = fluidNamed('ISO VG 32');
@@ -49,29 +43,5 @@ describe('thermal pressure of trapped oil', () => {
       expect(perK).toBeGreaterThanOrEqual(10.5);
       expect(perK).toBeLessThanOrEqual(11.1);
     }
-  });
-
-  it('becomes length where the piston may move', () => {
-    expect(columnGrowthM(0.5, 7e-4, temperatureDifferenceK(10))).toBeCloseTo(3.5e-3, 9);
-  });
-});
-
-describe('waiting for a settle', () => {
-  it('is over at once when it is slow already', () => {
-    expect(settleWaitS(pressureDifferencePa(1e5), 300, 1e5)).toBe(0);
-  });
-
-  it('takes as long upwards as downwards', () => {
-    const down = settleWaitS(pressureDifferencePa(20e5), 300, 1e4 / 60);
-    expect(settleWaitS(pressureDifferencePa(-20e5), 300, 1e4 / 60)).toBe(down);
-  });
-
-  it('leaves exactly the rate that was asked for', () => {
-    const waited = settleWaitS(pressureDifferencePa(20e5), 300, 200);
-    expect((20e5 / 300) * Math.exp(-waited / 300)).toBeCloseTo(200, 6);
-  });
-
-  it('of no time constant is a bug', () => {
-    expect(() => settleWaitS(pressureDifferencePa(20e5), 0, 200)).toThrow('more than zero');
   });
 });

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { html, jsonInScript } from '../../src/page/index.js';
+import { jsonInScript } from '../../src/page/html.js';
+import { html } from '../../src/page/index.js';
 
 describe('html', () => {
   it('shows what is filled in as text', () => {

@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { parseAccuracy, parseLevel, procedureDefaults, readGauge, readProcedure } from '../../src/procedure/index.js';
+import { parseAccuracy, readGauge, readProcedure } from '../../src/procedure/index.js';
+import { parseLevel } from '../../src/procedure/reading/level.js';
+import { procedureDefaults } from '../../src/procedure/reading/load-procedure.js';
 import { DwellmarkError } from '../../src/units/index.js';
 import { changed, lineOf } from './sample-job.js';
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { allowedDropPa, cautionsFor, governingLimit, makePlan, readProcedure } from '../../src/procedure/index.js';
+import { cautionsFor, governingLimit, makePlan, readProcedure } from '../../src/procedure/index.js';
+import { allowedDropPa } from '../../src/procedure/plan/allowed-decay.js';
 import { DwellmarkError, pressureDifferencePa, pressurePa } from '../../src/units/index.js';
 import { planned, portB, templateText } from './sample-job.js';
 

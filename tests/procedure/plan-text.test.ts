@@ -1,5 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { expectedCourse, planLines, pressurePicture, readProcedure, stepLines } from '../../src/procedure/index.js';
+import { planLines, readProcedure, stepLines } from '../../src/procedure/index.js';
+import { expectedCourse } from '../../src/procedure/plan/text/expected-course.js';
+import { pressurePicture } from '../../src/procedure/plan/text/pressure-picture.js';
 import { type UnitSystemName, unitSystems } from '../../src/units/index.js';
 import { planned, portB, templateNames, templateText } from './sample-job.js';
 

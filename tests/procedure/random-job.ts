@@ -7,7 +7,7 @@ import {
   type TruthSample,
 } from '../../drivers/simulated/index.js';
 import type { Reading } from '../../src/gauge/index.js';
-import type { PortFigures } from '../../src/procedure/index.js';
+import type { PortFigures } from '../../src/procedure/plan/figures.js';
 import { planned } from './sample-job.js';
 import { chance } from './seeded.js';
 

@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { dwellNeededS, gaugeStabilityPa, readGauge, resolvableDropPa } from '../../src/procedure/index.js';
+import { readGauge } from '../../src/procedure/index.js';
+import { dwellNeededS, gaugeStabilityPa, resolvableDropPa } from '../../src/procedure/plan/resolvable.js';
 import { pressureDifferencePa } from '../../src/units/index.js';
 import { chance } from './seeded.js';
 

@@ -1,13 +1,7 @@
 import { readFileSync } from 'node:fs';
 import path from 'node:path';
-import {
-  type Job,
-  type MadePlan,
-  makePlan,
-  type PlanDemand,
-  readJob,
-  readProcedure,
-} from '../../src/procedure/index.js';
+import { type Job, type MadePlan, makePlan, readJob, readProcedure } from '../../src/procedure/index.js';
+import type { PlanDemand } from '../../src/procedure/plan/make-plan.js';
 
 /** A 100/56 x 500 cylinder rated 160 bar at an invented shop, one hold on A. Line 1 is `work_order`. */
 export const jobText = `work_order = "WO-2207"

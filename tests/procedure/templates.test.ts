@@ -1,5 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { expectedCourse, readProcedure } from '../../src/procedure/index.js';
+import { readProcedure } from '../../src/procedure/index.js';
+import { expectedCourse } from '../../src/procedure/plan/text/expected-course.js';
 import { planned, portB, templateNames, templateText } from './sample-job.js';
 
 describe.each(templateNames)('template %s', (name) => {

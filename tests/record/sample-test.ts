@@ -5,7 +5,8 @@ import { afterAll } from 'vitest';
 import type { PortResult, StageResult, TestResult, Verdict } from '../../src/evaluation/index.js';
 import type { Reading } from '../../src/gauge/index.js';
 import type { HoldInput } from '../../src/holdtest/index.js';
-import { openStore, type Store, type StoreOptions, type TestHeader } from '../../src/record/index.js';
+import { openStore, type Store, type TestHeader } from '../../src/record/index.js';
+import type { StoreOptions } from '../../src/record/stored-test.js';
 import { pressureDifferencePa, pressurePa, temperatureDifferenceK, temperatureK } from '../../src/units/index.js';
 
 /** A folder that goes away with the test file; in memory where the computer has such a place, as nothing here is kept. */

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import { maySign, type SigningQuestion } from '../../src/signing/index.js';
+import { maySign } from '../../src/signing/index.js';
+import type { SigningQuestion } from '../../src/signing/may-sign.js';
 
 const strict = { selfReview: false, releaseOnlyPass: false };
 const ada = { id: 'ada', name: 'Ada Ortmann', role: 'technician' } as const;

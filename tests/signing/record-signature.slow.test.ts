@@ -4,7 +4,9 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import type { RecordSignature } from '../../src/record/index.js';
-import { createSigner, signedBytes, signRecord, unlockSigner } from '../../src/signing/index.js';
+import { signRecord, unlockSigner } from '../../src/signing/index.js';
+import { makeSigner } from '../../src/signing/people/signer.js';
+import { signedBytes } from '../../src/signing/record-signature.js';
 
 let dir: string;
 let signature: RecordSignature;
@@ -13,7 +15,7 @@ beforeAll(() => {
   dir = mkdtempSync(join(tmpdir(), 'openssl-'));
   const passphrase = 'seven wet gaskets on a shelf';
   const person = { id: 'ada', name: 'Ada Ortmann', role: 'technician', organisation: 'Harrow Lane' } as const;
-  createSigner({ dir, ...person, passphrase });
+  makeSigner({ dir, ...person, passphrase });
   signature = signRecord(unlockSigner(dir, 'ada', passphrase), {
     test: 'T-2026-0007',
     head: 'c3'.repeat(32),

@@ -1,15 +1,9 @@
 import { createPrivateKey, createPublicKey, sign } from 'node:crypto';
 import { describe, expect, test } from 'vitest';
 import type { RecordSignature } from '../../src/record/index.js';
-import {
-  missingSignatures,
-  type RecordToSign,
-  recordSignatureDomain,
-  signedBytes,
-  signRecord,
-  type UnlockedSigner,
-  verifyRecordSignature,
-} from '../../src/signing/index.js';
+import { missingSignatures, signRecord, type UnlockedSigner } from '../../src/signing/index.js';
+import { recordSignatureDomain, signedBytes } from '../../src/signing/record-signature.js';
+import { type RecordToSign, verifyRecordSignature } from '../../src/signing/sign-record.js';
 
 const key = createPrivateKey({
   key: Buffer.from(`302e020100300506032b657004220420${'7b'.repeat(32)}`, 'hex'),

@@ -3,7 +3,8 @@ import { createRequire } from 'node:module';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import PDFDocument from 'pdfkit';
-import { reserveSignature, type SignatureFieldOptions } from '../../src/signing/index.js';
+import { reserveSignature } from '../../src/signing/index.js';
+import type { SignatureFieldOptions } from '../../src/signing/pdf/signature-field.js';
 
 export const issuedAt = new Date('2026-03-02T10:15:00Z');
 export const recordJson = Buffer.from('{"test":"T-2026-0007","verdict":"pass"}');

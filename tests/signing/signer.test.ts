@@ -2,15 +2,9 @@ import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
-import {
-  changePassphrase,
-  createSigner,
-  keyFingerprint,
-  listSigners,
-  type SignerPublic,
-  UnlockRefused,
-  unlockSigner,
-} from '../../src/signing/index.js';
+import { changePassphrase, keyFingerprint, listSigners, UnlockRefused, unlockSigner } from '../../src/signing/index.js';
+import { makeSigner } from '../../src/signing/people/signer.js';
+import type { SignerPublic } from '../../src/signing/signer-form.js';
 import { DwellmarkError } from '../../src/units/index.js';
 
 const passphrase = 'seven wet gaskets on a shelf';
@@ -20,14 +14,14 @@ let ada: SignerPublic;
 
 beforeAll(() => {
   dir = join(mkdtempSync(join(tmpdir(), 'signers-')), 'people');
-  ada = createSigner({
+  ada = makeSigner({
     dir,
     id: 'ada',
     name: 'Ada Ortmann',
     role: 'technician',
     organisation: 'Harrow Lane',
     passphrase,
-  });
+  }).signer;
 });
 afterAll(() => rmSync(join(dir, '..'), { recursive: true }));
 
@@ -62,7 +56,7 @@ describe('a key file', () => {
 
   test('opens with an umlaut typed as two characters, and not once the role in it was edited', () => {
     const person = { dir, id: 'jorg', name: 'Jörg Weiß', role: 'technician', organisation: 'Harrow Lane' } as const;
-    createSigner({ ...person, passphrase: 'übel riechendes Öl'.normalize('NFC') });
+    makeSigner({ ...person, passphrase: 'übel riechendes Öl'.normalize('NFC') });
     expect(unlockSigner(dir, 'jorg', 'übel riechendes Öl'.normalize('NFD')).signer.name).toBe('Jörg Weiß');
     const file = join(dir, 'jorg.person.json');
     writeFileSync(file, readFileSync(file, 'utf8').replace('"technician"', '"qa"'));
@@ -96,7 +90,7 @@ describe('enrolling', () => {
     [{ passphrase: 'aaaaaaaaaaaaaaaaaa' }, /different characters/],
     [{ name: 'Nils Ewald Brenkeld', passphrase: 'nils ewald brenkeld' }, /only the person's own name/],
   ])('%j is refused and nothing is written', (change, message) => {
-    const refusal = refusalOf(() => createSigner({ dir, ...person, ...change }));
+    const refusal = refusalOf(() => makeSigner({ dir, ...person, ...change }));
     expect(refusal.code).toBe('input');
     expect(refusal.message).toMatch(message);
     expect(readdirSync(dir)).toEqual(['ada.person.json']);
@@ -104,7 +98,7 @@ describe('enrolling', () => {
 
   test('a folder that can not be made is named, with the reason', () => {
     const inFile = join(dir, 'ada.person.json', 'people');
-    const refusal = refusalOf(() => createSigner({ dir: inFile, ...person }));
+    const refusal = refusalOf(() => makeSigner({ dir: inFile, ...person }));
     expect(refusal).toMatchObject({
       code: 'input',
       message: "this can't be written (ENOTDIR)",
@@ -114,7 +108,7 @@ describe('enrolling', () => {
 
   test('a taken id is refused and the key that is there stays', () => {
     const before = readFileSync(join(dir, 'ada.person.json'), 'utf8');
-    expect(refusalOf(() => createSigner({ dir, ...person, id: 'ada' })).message).toMatch(/enrolled already/);
+    expect(refusalOf(() => makeSigner({ dir, ...person, id: 'ada' })).message).toMatch(/enrolled already/);
     expect(readFileSync(join(dir, 'ada.person.json'), 'utf8')).toBe(before);
     expect(readdirSync(dir)).toEqual(['ada.person.json']);
   });

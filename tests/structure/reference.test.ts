@@ -5,8 +5,9 @@ import { buildProgram } from '../../src/cli/program.js';
 import { commandTree } from '../../src/cli/reference/command-tree.js';
 import { completionScript, shells } from '../../src/cli/reference/completion.js';
 import { manualPage } from '../../src/cli/reference/manual-page.js';
-import { jsonSchema, type ReferenceName, referencePage, references, topicPage, topics } from '../../src/help/index.js';
+import { jsonSchema, referencePage, topicPage, topics } from '../../src/help/index.js';
 import { keyFacts } from '../../src/help/key-facts.js';
+import { type ReferenceName, references } from '../../src/help/references.js';
 
 const names = Object.keys(references) as ReferenceName[];
 

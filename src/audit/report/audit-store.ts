@@ -15,7 +15,7 @@ import {
 } from '../suspicions/index.js';
 import { type Threads, threadsHere } from '../threads/checking-thread.js';
 import { type AllCoresOptions, verifyTallied } from '../threads/verify-on-all-cores.js';
-import { type VerifyOptions, verifyStore } from '../verify.js';
+import type { VerifyOptions } from '../verify.js';
 import type { AuditOutcome, AuditReport } from './audit-report.js';
 import { JudgedTally, judgeByOther, type OtherProcedure } from './judged.js';
 
@@ -34,19 +34,18 @@ export interface AuditQuestion {
 
 export type AuditPart = 'verifying' | 'comparing traces' | 'judging by the other procedure';
 
-/** Verifies a whole store, judges all of it again, and goes through it for what doesn't look right. */
-export function auditStore(store: Store, question: AuditQuestion & { readonly judge: Judge }): AuditReport {
-  const begun = begin(store, question, question.judge);
-  return lookThrough(store, question, begun, verifyStore(store, begun.tally.judge, begun.verifying));
-}
-
-/** The same report, judged by this program's own judge; tests of a large store are verified by several threads. */
+/**
+ * Verifies a whole store, judges all of it again by this program's own judge, and goes through it for what doesn't look
+ * right; tests of a large store are verified by several threads.
+ * @param judge for tests that have their own; then one thread does it all
+ */
 export async function auditOnAllCores(
   store: Store,
   question: AuditQuestion & Pick<AllCoresOptions, 'threadLost'>,
   threads: Threads = threadsHere(),
+  judge: Judge = judgeStored,
 ): Promise<AuditReport> {
-  const begun = begin(store, question, judgeStored);
+  const begun = begin(store, question, judge);
   const { threadLost = () => undefined } = question;
   const options = { ...begun.verifying, threadLost };
   return lookThrough(store, question, begun, await verifyTallied(store, begun.tally, options, threads));

@@ -35,9 +35,11 @@ export async function verifyTallied(
   const begun = beforeTests(store, options);
   const { names, signers, findings } = begun;
   const { progress } = options;
-  if (threads.count > 1 && names.length >= threads.fewestTests) await shared(store, tally, begun, options, threads);
-  else checkTests(store, names, { signers, judge: tally?.judge ?? judgeStored, progress }, findings);
-  return afterTests(store, judgeStored, begun);
+  const judge = tally?.judge ?? judgeStored;
+  if (judge === judgeStored && threads.count > 1 && names.length >= threads.fewestTests)
+    await shared(store, tally, begun, options, threads);
+  else checkTests(store, names, { signers, judge, progress }, findings);
+  return afterTests(store, judge, begun);
 }
 
 async function shared(

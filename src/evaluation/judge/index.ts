@@ -1,2 +1,2 @@
-export { Judgement, type JudgementOptions, judge } from './judgement.js';
+export { Judgement, judge } from './judgement.js';
 export { isInspected } from './verdicts.js';

@@ -61,7 +61,7 @@ export function breakAwayAt(
 
 /** Least squares through points, its value at a time, the scatter about it, and how that scatter enters the value. */
 export function lineThrough(
-  points: readonly StrokePoint[],
+  points: readonly Pick<StrokePoint, 's' | 'pa'>[],
   atS: number,
 ): { readonly pa: number; readonly slope: number; readonly residualPa: number; readonly leverage: number } {
   const n = points.length;

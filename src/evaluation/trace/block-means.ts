@@ -15,28 +15,16 @@ export interface Blocks {
   readonly oil: Float64Array;
   readonly referencePa: number;
   readonly referenceK: number;
-  /** Exact sums over every reading, about their means. */
-  readonly total: BlockTotal;
-}
-
-export interface BlockTotal {
-  readonly n: number;
-  readonly meanT: number;
-  readonly meanP: number;
-  readonly stt: number;
-  readonly stp: number;
-  readonly spp: number;
 }
 
 const capacity = 1024;
-const fields = 8;
-const [N, T, P, TT, TP, PP, OIL_N, OIL] = [0, 1, 2, 3, 4, 5, 6, 7] as const;
+const fields = 5;
+const [N, T, P, OIL_N, OIL] = [0, 1, 2, 3, 4] as const;
 
 /**
  * Readings gathered into at most 1024 blocks of equally many readings; when they are full, neighbours are merged two
  * by two and blocks twice as long are filled from then on. Memory is constant whatever the dwell's length; up to
- * 1024 readings nothing is averaged at all. Merging adds the products between the means (Chan, Golub and LeVeque
- * 1979), so the sums over all blocks are those over all readings.
+ * 1024 readings nothing is averaged at all.
  */
 export class BlockMeans {
   readonly #data = new Float64Array(capacity * fields);
@@ -51,9 +39,6 @@ export class BlockMeans {
   #p0 = 0;
   #st = 0;
   #sp = 0;
-  #stt = 0;
-  #stp = 0;
-  #spp = 0;
   #oilN = 0;
   #oil = 0;
 
@@ -72,9 +57,6 @@ export class BlockMeans {
     this.#n++;
     this.#st += t;
     this.#sp += p;
-    this.#stt += t * t;
-    this.#stp += t * p;
-    this.#spp += p * p;
     if (!Number.isNaN(oilK)) {
       if (Number.isNaN(this.#referenceK)) this.#referenceK = oilK;
       this.#oilN++;
@@ -98,24 +80,19 @@ export class BlockMeans {
       }
       const end = Math.min(until, at + this.#size - this.#n);
       const [t0, p0, referencePa] = [this.#t0, this.#p0, this.#referencePa];
-      let [st, sp, stt, stp, spp] = [this.#st, this.#sp, this.#stt, this.#stp, this.#spp];
+      let [st, sp] = [this.#st, this.#sp];
       let [oilN, oilSum, referenceK] = [this.#oilN, this.#oil, this.#referenceK];
       this.#n += end - at;
       for (; at < end; at += 1) {
-        const t = ((timeUs[at] as number) - startUs) / 1e6 - t0;
-        const p = (pressurePa[at] as number) - referencePa - p0;
-        st += t;
-        sp += p;
-        stt += t * t;
-        stp += t * p;
-        spp += p * p;
+        st += ((timeUs[at] as number) - startUs) / 1e6 - t0;
+        sp += (pressurePa[at] as number) - referencePa - p0;
         const oilK = usableOilK((oilMilliK[at] as number) / 1000);
         if (Number.isNaN(oilK)) continue;
         if (Number.isNaN(referenceK)) referenceK = oilK;
         oilN += 1;
         oilSum += oilK - referenceK;
       }
-      [this.#st, this.#sp, this.#stt, this.#stp, this.#spp] = [st, sp, stt, stp, spp];
+      [this.#st, this.#sp] = [st, sp];
       [this.#oilN, this.#oil, this.#referenceK] = [oilN, oilSum, referenceK];
       if (this.#n === this.#size) this.#close();
     }
@@ -124,7 +101,7 @@ export class BlockMeans {
   #close(): void {
     this.#write(this.#closed);
     this.#closed++;
-    this.#n = this.#st = this.#sp = this.#stt = this.#stp = this.#spp = this.#oilN = this.#oil = 0;
+    this.#n = this.#st = this.#sp = this.#oilN = this.#oil = 0;
     if (this.#closed === capacity) this.#halve();
   }
 
@@ -136,9 +113,6 @@ export class BlockMeans {
     data[at + N] = n;
     data[at + T] = this.#t0 + this.#st / n;
     data[at + P] = this.#p0 + this.#sp / n;
-    data[at + TT] = Math.max(0, this.#stt - (this.#st * this.#st) / n);
-    data[at + TP] = this.#stp - (this.#st * this.#sp) / n;
-    data[at + PP] = Math.max(0, this.#spp - (this.#sp * this.#sp) / n);
     data[at + OIL_N] = this.#oilN;
     data[at + OIL] = this.#oilN > 0 ? this.#oil / this.#oilN : 0;
   }
@@ -165,18 +139,7 @@ export class BlockMeans {
       oil: column(OIL).map((value, row) => ((oilCount[row] ?? 0) > 0 ? value : Number.NaN)),
       referencePa: this.#referencePa,
       referenceK: this.#referenceK,
-      total: this.#total(length),
     };
-  }
-
-  #total(length: number): BlockTotal {
-    const table = new Float64Array(2 * fields);
-    for (let row = 0; row < length; row++) {
-      table.set(this.#data.subarray(row * fields, (row + 1) * fields), fields);
-      mergeRows(table, 0, 1, 0);
-    }
-    const [n = 0, meanT = 0, meanP = 0, stt = 0, stp = 0, spp = 0] = table;
-    return { n, meanT, meanP, stt, stp, spp };
   }
 }
 
@@ -189,18 +152,12 @@ function mergeRows(data: Float64Array, first: number, second: number, into: numb
   const nb = get(b + N);
   const n = na + nb;
   const share = n > 0 ? nb / n : 0;
-  const dt = get(b + T) - get(a + T);
-  const dp = get(b + P) - get(a + P);
-  const cross = na * share;
   const oilN = get(a + OIL_N) + get(b + OIL_N);
   const oilShare = oilN > 0 ? get(b + OIL_N) / oilN : 0;
   const merged = [
     n,
-    get(a + T) + dt * share,
-    get(a + P) + dp * share,
-    get(a + TT) + get(b + TT) + dt * dt * cross,
-    get(a + TP) + get(b + TP) + dt * dp * cross,
-    get(a + PP) + get(b + PP) + dp * dp * cross,
+    get(a + T) * (1 - share) + get(b + T) * share,
+    get(a + P) * (1 - share) + get(b + P) * share,
     oilN,
     get(a + OIL) * (1 - oilShare) + get(b + OIL) * oilShare,
   ];

@@ -1,4 +1,3 @@
-import { square } from '../../units/index.js';
 import type { Cylinder, PortName } from '../cylinder.js';
 import { circleM2 } from './circle.js';
 import { telescopicStages } from './stages.js';
@@ -31,12 +30,4 @@ export function pistonAreaM2(cylinder: Cylinder, port: PortName): number {
       return (port === 'A' ? first?.pushM2 : first?.pullM2) ?? 0;
     }
   }
-}
-
-/**
- * Area ratio phi = D2 / (D2 - d2): cap end over rod end of a single-rod cylinder.
- * @example areaRatio({ boreM: 0.1, rodM: 0.056 }) // 1.4569
- */
-export function areaRatio({ boreM, rodM }: Pick<Cylinder, 'boreM' | 'rodM'>): number {
-  return square(boreM) / (square(boreM) - square(rodM));
 }

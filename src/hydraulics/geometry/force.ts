@@ -9,9 +9,3 @@ import { pistonAreaM2 } from './areas.js';
  */
 export const pistonForceN = (cylinder: Cylinder, port: PortName, pressure: Pressure): number =>
   pressure * pistonAreaM2(cylinder, port);
-
-/** Force at port A, N: the rod is pushed out. */
-export const pushForceN = (cylinder: Cylinder, pressure: Pressure): number => pistonForceN(cylinder, 'A', pressure);
-
-/** Force at port B, N: the rod is pulled in; 0 for a cylinder that oil can't retract. */
-export const pullForceN = (cylinder: Cylinder, pressure: Pressure): number => pistonForceN(cylinder, 'B', pressure);

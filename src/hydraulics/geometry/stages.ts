@@ -35,15 +35,5 @@ export function telescopicStages(cylinder: Cylinder): readonly TelescopicStage[]
   });
 }
 
-/**
- * The area that pushes at each pressure demand of a load: the stages move in order, so the weakest push is that of the
- * last one and the strongest that of the first.
- */
-export function stagePushRangeM2(cylinder: Cylinder): { readonly firstM2: number; readonly lastM2: number } {
-  const stages = telescopicStages(cylinder);
-  const pushes = stages.map((stage) => stage.pushM2);
-  return { firstM2: Math.max(...pushes), lastM2: Math.min(...pushes) };
-}
-
 const stageBores = (cylinder: Cylinder): readonly number[] =>
   cylinder.stageBoresM && cylinder.stageBoresM.length > 0 ? cylinder.stageBoresM : [cylinder.boreM];

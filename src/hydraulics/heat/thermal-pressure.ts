@@ -1,4 +1,3 @@
-import type { TemperatureDifference } from '../../units/index.js';
 import { steelExpansionPerK } from '../geometry/barrel-wall.js';
 
 /**
@@ -16,10 +15,3 @@ export function thermalPressurePaPerK(hold: {
   const wall = hold.barrel === 'warms along' ? 3 * steelExpansionPerK : 0;
   return hold.stiffnessPa * (hold.expansionPerK - wall);
 }
-
-/**
- * By how much a column of oil grows in length when it can push a piston along, m: length x expansion x warming.
- * @example 25 ft, 0.00043 per degF, 60 degF: 7.74 in
- */
-export const columnGrowthM = (columnM: number, expansionPerK: number, warming: TemperatureDifference): number =>
-  columnM * expansionPerK * warming;

@@ -1,5 +1,3 @@
-import { exp, type Pressure, pressurePa, square } from '../../units/index.js';
-
 /** The oil that a leak empties: volume and effective stiffness. */
 export interface LeakingVolume {
   readonly volumeM3: number;
@@ -19,22 +17,3 @@ export const leakForDecayM3PerS = (held: LeakingVolume, ratePaPerS: number): num
  */
 export const decayForLeakPaPerS = (held: LeakingVolume, leakM3PerS: number): number =>
   (held.bulkModulusPa / held.volumeM3) * leakM3PerS;
-
-/** Pressure after a time under a laminar leak of `conductance` m3/(s Pa): p0 exp(-c K t / V). */
-export const laminarDecay = (held: LeakingVolume, start: Pressure, conductance: number, afterS: number): Pressure =>
-  pressurePa(start * exp((-conductance * held.bulkModulusPa * afterS) / held.volumeM3));
-
-/**
- * Pressure after a time under an orifice leak: the root of the pressure falls in a straight line,
- * sqrt(p) = sqrt(p0) - (K/V)(Q0/sqrt(p0)) t / 2, down to zero. `leakAtStartM3PerS` is the flow at `start`.
- */
-export function orificeDecay(
-  held: LeakingVolume,
-  start: Pressure,
-  leakAtStartM3PerS: number,
-  afterS: number,
-): Pressure {
-  if (start <= 0) return start;
-  const emptied = (decayForLeakPaPerS(held, leakAtStartM3PerS) * afterS) / (2 * start);
-  return pressurePa(start * square(Math.max(0, 1 - emptied)));
-}

@@ -7,10 +7,3 @@ export function boosterStrokes(oilM3: number, strokeM3: number, delivers = 1): n
   if (!(strokeM3 > 0 && delivers > 0)) throw new Error('a booster stroke must deliver something');
   return Math.max(0, Math.ceil(oilM3 / (strokeM3 * delivers) - 1e-9));
 }
-
-/**
- * Pressure rise that a volume of oil brings, Pa: K/V times the oil.
- * @example riseForOilPa(2e-6, 3.92699e-3, 1.5e9) // 7.64 bar
- */
-export const riseForOilPa = (oilM3: number, volumeM3: number, stiffnessPa: number): number =>
-  (stiffnessPa * oilM3) / volumeM3;

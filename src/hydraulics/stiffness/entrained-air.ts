@@ -35,19 +35,3 @@ export const oilForAirM3 = (freeAirM3: number, from: Pressure, to: Pressure, pro
  */
 export const airGivePerPa = (pressure: Pressure, process: AirProcess = 'slow'): number =>
   airShareLeft(pressure, process) / gasStiffnessPa(atmospherePa + pressure, process);
-
-/**
- * Stiffness of an oil with a gas fraction that is stated at the pressure itself, Pa, in a container that may be rigid
- * (series rule).
- * @example 250 000 psi oil, 1 % gas at 500 psi absolute, steel pipe D/t = 10: 41 096 psi slow, 53 708 psi fast
- */
-export function aeratedStiffnessPa(mix: {
-  readonly liquidPa: number;
-  readonly containerPa?: number;
-  readonly gasFractionAtPressure: number;
-  readonly absolutePa: number;
-  readonly process: AirProcess;
-}): number {
-  const gas = mix.gasFractionAtPressure / gasStiffnessPa(mix.absolutePa, mix.process);
-  return 1 / (1 / mix.liquidPa + (mix.containerPa === undefined ? 0 : 1 / mix.containerPa) + gas);
-}

@@ -41,10 +41,3 @@ export function expectedStiffness(
   const volumePart = (give.volumeUM3 / give.volumeM3) * split.oilM3;
   return { oilM3, oilUM3: rootSumSquares(give.uM3PerPa * rise, volumePart, airRelU * split.airM3), split };
 }
-
-/**
- * Oil that comes out when a hold is bled from one gauge pressure to a lower one, m3: what went in, less the leak.
- * @example 100/56 x 500 mm on A, 1.5 GPa as stated, 250 bar to 0: 65.4 mL
- */
-export const oilReleasedM3 = (hold: ShutIn, from: Pressure, to: Pressure): number =>
-  expectedStiffness(hold, to, from).oilM3;

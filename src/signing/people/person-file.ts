@@ -40,7 +40,7 @@ export function listSigners(dir: string): SignerPublic[] {
 
 /**
  * Throws `refused` for an unknown person, `input` for a file that can't be read, `altered` for one that isn't what
- * `createSigner` wrote.
+ * `makeSigner` wrote.
  */
 export function readPerson(dir: string, id: string): Person {
   const file = personPath(dir, id);

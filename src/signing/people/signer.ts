@@ -52,13 +52,11 @@ export class UnlockRefused extends DwellmarkError {
 }
 
 /**
- * Makes a person's key and writes the key file (0600, in a folder 0700).
+ * Makes a person's key and writes the key file (0600, in a folder 0700). The key stays open: what its owner signs at
+ * once needs no passphrase.
  *
  * Throws `input` for a name, id or passphrase that won't do, `refused` when the id is taken.
  */
-export const createSigner = (person: NewSigner): SignerPublic => makeSigner(person).signer;
-
-/** The same, and the key stays open: what its owner signs at once needs no passphrase. */
 export function makeSigner(person: NewSigner): UnlockedSigner {
   const path = personPath(person.dir, person.id);
   if (existsSync(path)) throw taken(person.id, path);

@@ -3,7 +3,7 @@ import { writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { type AuditReport, auditStore, judgeStored, verifyStore } from '../../../src/audit/index.js';
+import { type AuditReport, auditOnAllCores, judgeStored, verifyStore } from '../../../src/audit/index.js';
 import { openStore } from '../../../src/record/index.js';
 import { scratchFolder } from '../../record/sample-test.js';
 import { alteredStore } from './altered-store.js';
@@ -30,14 +30,16 @@ function dwellmark(command: readonly string[], env = process.env): { code: numbe
   return { code: status, out: stdout, err: stderr };
 }
 
-describe('the built program checks a store of 400 tests on all cores', () => {
+function startNone(): never {
+  throw new Error('one thread needs no other');
+}
+
+describe('the built program checks a store of 400 tests on all cores', async () => {
   const store = openStore(database, { mode: 'read' });
   const alone = verifyStore(store, judgeStored);
-  const audited = auditStore(store, {
-    judge: judgeStored,
-    shop: { name: 'Kestrel Hydraulics', address: '' },
-    version: '',
-  });
+  const oneThread = { count: 1, fewestTests: 1, start: startNone };
+  const shop = { name: 'Kestrel Hydraulics', address: '' };
+  const audited = await auditOnAllCores(store, { shop, version: '' }, oneThread);
   store.close();
 
   it('verify --all: the report of one thread, letter for letter', () => {

@@ -1,6 +1,6 @@
 import { join } from 'node:path';
 import { afterAll, describe, expect, it } from 'vitest';
-import { auditOnAllCores, auditStore, judgeStored, verifyOnAllCores, verifyStore } from '../../../src/audit/index.js';
+import { auditOnAllCores, judgeStored, verifyOnAllCores, verifyStore } from '../../../src/audit/index.js';
 import { checkBatch } from '../../../src/audit/threads/batch.js';
 import type { CheckingThread, Threads, ThreadTask } from '../../../src/audit/threads/checking-thread.js';
 import { openStore, type Store } from '../../../src/record/index.js';
@@ -88,7 +88,7 @@ describe('a store audited by several threads', () => {
   };
 
   it('comes to the same report, what was judged differently too', async () => {
-    const alone = auditStore(store, { ...question, judge: judgeStored });
+    const alone = await auditOnAllCores(store, question, threads(1));
     expect(alone.judgedAgain.differences.length).toBeGreaterThan(0);
     const shared = await auditOnAllCores(store, question, threads(3, { dying: true }));
     expect(JSON.stringify(shared)).toBe(JSON.stringify(alone));

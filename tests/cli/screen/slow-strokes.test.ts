@@ -3,7 +3,7 @@ import { benchScreen } from '../../../src/cli/screen/bench-screen.js';
 import type { BenchView } from '../../../src/cli/screen/bench-view.js';
 import { lineWidth } from '../../../src/cli/screen/frame.js';
 import { frameText } from '../../../src/cli/screen/paint-line.js';
-import { breakAway } from '../../../src/evaluation/index.js';
+import { breakAway } from '../../../src/evaluation/strokes/read-stroke.js';
 import { pressurePa } from '../../../src/gauge/index.js';
 import type { PortPlan } from '../../../src/procedure/index.js';
 import { showTest } from './shown.js';

@@ -45,9 +45,9 @@ export const mutations: readonly Mutation[] = [
   },
   {
     what: 'residual degrees of freedom n - 1',
-    file: `${statistics}/line-fit.ts`,
-    find: 'this.#residual / (n - 2)',
-    put: 'this.#residual / (n - 1)',
+    file: 'src/evaluation/strokes/approach.ts',
+    find: 'Math.max(1, n - 2)',
+    put: 'Math.max(1, n - 1)',
   },
   {
     what: 'settling exponent doubled',
@@ -56,10 +56,10 @@ export const mutations: readonly Mutation[] = [
     put: '(t) => exp((-2 * t) / tau)',
   },
   {
-    what: 'wait for settling without the logarithm of the size',
-    file: 'src/hydraulics/heat/settle-wait.ts',
-    find: 'tauS * log(Math.abs(size) / (tauS * ratePaPerS))',
-    put: 'tauS * log(Math.abs(size) / ratePaPerS)',
+    what: 'shares of the accounts by the root of their evidence',
+    file: 'src/evaluation/course/fit-course.ts',
+    find: 'weight: exp(account.logWeight - greatest)',
+    put: 'weight: exp((account.logWeight - greatest) / 4)',
   },
   {
     what: 'probe stability 0.01 to 1 K',
@@ -81,9 +81,9 @@ export const mutations: readonly Mutation[] = [
   },
   {
     what: 'leak rate of half the volume',
-    file: 'src/evaluation/leak.ts',
-    find: '(volumeM3 / bulkModulusPa) * ratePaPerS;',
-    put: '(volumeM3 / 2 / bulkModulusPa) * ratePaPerS;',
+    file: 'src/hydraulics/leak/decay.ts',
+    find: '(held.volumeM3 / held.bulkModulusPa) * ratePaPerS;',
+    put: '(held.volumeM3 / 2 / held.bulkModulusPa) * ratePaPerS;',
   },
   {
     what: 'bulk modulus of mineral oil 1.5 to 1.8 GPa',

@@ -1,9 +1,12 @@
 import { createHash, generateKeyPairSync, sign } from 'node:crypto';
 import { gzipSync } from 'node:zlib';
 import { shippedTexts } from '../../../src/certificate/index.js';
-import { type PageSetting, recordPage } from '../../../src/page/index.js';
-import { canonicalJson, headerHead, ledgerHead, linkHead, sealHead } from '../../../src/record/index.js';
-import { answeredNow, signedBytes } from '../../../src/signing/index.js';
+import type { PageSetting } from '../../../src/page/facts/setting.js';
+import { recordPage } from '../../../src/page/record-page.js';
+import { linkHead, sealHead } from '../../../src/record/chain/index.js';
+import { canonicalJson, headerHead, ledgerHead } from '../../../src/record/index.js';
+import { answeredNow } from '../../../src/signing/index.js';
+import { signedBytes } from '../../../src/signing/record-signature.js';
 
 /** A page that somebody changed, and where the check must say so: in the page alone, or in the record. */
 export interface Altered {

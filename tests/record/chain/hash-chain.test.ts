@@ -1,6 +1,7 @@
 import { createHash } from 'node:crypto';
 import { describe, expect, it } from 'vitest';
-import { headerHead, ledgerHead, ledgerRoot, linkHead, linkKinds, sealHead } from '../../../src/record/index.js';
+import { linkHead, sealHead } from '../../../src/record/chain/index.js';
+import { headerHead, ledgerHead, ledgerRoot, linkKinds } from '../../../src/record/index.js';
 
 const sha256 = (...parts: (string | Uint8Array)[]): string => {
   const hash = createHash('sha256');

@@ -1,15 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { Reading } from '../../../src/gauge/index.js';
-import {
-  decodeReadings,
-  encodeReadings,
-  GatheredReadings,
-  type LinkKind,
-  linkKinds,
-  readingsKind,
-  traceStart,
-} from '../../../src/record/index.js';
+import { encodeReadings, GatheredReadings, type LinkKind, readingsKind } from '../../../src/record/chain/index.js';
+import { decodeReadings, linkKinds, traceStart } from '../../../src/record/index.js';
 import { pressurePa, temperatureK } from '../../../src/units/index.js';
 import { sampleReadings } from '../sample-test.js';
 
