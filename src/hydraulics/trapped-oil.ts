@@ -1,9 +1,8 @@
 import { type Pressure, rootSumSquares } from '../units/index.js';
-import { expansionAtPerK, tangentModulusPa } from './fluids/bulk-modulus.js';
-import { steelExpansionPerK } from './geometry/barrel-wall.js';
-import { thermalPressurePaPerK } from './heat/thermal-pressure.js';
-import { type AirProcess, airGivePerPa } from './stiffness/entrained-air.js';
-import { airRelU, type ShutIn, type ShutInGive, shutInGive } from './stiffness/shut-in.js';
+import { expansionAtPerK, tangentModulusPa } from './fluids.js';
+import { steelExpansionPerK } from './geometry.js';
+import { thermalPressurePaPerK } from './heat.js';
+import { type AirProcess, airGivePerPa, airRelU, type ShutIn, type ShutInGive, shutInGive } from './stiffness.js';
 
 /**
  * The oil shut in by a hold, as the evaluation needs it. Standard uncertainties (k = 1).

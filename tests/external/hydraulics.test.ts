@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { chamberVolumeM3 } from '../../src/hydraulics/geometry/chamber-volume.js';
-import { circleM2 } from '../../src/hydraulics/geometry/circle.js';
-import { thermalPressurePaPerK } from '../../src/hydraulics/heat/thermal-pressure.js';
+import { chamberVolumeM3, circleM2 } from '../../src/hydraulics/geometry.js';
+import { thermalPressurePaPerK } from '../../src/hydraulics/heat.js';
 import {
   type Cylinder,
   decayForLeakPaPerS,

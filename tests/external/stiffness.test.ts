@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { wallStiffnessPa } from '../../src/hydraulics/geometry/barrel-wall.js';
+import { wallStiffnessPa } from '../../src/hydraulics/geometry.js';
 import {
   expectedStiffness,
   fallAsHeatLeavesPa,

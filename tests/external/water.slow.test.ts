@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
-import { secantModulusPa, tangentModulusPa } from '../../src/hydraulics/fluids/bulk-modulus.js';
-import { thermalPressurePaPerK } from '../../src/hydraulics/heat/thermal-pressure.js';
+import { secantModulusPa, tangentModulusPa } from '../../src/hydraulics/fluids.js';
+import { thermalPressurePaPerK } from '../../src/hydraulics/heat.js';
 import { findFluid } from '../../src/hydraulics/index.js';
 import { pressurePa } from '../../src/units/index.js';
 import { askPython, relative } from './oracle.js';

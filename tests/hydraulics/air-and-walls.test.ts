@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { airGivePerPa, atmospherePa } from '../../src/hydraulics/index.js';
-import { airShareLeft, gasStiffnessPa, oilForAirM3 } from '../../src/hydraulics/stiffness/entrained-air.js';
+import { airShareLeft, gasStiffnessPa, oilForAirM3 } from '../../src/hydraulics/stiffness.js';
 import { pressurePa } from '../../src/units/index.js';
 import { bar } from './sample-cylinder.js';
 

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { secantModulusPa, tangentModulusPa } from '../../src/hydraulics/fluids/bulk-modulus.js';
+import { secantModulusPa, tangentModulusPa } from '../../src/hydraulics/fluids.js';
 import { expectedStiffness, fluidNames, trappedOil } from '../../src/hydraulics/index.js';
 import { bar, fluidNamed, heldOnA } from './sample-cylinder.js';
 

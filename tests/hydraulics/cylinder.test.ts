@@ -1,7 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { chamberVolumeM3 } from '../../src/hydraulics/geometry/chamber-volume.js';
-import { intensificationRatio } from '../../src/hydraulics/geometry/intensification.js';
+import { chamberVolumeM3, intensificationRatio } from '../../src/hydraulics/geometry.js';
 import {
   type Cylinder,
   cylinderFaults,

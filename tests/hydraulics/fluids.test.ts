@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { tangentModulusPa } from '../../src/hydraulics/fluids/bulk-modulus.js';
+import { tangentModulusPa } from '../../src/hydraulics/fluids.js';
 import { findFluid, fluidNames, userFluid } from '../../src/hydraulics/index.js';
 import { DwellmarkError, pressurePa } from '../../src/units/index.js';
 import { fluidNamed } from './sample-cylinder.js';

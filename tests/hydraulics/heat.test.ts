@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { thermalPressurePaPerK } from '../../src/hydraulics/heat/thermal-pressure.js';
+import { thermalPressurePaPerK } from '../../src/hydraulics/heat.js';
 import { fallAsHeatLeavesPa, heatOfCompressionK, userFluid } from '../../src/hydraulics/index.js';
 import { pressureDifferencePa, temperatureK } from '../../src/units/index.js';
 import { bar, fluidNamed } from './sample-cylinder.js';

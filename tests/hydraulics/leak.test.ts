@@ -8,7 +8,7 @@ import {
   m3ToDrops,
   pistonAreaM2,
 } from '../../src/hydraulics/index.js';
-import { usualDropsPerMl } from '../../src/hydraulics/leak/drops.js';
+import { usualDropsPerMl } from '../../src/hydraulics/leak.js';
 import { cylinder100 } from './sample-cylinder.js';
 
 const held = { volumeM3: 3.92699e-3, bulkModulusPa: 1.5e9 };

@@ -1,6 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { chamberVolumeM3 } from '../../src/hydraulics/geometry/chamber-volume.js';
-import { telescopicStages } from '../../src/hydraulics/geometry/stages.js';
+import { chamberVolumeM3, telescopicStages } from '../../src/hydraulics/geometry.js';
 import { type Cylinder, intensifiedPressure, pistonForceN } from '../../src/hydraulics/index.js';
 import { bar, cylinder100 } from './sample-cylinder.js';
 

@@ -9,7 +9,7 @@ export interface Mutation {
 }
 
 const statistics = 'src/evaluation/statistics';
-const fluids = 'src/hydraulics/fluids/fluid-table.ts';
+const fluids = 'src/hydraulics/fluid-table.ts';
 
 /** Slips that would each make a verdict, a figure on paper or a record wrong. Every one must be told by tests/external. */
 export const mutations: readonly Mutation[] = [
@@ -81,7 +81,7 @@ export const mutations: readonly Mutation[] = [
   },
   {
     what: 'leak rate of half the volume',
-    file: 'src/hydraulics/leak/decay.ts',
+    file: 'src/hydraulics/leak.ts',
     find: '(held.volumeM3 / held.bulkModulusPa) * ratePaPerS;',
     put: '(held.volumeM3 / 2 / held.bulkModulusPa) * ratePaPerS;',
   },
@@ -103,19 +103,19 @@ export const mutations: readonly Mutation[] = [
   { what: "Hayward's rise 5.6 to 3.6", file: fluids, find: 'const oilRise = 5.6;', put: 'const oilRise = 3.6;' },
   {
     what: 'tangent modulus that is the secant',
-    file: 'src/hydraulics/fluids/bulk-modulus.ts',
+    file: 'src/hydraulics/fluids.ts',
     find: 'return (secantPa * (secantPa - at)) / (secantPa - fluid.secantRise * at);',
     put: 'return secantPa;',
   },
   {
     what: 'Lamé without Poisson',
-    file: 'src/hydraulics/geometry/barrel-wall.ts',
+    file: 'src/hydraulics/geometry.ts',
     find: '(outside2 - inside2) + poisson)',
     put: '(outside2 - inside2))',
   },
   {
     what: 'drops 20 to 16 a millilitre',
-    file: 'src/hydraulics/leak/drops.ts',
+    file: 'src/hydraulics/leak.ts',
     find: 'usualDropsPerMl = 20;',
     put: 'usualDropsPerMl = 16;',
   },

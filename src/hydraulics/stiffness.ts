@@ -1,9 +1,53 @@
-import { DwellmarkError, rootSumSquares } from '../../units/index.js';
-import type { Cylinder, PistonPosition, PortName } from '../cylinder.js';
-import type { Fluid } from '../fluid.js';
-import { wallStiffnessPa } from '../geometry/barrel-wall.js';
-import { chamberVolumeM3 } from '../geometry/chamber-volume.js';
-import { circleM2 } from '../geometry/circle.js';
+import { DwellmarkError, type Pressure, power, rootSumSquares, square } from '../units/index.js';
+import type { Cylinder, PistonPosition, PortName } from './cylinder.js';
+import { type Fluid, secantBetweenPa } from './fluids.js';
+import { chamberVolumeM3, circleM2, wallStiffnessPa } from './geometry.js';
+
+/**
+ * Strokes of a booster for a volume of oil, a whole number. A share of each stroke is lost to its own compression and
+ * valves: `delivers` is what comes out of a stroke at pressure, 1 = all.
+ * @example boosterStrokes(65.4e-6, 2e-6) // 33
+ */
+export function boosterStrokes(oilM3: number, strokeM3: number, delivers = 1): number {
+  if (!(strokeM3 > 0 && delivers > 0)) throw new Error('a booster stroke must deliver something');
+  return Math.max(0, Math.ceil(oilM3 / (strokeM3 * delivers) - 1e-9));
+}
+
+/** Standard atmosphere, Pa. */
+export const atmospherePa = 101_325;
+
+/** Slow compression lets air stay at the oil's temperature; in a fast one it keeps its heat (exponent 1.4). */
+export type AirProcess = 'slow' | 'fast';
+
+const exponentOf: Readonly<Record<AirProcess, number>> = { slow: 1, fast: 1.4 };
+
+/**
+ * Stiffness of a gas at an absolute pressure, Pa: the pressure itself when slow, 1.4 times that when fast.
+ * @example gasStiffnessPa(250e5, 'fast') // 350e5
+ */
+export const gasStiffnessPa = (absolutePa: number, process: AirProcess): number => exponentOf[process] * absolutePa;
+
+/**
+ * What is left of a volume of free air, as a share of its volume at the atmosphere, at a gauge pressure. Air that
+ * dissolves is not counted: the real share is smaller.
+ * @example airShareLeft(pressurePa(250e5)) // 0.00404
+ */
+export const airShareLeft = (pressure: Pressure, process: AirProcess = 'slow'): number =>
+  power(atmospherePa / (atmospherePa + pressure), 1 / exponentOf[process]);
+
+/**
+ * Oil that free air swallows between two gauge pressures, m3; positive from low to high.
+ * @example 1 % free air in 3926.99 mL, 0 to 250 bar: 39.1 mL
+ */
+export const oilForAirM3 = (freeAirM3: number, from: Pressure, to: Pressure, process: AirProcess = 'slow'): number =>
+  freeAirM3 * (airShareLeft(from, process) - airShareLeft(to, process));
+
+/**
+ * Give of free air at a gauge pressure, m3 per Pa for each m3 of it at the atmosphere: its share there over its
+ * stiffness.
+ */
+export const airGivePerPa = (pressure: Pressure, process: AirProcess = 'slow'): number =>
+  airShareLeft(pressure, process) / gasStiffnessPa(atmospherePa + pressure, process);
 
 /** What a hold shuts in: which chamber, with which oil, behind which lines. */
 export interface ShutIn {
@@ -113,4 +157,70 @@ function barrelLengthM(cylinder: Cylinder, port: PortName, position: PistonPosit
   if (cylinder.kind === 'plunger') return cylinder.strokeM;
   if (position === 'mid-stroke restrained') return cylinder.strokeM / 2;
   return (position === 'extended') === (port === 'A') ? cylinder.strokeM : 0;
+}
+
+/** Oil that goes in between two pressures, m3 at the atmosphere, and what takes it up. */
+export interface ExpectedStiffness {
+  readonly oilM3: number;
+  /** Standard uncertainty (k = 1). */
+  readonly oilUM3: number;
+  readonly split: {
+    /** Compression of the oil itself, or of everything when the job states the stiffness. */
+    readonly oilM3: number;
+    readonly wallM3: number;
+    readonly hoseM3: number;
+    readonly airM3: number;
+  };
+}
+
+/**
+ * Oil needed to bring a hold from one gauge pressure to another: compression of the oil by its secant modulus, growth of
+ * barrel and hose, and free air as far as the job admits any. The same oil comes back when the pressure is let off. Much less on the
+ * pump means a shut valve or another volume; much more means air, a soft hose, a leak or a piston not at its end.
+ * @example 100/56 x 500 mm on A, 1.5 GPa as stated, 0 to 250 bar: 65.4 mL; with a 120 mm barrel 71.0 mL; 1 % free air adds 39.1 mL
+ */
+export function expectedStiffness(
+  hold: ShutIn,
+  from: Pressure,
+  to: Pressure,
+  process: AirProcess = 'slow',
+): ExpectedStiffness {
+  const give = shutInGive(hold, secantBetweenPa(hold.fluid, from, to));
+  const rise = to - from;
+  const split = {
+    oilM3: give.oilM3PerPa * rise,
+    wallM3: give.wallM3PerPa * rise,
+    hoseM3: give.hoseM3PerPa * rise,
+    airM3: oilForAirM3(give.freeAirM3, from, to, process),
+  };
+  const oilM3 = split.oilM3 + split.wallM3 + split.hoseM3 + split.airM3;
+  const volumePart = (give.volumeUM3 / give.volumeM3) * split.oilM3;
+  return { oilM3, oilUM3: rootSumSquares(give.uM3PerPa * rise, volumePart, airRelU * split.airM3), split };
+}
+
+/** What a hold would let go at once, J: oil and walls as a spring, trapped air as a gas. */
+export interface StoredEnergy {
+  readonly oilJ: number;
+  readonly airJ: number;
+}
+
+/**
+ * Energy stored at a gauge pressure. Oil and walls: p2 V / (2 K), K over the whole rise. Air: isentropic expansion to the atmosphere,
+ * p V / (k - 1) x [1 - (p0/p)^((k-1)/k)] with k = 1.4, of what slow compression left of it.
+ * @example 3.92699 L at 250 bar, 1.5 GPa, 39.27 mL free air: oil 818 J, air 7.9 J
+ */
+export function storedEnergy(hold: {
+  readonly volumeM3: number;
+  readonly bulkModulusPa: number;
+  readonly at: Pressure;
+  /** Volume that the trapped air has at the atmosphere. */
+  readonly freeAirM3?: number;
+}): StoredEnergy {
+  const absolutePa = hold.at + atmospherePa;
+  const airM3 = (hold.freeAirM3 ?? 0) * airShareLeft(hold.at);
+  const expanded = 1 - power(atmospherePa / absolutePa, 0.4 / 1.4);
+  return {
+    oilJ: (square(hold.at) * hold.volumeM3) / (2 * hold.bulkModulusPa),
+    airJ: ((absolutePa * airM3) / 0.4) * expanded,
+  };
 }

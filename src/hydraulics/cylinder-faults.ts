@@ -1,5 +1,5 @@
-import { testablePorts } from '../coverage/testable-ports.js';
-import type { Cylinder } from '../cylinder.js';
+import { testablePorts } from './coverage.js';
+import type { Cylinder } from './cylinder.js';
 
 /** A measure that can't be, with the field it stands in. */
 export interface CylinderFault {

@@ -1,5 +1,5 @@
-import { temperatureK } from '../../units/index.js';
-import type { Fluid } from '../fluid.js';
+import { temperatureK } from '../units/index.js';
+import type { Fluid } from './fluids.js';
 
 const at40C = temperatureK(313.15);
 

@@ -1,7 +1,48 @@
-import { DwellmarkError } from '../../units/index.js';
-import type { CylinderKind, OppositePort, PistonPosition, PortName } from '../cylinder.js';
-import { capEnd, parts, rodEnd } from './parts.js';
-import { testablePorts } from './testable-ports.js';
+import { DwellmarkError } from '../units/index.js';
+import type { CylinderKind, OppositePort, PistonPosition, PortName } from './cylinder.js';
+
+/** The parts that a hold can cover, as they are printed. */
+export const parts = {
+  cap: 'cap',
+  capWeld: 'cap weld or cap seal',
+  bossA: 'port A boss',
+  bossB: 'port B boss',
+  barrel: 'barrel',
+  capHalf: 'barrel, half at port A',
+  rodHalf: 'barrel, half at port B',
+  pistonSeal: 'piston seal',
+  rodSeal: 'rod seal',
+  gland: 'gland O-ring',
+  head: 'head',
+  headThrust: 'head thread or bolts, by thrust',
+  capThrust: 'cap, by thrust',
+  stopsThrust: 'end stops, by thrust',
+  wiper: 'wiper',
+  stageSeals: 'stage seals',
+  retractSeals: 'retract seals of the stages',
+} as const;
+
+/** What pressure at the cap end loads besides barrel and piston. */
+export const capEnd: readonly string[] = [parts.cap, parts.capWeld, parts.bossA];
+/** What pressure at the rod end loads besides barrel and piston. */
+export const rodEnd: readonly string[] = [parts.rodSeal, parts.gland, parts.head, parts.bossB];
+
+const portsOf: Readonly<Record<CylinderKind, readonly PortName[]>> = {
+  'double-acting': ['A', 'B'],
+  'double-rod': ['A', 'B'],
+  'single-acting': ['A'],
+  'single-acting pull': ['B'],
+  plunger: ['A'],
+  telescopic: ['A', 'B'],
+  vessel: ['A'],
+};
+
+/**
+ * The ports at which a kind of cylinder can be held. A telescopic cylinder has a port B only when it is
+ * double-acting.
+ * @example testablePorts('plunger') // ['A']
+ */
+export const testablePorts = (kind: CylinderKind): readonly PortName[] => portsOf[kind];
 
 /** What a hold says of the cylinder, in the trade's words. */
 export interface HoldCoverage {
@@ -157,4 +198,32 @@ const kindRemarks: Readonly<Partial<Record<CylinderKind, readonly string[]>>> = 
     'Bleed a telescopic cylinder at its top; its stages move out in order, largest first.',
     'A double-acting telescopic cylinder intensifies pressure between its stages; only port B, where there is one, can show oil past them.',
   ],
+};
+
+/** What bears the thrust of a hold. */
+export type ThrustBearer = 'restraint' | 'head' | 'cap' | 'end stops';
+
+/**
+ * What bears the thrust: the restraint of the rod, or what the piston has come to rest on. Fully out, a plunger and the
+ * stages of a telescopic cylinder rest on stops of their own; undefined where the pressure drives the piston away.
+ * @example thrustBearer('double-acting', 'A', 'extended', false) // 'head'
+ */
+export function thrustBearer(
+  kind: CylinderKind,
+  port: PortName,
+  position: PistonPosition,
+  restrained: boolean,
+): ThrustBearer | undefined {
+  if (restrained || position === 'mid-stroke restrained') return 'restraint';
+  if (position !== (port === 'A' ? 'extended' : 'retracted')) return undefined;
+  if (port === 'B') return kind === 'double-rod' ? 'head' : 'cap';
+  return kind === 'plunger' || kind === 'telescopic' ? 'end stops' : 'head';
+}
+
+/** The part that the thrust loads, as it is printed among the parts that a hold covers. */
+export const thrustParts: Readonly<Record<ThrustBearer, readonly string[]>> = {
+  restraint: [],
+  head: [parts.headThrust],
+  cap: [parts.capThrust],
+  'end stops': [parts.stopsThrust],
 };
