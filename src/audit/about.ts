@@ -12,7 +12,7 @@ import {
   type TestHeader,
   type TestSeal,
 } from '../record/index.js';
-import { correctionTexts } from './check-corrections.js';
+import { correctionTexts } from './check-authority.js';
 
 /** What a file is, from the record in it and from nothing that is printed: the first thing a check says. */
 export interface About {

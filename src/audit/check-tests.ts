@@ -7,11 +7,10 @@ import {
   summaryRow,
   unpackBlock,
 } from '../record/index.js';
+import { checkCorrections } from './check-authority.js';
 import type { Stretch } from './check-chain.js';
-import { checkCorrections } from './check-corrections.js';
-import { checkRecord, type ReadRecord } from './check-record.js';
-import { checkSignatures } from './check-signatures.js';
-import { checkedNow, type Judge } from './checked-now.js';
+import { checkRecord, checkSignatures, type ReadRecord } from './check-record.js';
+import { checkedNow, type Judge } from './checked-test.js';
 import type { Findings } from './findings.js';
 
 /** What tests of a store are checked by. */

@@ -1,10 +1,52 @@
-import type { Store, StoredTest } from '../record/index.js';
+import { Judgement, judge, type TestResult } from '../evaluation/index.js';
+import type { HoldInputs, HoldStretch } from '../holdtest/index.js';
+import { oneByOne, type Store, type StoredTest, type TestHeader } from '../record/index.js';
+import { answerNow } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { checkAuthority } from './check-authority.js';
-import { checkLedger } from './check-ledger.js';
+import { checkLedger, type Walking } from './check-chain.js';
+import type { Checking, JudgeAsk, JudgedOrNot } from './check-record.js';
 import { checkTests } from './check-tests.js';
-import type { Judge } from './checked-now.js';
 import { Findings, type Problem } from './findings.js';
+
+/** Judges a test again from its header and inputs. */
+export type Judge = (header: TestHeader, inputs: HoldInputs) => TestResult;
+
+/** Drives a check to its end without waiting: digests by node:crypto, the verdict by the judge. */
+export function checkedNow<Result>(work: Checking<Result>, judge: Judge | null = null): Result {
+  let at = work.next();
+  while (!at.done) at = work.next(at.value.ask === 'judge' ? judged(at.value, judge) : answerNow(at.value));
+  return at.value;
+}
+
+function judged({ header, walking }: JudgeAsk, judge: Judge | null): JudgedOrNot {
+  try {
+    if (judge === null) throw new Error('there is no judge');
+    const stretches = leftWhereItIs(walked(walking));
+    return { result: judge(header, { [Symbol.iterator]: () => oneByOne(stretches), stretches: () => stretches }) };
+  } catch (error) {
+    return { error };
+  }
+}
+
+/** A judge may stop early: what it goes through once must not be ended by that. */
+function leftWhereItIs<T>(source: Iterator<T>): Iterable<T> {
+  return { [Symbol.iterator]: () => ({ next: () => source.next() }) };
+}
+
+/** The inputs as the walk comes to them. */
+function* walked(walking: Walking): Generator<HoldStretch> {
+  let at = walking.next();
+  while (!at.done) {
+    const asked = at.value;
+    if (asked.ask !== 'nothing') {
+      at = walking.next(answerNow(asked));
+      continue;
+    }
+    yield asked;
+    at = walking.next();
+  }
+}
 
 /**
  * Checks that must come before anything is done with a test: before it is shown for a signature, signed, certified,
@@ -50,3 +92,12 @@ export function demandNone(problems: readonly Problem[], what: string): void {
     advice: 'Nothing was done. Run `dwellmark verify --all`, and go back to the last good backup.',
   });
 }
+
+/** A test as it is about to be judged, with what was known beside its plan. */
+export const judgementOf = (header: TestHeader): Judgement => new Judgement(header.plan, knownBeside(header));
+
+/** Judges a stored test again, with what was known then. */
+export const judgeStored = (header: TestHeader, inputs: HoldInputs): TestResult =>
+  judge(header.plan, inputs, knownBeside(header));
+
+const knownBeside = ({ benchCheck }: TestHeader) => ({ benchCheckLeakM3PerS: benchCheck?.leakM3PerS ?? null });

@@ -2,9 +2,8 @@ import type { LedgerLine, LedgerMark } from '../record/index.js';
 import { readPdfAttachments } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
 import type { Problem } from './findings.js';
-import { bundleOfPaper, isPaperRecord, type PaperRecord } from './paper-attachments.js';
-import { isSignedReport, openSignedReport } from './report/signed-report.js';
-import { verifyReport } from './report/verify-report.js';
+import { bundleOfPaper, isPaperRecord, type PaperRecord } from './paper-pages.js';
+import { isSignedReport, openSignedReport, verifyReport } from './report/signed-report.js';
 import { openBundle, verifyBundle } from './verify-bundle.js';
 import { verifyPdf } from './verify-pdf.js';
 

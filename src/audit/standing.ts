@@ -1,5 +1,5 @@
 import type { Store } from '../record/index.js';
-import { correctionTexts } from './check-corrections.js';
+import { correctionTexts } from './check-authority.js';
 import type { Findings } from './findings.js';
 
 /** A paper or a record from outside: the test it stands on, and its number where it has one. */

@@ -21,10 +21,9 @@ import {
 } from '../record/index.js';
 import { DwellmarkError } from '../units/index.js';
 import { type About, aboutRecord } from './about.js';
-import { checkCorrectionSigners, checkCorrections } from './check-corrections.js';
-import { type Checking, checkRecord } from './check-record.js';
-import { checkSignatures } from './check-signatures.js';
-import { checkedNow, type Judge } from './checked-now.js';
+import { checkCorrectionSigners, checkCorrections } from './check-authority.js';
+import { type Checking, checkRecord, checkSignatures } from './check-record.js';
+import { checkedNow, type Judge } from './checked-test.js';
 import { type CheckReport, Findings } from './findings.js';
 
 export interface OpenedBundle {

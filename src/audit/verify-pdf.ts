@@ -9,11 +9,10 @@ import {
 } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
 import type { About } from './about.js';
-import type { Judge } from './checked-now.js';
+import type { Judge } from './checked-test.js';
 import { traceCsv } from './export/text.js';
 import { type CheckReport, Findings } from './findings.js';
-import { bundleOfPaper, type PaperRecord } from './paper-attachments.js';
-import { type Attached, comparePages, paperFileOf } from './paper-pages.js';
+import { type Attached, bundleOfPaper, comparePages, type PaperRecord, paperFileOf } from './paper-pages.js';
 import { type BundleReport, type OpenedBundle, openBundle, verifyBundle } from './verify-bundle.js';
 
 export interface PdfCheck extends CheckReport {

@@ -1,8 +1,8 @@
 import { type EnrolledSigner, type LedgerMark, type Store, sha256Hex } from '../record/index.js';
 import { checkAuthority } from './check-authority.js';
-import { checkLedger } from './check-ledger.js';
+import { checkLedger } from './check-chain.js';
 import { checkTests } from './check-tests.js';
-import type { Judge } from './checked-now.js';
+import type { Judge } from './checked-test.js';
 import { type CheckReport, Findings } from './findings.js';
 import type { OutsideAnchor } from './outside-anchor.js';
 import { dispositionFault } from './recall/disposition.js';

@@ -1,5 +1,5 @@
 import type { Correction, GaugeSpec, PortPlan, StagePlan } from '../procedure/index.js';
-import type { Rise } from './course/rises.js';
+import type { Rise } from './course/explanations.js';
 import type { StageResult } from './result.js';
 
 /** All that the evaluation of one dwell must know besides its readings. */

@@ -1,14 +1,20 @@
 import { square } from '../units/index.js';
 import type { DwellContext } from './context.js';
 import { type Cells, cellsOf } from './course/cells.js';
-import { closing, creep, type Explanation, heatExplanations, nothingKnown, outerHeat } from './course/explanations.js';
+import {
+  closing,
+  creep,
+  type Explanation,
+  heatExplanations,
+  nothingKnown,
+  outerHeat,
+  type Rise,
+} from './course/explanations.js';
 import { type Fed, fedBy } from './course/fed.js';
 import { type CourseFit, fitCourse, type Mixture } from './course/fit-course.js';
 import { leakLaws } from './course/leak-law.js';
-import type { Rise } from './course/rises.js';
-import { type SuddenFall, suddenFalls, withFalls, withoutFalls } from './course/sudden-falls.js';
-import { governingLimit } from './decision.js';
-import { levelPa } from './level.js';
+import { type SuddenFall, suddenFalls, withFalls, withoutFalls } from './course/steps.js';
+import { governingLimit, levelPa } from './decision.js';
 import type { BudgetLine } from './result.js';
 import type { Series } from './shape/series.js';
 import {
@@ -21,10 +27,16 @@ import {
   typedHalfWidthK,
 } from './temperature.js';
 import type { TraceState } from './trace/dwell-trace.js';
-import { type Expanded, expand } from './uncertainty/combine.js';
-import { expandedOf, standardOf } from './uncertainty/coverage.js';
-import { rectangularU, stabilityLine } from './uncertainty/gauge-part.js';
-import { resolutionLine, undithered } from './uncertainty/resolution-part.js';
+import {
+  type Expanded,
+  expand,
+  expandedOf,
+  rectangularU,
+  resolutionLine,
+  stabilityLine,
+  standardOf,
+  undithered,
+} from './uncertainty.js';
 
 /** The loss over one stretch of a hold, after everything else that lowers the pressure; positive for a fall. */
 export interface StretchLoss extends Expanded {

@@ -4,7 +4,7 @@ import type { DecayEstimate } from './estimate.js';
 import type { LeakRate } from './leak.js';
 import type { EvaluationFlag } from './result.js';
 import { gathered } from './shape/series.js';
-import { theilSen } from './statistics/theil-sen.js';
+import { theilSen } from './statistics/lines.js';
 import type { TraceState } from './trace/dwell-trace.js';
 import { spikeRule } from './trace/spike-watch.js';
 import { riseFactor } from './verdict.js';

@@ -1,6 +1,6 @@
 import { leakForDecayM3PerS, type TrappedOil } from '../hydraulics/index.js';
 import type { BudgetLine } from './result.js';
-import { type Expanded, expand } from './uncertainty/combine.js';
+import { type Expanded, expand } from './uncertainty.js';
 
 /** A leak rate with its uncertainty budget, m3/s. */
 export interface LeakRate extends Expanded {

@@ -2,7 +2,7 @@ import type { HoldEvent, LeakObservation, RepeatCause } from '../holdtest/index.
 import type { OppositePort, PistonPosition, PortName } from '../hydraulics/index.js';
 import type { AllowedDecay, CollectedDemand, DecisionRule } from '../procedure/index.js';
 import type { Pressure, PressureDifference } from '../units/index.js';
-import type { BreakAwayResult, StrokeResult } from './strokes/stroke-result.js';
+import type { BreakAwayResult, StrokeResult } from './strokes/break-away.js';
 
 export type Verdict = 'pass' | 'fail' | 'inconclusive' | 'invalid';
 

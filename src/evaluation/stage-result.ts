@@ -4,15 +4,14 @@ import { pressureDifferencePa, pressurePa } from '../units/index.js';
 import { compareStages, stagesComparedFlag } from './compare-stages.js';
 import type { DwellContext } from './context.js';
 import { letGoFrom, releaseS } from './course/release.js';
-import { governingLimit } from './decision.js';
+import { governingLimit, levelPa } from './decision.js';
 import { diagnose } from './diagnosis.js';
 import { type DecayEstimate, estimateDecay } from './estimate.js';
 import { flagsOf } from './flags.js';
 import { type LeakRate, leakWithUncertainty } from './leak.js';
-import { levelPa } from './level.js';
 import type { StageResult, Verdict } from './result.js';
 import type { TraceState } from './trace/dwell-trace.js';
-import { levelBudget, levelUncertainty } from './uncertainty/gauge-part.js';
+import { levelBudget, levelUncertainty } from './uncertainty.js';
 import { byLooking, verdictOf } from './verdict.js';
 
 /** How a dwell ended. */

@@ -3,9 +3,9 @@ import { exp, square } from '../units/index.js';
 import type { Cells } from './course/cells.js';
 import type { Explanation } from './course/explanations.js';
 import { lineThrough } from './shape/series.js';
-import { localLine } from './statistics/local-line.js';
+import { localLine } from './statistics/lines.js';
 import type { TypedOil } from './trace/dwell-trace.js';
-import { rectangularU } from './uncertainty/gauge-part.js';
+import { rectangularU } from './uncertainty.js';
 
 /** Lags between oil and probe that are tried, s; the longest that is under a third of the hold bounds them. */
 const lagsTried = [0, 5, 10, 15, 20, 30, 40, 50, 60, 80, 100, 120];

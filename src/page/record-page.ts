@@ -1,17 +1,22 @@
 import type { ShippedTexts } from '../certificate/index.js';
 import { type Asking, sha256, textBytes } from '../record/index.js';
-import { type PageFacts, pageFacts } from './facts/page-facts.js';
-import type { PageSetting } from './facts/setting.js';
+import { type PageFacts, type PageSetting, pageFacts } from './facts/page-facts.js';
 import { Html, html, jsonInScript } from './html.js';
 import { readRecord, readTrace } from './read-record.js';
-import { chart } from './sections/chart.js';
-import { check } from './sections/check.js';
-import { events, phases } from './sections/course.js';
-import { gauge, recordSection, signatures } from './sections/people-and-record.js';
-import { results } from './sections/results.js';
-import { masthead, summary } from './sections/summary.js';
-import { uncertainty } from './sections/uncertainty.js';
-import { pageStyle } from './style/page-style.js';
+import {
+  chart,
+  check,
+  events,
+  gauge,
+  masthead,
+  phases,
+  recordSection,
+  results,
+  signatures,
+  summary,
+  uncertainty,
+} from './sections.js';
+import { pageStyle } from './style.js';
 
 /** Where a page's data stand in it. */
 export const placeOf = {

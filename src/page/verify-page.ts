@@ -1,7 +1,7 @@
 import { type BundleReport, type Judge, verifyBundle } from '../audit/index.js';
 import { shippedTexts } from '../certificate/index.js';
 import { answeredNow } from '../signing/index.js';
-import type { PageSetting } from './facts/setting.js';
+import type { PageSetting } from './facts/page-facts.js';
 import { recordPage } from './record-page.js';
 import { openPage } from './write-page.js';
 

@@ -2,7 +2,7 @@ import { gunzipSync, gzipSync } from 'node:zlib';
 import { shippedTexts } from '../certificate/index.js';
 import { answeredNow } from '../signing/index.js';
 import { DwellmarkError } from '../units/index.js';
-import type { PageSetting } from './facts/setting.js';
+import type { PageSetting } from './facts/page-facts.js';
 import { placeOf, recordPage } from './record-page.js';
 
 const recordStart = `<script type="application/gzip" id="${placeOf.record}">`;

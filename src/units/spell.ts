@@ -1,4 +1,4 @@
-import { decimalsFor, formatQuantity, formatSignificant, shownUnit, valueIn } from './format.js';
+import { decimalsFor, formatQuantity, formatSignificant, shownUnit, valueIn } from './quantity.js';
 import type { UnitSystem } from './unit-system.js';
 import type { Dimension } from './unit-table.js';
 

@@ -1,6 +1,5 @@
 import { checkStiffness } from '../../src/evaluation/stiffness/check-stiffness.js';
-import { RiseReadingsWatch } from '../../src/evaluation/stiffness/rise-readings.js';
-import { RiseWatch } from '../../src/evaluation/stiffness/rise-watch.js';
+import { RiseReadingsWatch, RiseWatch } from '../../src/evaluation/stiffness/rise-watch.js';
 import { freshFacts } from '../../src/holdtest/state.js';
 import { pressurePa } from '../../src/units/index.js';
 import { samplePort, sampleStage, sampleTrapped } from '../holdtest/sample-plan.js';

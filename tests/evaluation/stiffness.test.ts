@@ -1,9 +1,7 @@
 import { describe, expect, it } from 'vitest';
-import { airInRise } from '../../src/evaluation/stiffness/air-in-rise.js';
-import { checkStiffness, type SeenAttempt } from '../../src/evaluation/stiffness/check-stiffness.js';
-import { expectedRise } from '../../src/evaluation/stiffness/expected-rise.js';
+import { airInRise, riseSections } from '../../src/evaluation/stiffness/air-in-rise.js';
+import { checkStiffness, expectedRise, type SeenAttempt } from '../../src/evaluation/stiffness/check-stiffness.js';
 import { OppositeWatch } from '../../src/evaluation/stiffness/opposite-port.js';
-import { riseSections } from '../../src/evaluation/stiffness/rise-sections.js';
 import { RiseWatch } from '../../src/evaluation/stiffness/rise-watch.js';
 import { type AttemptFacts, freshFacts } from '../../src/holdtest/state.js';
 import { atmospherePa } from '../../src/hydraulics/index.js';

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { suddenFalls, withoutFalls } from '../../src/evaluation/course/sudden-falls.js';
+import { suddenFalls, withoutFalls } from '../../src/evaluation/course/steps.js';
 import { seeded } from '../record/sample-test.js';
 
 const bar = 1e5;

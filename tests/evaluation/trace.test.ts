@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { correlatedNoise } from '../../src/evaluation/statistics/correlated-noise.js';
-import { median, theilSen } from '../../src/evaluation/statistics/theil-sen.js';
+import { median, theilSen } from '../../src/evaluation/statistics/lines.js';
 import { BlockMeans } from '../../src/evaluation/trace/block-means.js';
 import { DwellTrace } from '../../src/evaluation/trace/dwell-trace.js';
 import { chance, correlatedNoiseSource } from './trace-generator.js';

@@ -1,7 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { acceptance } from '../../src/evaluation/decision.js';
-import { studentTProbability } from '../../src/evaluation/statistics/student-t.js';
-import { expand } from '../../src/evaluation/uncertainty/combine.js';
+import { expand, studentTProbability } from '../../src/evaluation/uncertainty.js';
 import { chance } from '../evaluation/trace-generator.js';
 
 describe('decision rules of ILAC-G8:09/2019, 4.2 and figure 3 (acceptance limit AL = TL - w)', () => {

@@ -1,14 +1,14 @@
 import { describe, expect, it } from 'vitest';
 import { studentTQuantile } from '../../src/evaluation/index.js';
-import { studentTProbability } from '../../src/evaluation/statistics/student-t.js';
-import { expand } from '../../src/evaluation/uncertainty/combine.js';
 import {
   dropResolutionU,
+  expand,
   levelBudget,
   levelUncertainty,
   rectangularU,
   resolutionU,
-} from '../../src/evaluation/uncertainty/gauge-part.js';
+  studentTProbability,
+} from '../../src/evaluation/uncertainty.js';
 import type { GaugeSpec } from '../../src/procedure/index.js';
 import { pressureDifferencePa, pressurePa } from '../../src/units/index.js';
 

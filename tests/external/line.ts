@@ -1,4 +1,4 @@
-import { lineThrough } from '../../src/evaluation/strokes/approach.js';
+import { lineThrough } from '../../src/evaluation/strokes/read-stroke.js';
 
 /** The program's straight line by least squares, with the standard deviations of its slope and of its value at 0. */
 export function lineOf(x: readonly number[], y: readonly number[]) {

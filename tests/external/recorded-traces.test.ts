@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { startDwell } from '../../src/evaluation/dwell.js';
 import type { StageResult } from '../../src/evaluation/index.js';
-import { theilSen } from '../../src/evaluation/statistics/theil-sen.js';
+import { theilSen } from '../../src/evaluation/statistics/lines.js';
 import { decayForLeakPaPerS } from '../../src/hydraulics/index.js';
 import { dropLimit, holdContext } from '../evaluation/holds.js';
 import { lineOf } from './line.js';

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { studentTQuantile } from '../../src/evaluation/index.js';
-import { theilSen } from '../../src/evaluation/statistics/theil-sen.js';
+import { theilSen } from '../../src/evaluation/statistics/lines.js';
 import { chance } from '../evaluation/trace-generator.js';
 import { lineOf } from './line.js';
 import { askPython, relative } from './oracle.js';

@@ -2,7 +2,7 @@ import path from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { judgeStored } from '../../src/audit/index.js';
 import { noChanges } from '../../src/certificate/words/said.js';
-import type { PageSetting } from '../../src/page/facts/setting.js';
+import type { PageSetting } from '../../src/page/facts/page-facts.js';
 import { verifyPage, writePage } from '../../src/page/index.js';
 import { scratchFolder } from '../record/sample-test.js';
 import { longHoldBundle, longHoldHeader } from './long-hold.js';

@@ -1,7 +1,9 @@
 import { gaugesInTest } from '../../procedure/index.js';
 import type { LedgerLine, LedgerMark, StatementSignature, Store } from '../../record/index.js';
-import { statementFault } from '../../signing/index.js';
+import { type StatementKind, statementFault } from '../../signing/index.js';
 import { DwellmarkError } from '../../units/index.js';
+import { statementOf } from '../check-authority.js';
+import type { RecallLine } from './recall.js';
 
 export const decisions = ['stands', 'test again', 'certificate withdrawn'] as const;
 export type Decision = (typeof decisions)[number];
@@ -62,3 +64,58 @@ export function dispositionFault(line: LedgerLine, enrolledKeys: ReadonlyMap<str
   if (key === undefined) return `nobody is enrolled as "${signature.signer?.id}"`;
   return statementFault('recall disposition', dispositionStatement(about, decided), signature, key);
 }
+
+/** What is decided about tests of a recall, and by whom. */
+export interface RecallDecision {
+  readonly gauge: string;
+  readonly decision: Decision;
+  readonly by: string;
+  readonly why: string;
+  readonly customerToldAt?: string;
+  /** Void the certificates that still stand on the tests. */
+  readonly voidCertificates: boolean;
+  readonly sign: (kind: StatementKind, statement: unknown) => StatementSignature;
+}
+
+/** What came of it for one test. */
+export interface Decided {
+  readonly test: string;
+  /** False when the same had been put down before. */
+  readonly written: boolean;
+  readonly certificatesVoided: readonly string[];
+}
+
+/**
+ * Puts a decision down for each test, one after another, each in the ledger before the next. What stands there already
+ * is not written again: after an interruption the same call goes on where it ended.
+ */
+export function* decideRecall(
+  store: Store,
+  lines: readonly RecallLine[],
+  { gauge, voidCertificates, sign, ...decided }: RecallDecision,
+): Iterable<Decided> {
+  const { decision, by, why, customerToldAt } = decided;
+  const disposition = { decision, by, why, ...(customerToldAt === undefined ? {} : { customerToldAt }) };
+  for (const { test, disposition: before, certificates } of lines) {
+    const written = !same(before, disposition);
+    if (written) {
+      const about = { test, gauge };
+      const signature = sign('recall disposition', dispositionStatement(about, disposition));
+      disposeRecall(store, about, { ...disposition, signature });
+    }
+    const standing = voidCertificates ? certificates.filter(({ voided }) => !voided).map(({ number }) => number) : [];
+    for (const number of standing) {
+      const reason = { by, reason: `recall of gauge ${gauge}: ${why}` };
+      const signature = sign('void', statementOf({ test, subject: number, body: { number, ...reason } }));
+      store.voidCertificate(number, { ...reason, signature });
+    }
+    yield { test, written, certificatesVoided: standing };
+  }
+}
+
+const same = (before: Disposition | null, now: Omit<Disposition, 'at'>): boolean =>
+  before !== null &&
+  before.decision === now.decision &&
+  before.by === now.by &&
+  before.why === now.why &&
+  before.customerToldAt === now.customerToldAt;

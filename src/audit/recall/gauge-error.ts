@@ -1,9 +1,8 @@
-import type { HoldInput } from '../../holdtest/index.js';
-import { portOf } from '../../holdtest/index.js';
+import { type HoldInput, portOf } from '../../holdtest/index.js';
 import { gaugeAt, gaugesInTest } from '../../procedure/index.js';
 import type { TestHeader } from '../../record/index.js';
 import { DwellmarkError, parseQuantity, pressurePa } from '../../units/index.js';
-import { judgementOf } from '../judge-stored.js';
+import { judgementOf } from '../checked-test.js';
 
 /**
  * How far off a gauge was found: it read `fraction` of the true pressure too much (0.01: 1 %) and `offsetPa` on top. The

@@ -1,7 +1,7 @@
 import type { TestResult, Verdict } from '../../evaluation/index.js';
 import { type GaugeDuty, gaugesInTest } from '../../procedure/index.js';
 import type { Store } from '../../record/index.js';
-import type { Judge } from '../checked-now.js';
+import type { Judge } from '../checked-test.js';
 import { type Disposition, dispositionOf } from './disposition.js';
 import { type GaugeError, readTrue } from './gauge-error.js';
 

@@ -1,8 +1,7 @@
 import { isoWithOffset, type LedgerMark, type Store } from '../../record/index.js';
-import { isAct } from '../acts-of-authority.js';
-import type { Judge } from '../checked-now.js';
+import { isAct } from '../check-authority.js';
+import { type Judge, judgeStored } from '../checked-test.js';
 import type { CheckReport } from '../findings.js';
-import { judgeStored } from '../judge-stored.js';
 import { type LedgerEntry, ledgerEntry } from '../ledger-entry.js';
 import type { OutsideAnchor } from '../outside-anchor.js';
 import {
@@ -16,8 +15,8 @@ import {
 import { type Threads, threadsHere } from '../threads/checking-thread.js';
 import { type AllCoresOptions, verifyTallied } from '../threads/verify-on-all-cores.js';
 import type { VerifyOptions } from '../verify.js';
-import type { AuditOutcome, AuditReport } from './audit-report.js';
 import { JudgedTally, judgeByOther, type OtherProcedure } from './judged.js';
+import type { AuditOutcome, AuditReport } from './report-text.js';
 
 export interface AuditQuestion {
   readonly shop: AuditReport['shop'];

@@ -1,8 +1,8 @@
 import type { TestResult } from '../../evaluation/index.js';
-import type { TestPlan } from '../../procedure/index.js';
-import { canonicalJson, type Store, type TestHeader } from '../../record/index.js';
-import type { Judge } from '../checked-now.js';
-import type { JudgedAgainReport, OtherProcedureReport, VerdictDifference } from './audit-report.js';
+import { gaugesOfPlan, makePlan, readJob, readProcedure, type TestPlan } from '../../procedure/index.js';
+import { canonicalJson, type Store, sha256Hex, type TestHeader } from '../../record/index.js';
+import { type Judge, judgeStored } from '../checked-test.js';
+import type { JudgedAgainReport, OtherProcedureReport, VerdictDifference } from './report-text.js';
 
 /** What a tally came to: plain, to be handed from thread to thread. */
 export interface JudgedPart {
@@ -112,5 +112,36 @@ function difference(header: TestHeader, stored: TestResult, again: TestResult): 
       const before = stored.ports.find((one) => one.port === port)?.verdict ?? null;
       return before === verdict ? [] : [{ port, stored: before, again: verdict, reason }];
     }),
+  };
+}
+
+/**
+ * A procedure file, made ready to judge stored tests by: on the job, the gauges and the ports as they were.
+ * @param text the file's text
+ * @param file its name, for errors
+ * @throws DwellmarkError (`input`) when it is no procedure; its judge, when a test's job and it don't go together.
+ */
+export function otherProcedure(text: string, file: string): OtherProcedure {
+  const procedure = readProcedure(text, { file });
+  const sha256 = sha256Hex(Buffer.from(text, 'utf8'));
+  const { id, title, revision, source } = procedure;
+  const planOf = (header: TestHeader): TestPlan =>
+    makePlan({
+      job: readJob(header.jobText, { file: `job of ${header.test}` }),
+      procedure,
+      procedureSha256: sha256,
+      asShipped: false,
+      ...gaugesOfPlan(header.plan),
+      attendance: header.plan.attendance,
+      ports: header.plan.ports.map(({ port }): TestPlan['ports'][number]['port'] => port),
+    }).plan;
+  return {
+    id,
+    title,
+    revision,
+    source,
+    sha256,
+    planOf,
+    judge: (header, inputs) => judgeStored({ ...header, plan: planOf(header) }, inputs),
   };
 }

@@ -1,8 +1,6 @@
-import { grouped } from './gauge-habits.js';
-import { correlation, differingBits, printBits } from './noise-print.js';
-import { type Shingle, shingleSteps } from './shingles.js';
+import { correlation, differingBits, grouped, printBits } from './gauge-habits.js';
 import type { Suspicion } from './suspicion.js';
-import { type Pressures, secondDifferences, type TraceSketch } from './trace-sketch.js';
+import { type Pressures, type Shingle, secondDifferences, shingleSteps, type TraceSketch } from './trace-sketch.js';
 
 /** A sealed test and what was kept of its trace. */
 export interface SketchedTest {

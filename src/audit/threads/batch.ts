@@ -1,7 +1,7 @@
 import type { EnrolledSigner, Store } from '../../record/index.js';
 import { checkTests } from '../check-tests.js';
+import { judgeStored } from '../checked-test.js';
 import { type CheckReport, Findings } from '../findings.js';
-import { judgeStored } from '../judge-stored.js';
 import { type JudgedPart, JudgedTally } from '../report/judged.js';
 
 /** How tests are checked in any thread: by this program's own judge. Plain, to be handed from thread to thread. */

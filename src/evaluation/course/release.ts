@@ -1,4 +1,4 @@
-import { median } from '../statistics/theil-sen.js';
+import { median } from '../statistics/lines.js';
 import type { Blocks } from '../trace/block-means.js';
 import { cellsOf } from './cells.js';
 

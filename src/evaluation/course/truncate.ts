@@ -1,5 +1,5 @@
 import { exp, square } from '../../units/index.js';
-import { normalDensity, normalProbability } from '../uncertainty/normal.js';
+import { normalDensity, normalProbability } from '../uncertainty.js';
 
 /** A normal distribution with a weight. */
 export interface Weighted {

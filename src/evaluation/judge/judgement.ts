@@ -12,20 +12,55 @@ import {
   type HoldState,
   portOf,
   quietDwell,
+  type StageOutcome,
   step,
 } from '../../holdtest/index.js';
 import { gaugeAt, type PortPlan, type StagePlan, type TestPlan } from '../../procedure/index.js';
 import type { DwellContext, EarlyWord } from '../context.js';
-import { RiseHistory } from '../course/rises.js';
-import { type Dwell, startDwell } from '../dwell.js';
+import { RiseHistory } from '../course/explanations.js';
+import { type Dwell, stageNotReached, startDwell } from '../dwell.js';
 import type { PortResult, StageResult, TestResult } from '../result.js';
 import { checkStiffness } from '../stiffness/check-stiffness.js';
-import { StiffnessWatch } from '../stiffness/stiffness-watch.js';
-import type { StrokeResult } from '../strokes/stroke-result.js';
-import { StrokeWatch } from '../strokes/stroke-watch.js';
+import { StiffnessWatch } from '../stiffness/rise-watch.js';
+import type { StrokeResult } from '../strokes/break-away.js';
+import { StrokeWatch } from '../strokes/read-stroke.js';
 import { evaluationVersion } from '../version.js';
-import { judgeStage } from './stage.js';
 import { portResult, testVerdict, untestedPort, whyNoPass } from './verdicts.js';
+
+/** The result of a stage from how it ended. */
+export function judgeStage(
+  context: DwellContext,
+  dwell: Dwell | null,
+  endUs: number,
+  outcome: StageOutcome,
+): StageResult {
+  switch (outcome.kind) {
+    case 'no dwell':
+      return stageNotReached(context, outcome.verdict, outcome.reason);
+    case 'voided':
+      return (
+        dwell?.finish({ ...outcome, endUs, cutShort: true, voided: outcome.reason }) ??
+        stageNotReached(context, 'invalid', outcome.reason)
+      );
+    case 'cut short': {
+      const judged = dwell?.finish({ endUs, cutShort: true, voided: null });
+      if (!judged) return stageNotReached(context, 'inconclusive', outcome.reason);
+      if (judged.verdict === 'fail') return { ...judged, reason: `${judged.reason} (${outcome.reason})` };
+      const verdict = judged.verdict === 'pass' ? 'inconclusive' : judged.verdict;
+      return { ...judged, verdict, reason: `${outcome.reason}: a shorter hold can't pass` };
+    }
+    case 'full': {
+      const { suddenFalls, tail } = outcome;
+      const judged = dwell?.finish({ endUs, cutShort: false, voided: null, suddenFalls, tail });
+      if (!judged) return stageNotReached(context, 'inconclusive', 'no dwell was recorded');
+      if (!outcome.forced || judged.verdict !== 'pass') return judged;
+      const reason = `the dwell was forced before the pressure had settled, so it can't pass; ${judged.reason}`;
+      return { ...judged, verdict: 'inconclusive', reason };
+    }
+    default:
+      return outcome satisfies never;
+  }
+}
 
 /** What a judgement must know beside the plan. */
 export interface JudgementOptions {

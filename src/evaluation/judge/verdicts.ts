@@ -4,8 +4,7 @@ import type { CollectedDemand, PortPlan } from '../../procedure/index.js';
 import { pressurePa } from '../../units/index.js';
 import { compareCollected, judgeCollected, type LeakByGauge } from '../collected.js';
 import type { PortResult, StageResult, StiffnessResult, TestResult, Verdict } from '../result.js';
-import { breakAwayOf, strokeGrounds } from '../strokes/break-away.js';
-import type { StrokeResult } from '../strokes/stroke-result.js';
+import { breakAwayOf, type StrokeResult, strokeGrounds } from '../strokes/break-away.js';
 
 /** From worst to best: a port is as good as the worst thing known of it. */
 const worstFirst: readonly Verdict[] = ['fail', 'invalid', 'inconclusive', 'pass'];

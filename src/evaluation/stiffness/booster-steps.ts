@@ -1,5 +1,5 @@
 import { square } from '../../units/index.js';
-import { median } from '../statistics/theil-sen.js';
+import { median } from '../statistics/lines.js';
 
 /** Readings of a rise: seconds on the gauge's clock, pascals above the vented zero. */
 export interface RiseReadings {

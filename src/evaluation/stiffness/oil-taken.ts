@@ -1,10 +1,10 @@
 import type { AttemptFacts } from '../../holdtest/index.js';
 import type { PortPlan } from '../../procedure/index.js';
 import { rootSumSquares } from '../../units/index.js';
-import { median } from '../statistics/theil-sen.js';
+import { median } from '../statistics/lines.js';
+import type { RiseSection } from './air-in-rise.js';
 import type { StrokeChain } from './booster-steps.js';
-import type { SeenSteps } from './rise-readings.js';
-import type { RiseSection } from './rise-sections.js';
+import type { SeenSteps } from './rise-watch.js';
 
 /** Oil that the rise was seen to take, air included. */
 export interface OilTaken {

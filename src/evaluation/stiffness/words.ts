@@ -1,6 +1,6 @@
 import type { PortPlan } from '../../procedure/index.js';
 import type { StiffnessFinding } from '../result.js';
-import type { ExpectedRise } from './expected-rise.js';
+import type { ExpectedRise } from './check-stiffness.js';
 import type { SolidOil } from './oil-taken.js';
 
 const percent = (share: number): string => `${(share * 100).toFixed(share < 0.1 ? 1 : 0)} %`;

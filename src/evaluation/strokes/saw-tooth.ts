@@ -1,6 +1,6 @@
 import { rootSumSquares, square } from '../../units/index.js';
-import { lineThrough, type StrokePoint } from './approach.js';
-import type { StickSlip } from './stroke-result.js';
+import type { StickSlip } from './break-away.js';
+import { lineThrough, type StrokePoint } from './read-stroke.js';
 
 /** Teeth from which a saw-tooth is one, the part of the run that they fill, and how much slower they rise than fall. */
 const teethWanted = 3;

@@ -1,5 +1,10 @@
 import type { ReadingColumns } from '../../gauge/index.js';
-import { usableOilK } from './usable-oil.js';
+
+/** No hydraulic oil is colder or hotter than this in a test: what a probe says beyond it is a fault of the probe. */
+const [coldestK, hottestK] = [213, 473];
+
+/** A temperature as far as oil can have it; NaN for none. */
+export const usableOilK = (oilK: number): number => (oilK >= coldestK && oilK <= hottestK ? oilK : Number.NaN);
 
 /** A stretch of a trace as means: what is left of its readings when there are too many to keep. */
 export interface Blocks {

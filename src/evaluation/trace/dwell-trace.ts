@@ -1,7 +1,6 @@
 import type { ReadingColumns } from '../../gauge/index.js';
-import { BlockMeans, type Blocks } from './block-means.js';
+import { BlockMeans, type Blocks, usableOilK } from './block-means.js';
 import { SpikeWatch } from './spike-watch.js';
-import { usableOilK } from './usable-oil.js';
 
 /** What a dwell's readings have come to so far. */
 export interface TraceState {

@@ -1,6 +1,6 @@
 import type { ReadingColumns } from '../../gauge/index.js';
-import { median } from '../statistics/theil-sen.js';
-import { usableOilK } from './usable-oil.js';
+import { median } from '../statistics/lines.js';
+import { usableOilK } from './block-means.js';
 
 /**
  * The rule by which a reading counts as a spike, printed wherever one was left out: one or two readings in a row that

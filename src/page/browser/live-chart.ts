@@ -1,9 +1,7 @@
 import uPlot from 'uplot';
-import type { ChartData } from '../chart/chart-data.js';
-import { rangeOf } from '../chart/chart-svg.js';
-import type { Rows } from '../chart/thin-rows.js';
-import { clockSteps } from '../chart/ticks.js';
-import { clockText } from '../facts/clock-text.js';
+import type { ChartData, Rows } from '../chart/chart-data.js';
+import { clockSteps, rangeOf } from '../chart/chart-svg.js';
+import { clockText } from '../facts/rows.js';
 import { paintGround, paintOver } from './chart-ground.js';
 import { type ChartTheme, readTheme } from './chart-theme.js';
 

@@ -1,5 +1,5 @@
 import type { ChartData } from '../chart/chart-data.js';
-import type { PageSetting } from '../facts/setting.js';
+import type { PageSetting } from '../facts/page-facts.js';
 import { placeOf } from '../record-page.js';
 import { pageWords, type SayPage } from '../words/page-words.js';
 import { found } from './element.js';

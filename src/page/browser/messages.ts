@@ -1,6 +1,6 @@
 import type { BundleReport } from '../../audit/index.js';
-import type { Rows } from '../chart/thin-rows.js';
-import type { PageSetting } from '../facts/setting.js';
+import type { Rows } from '../chart/chart-data.js';
+import type { PageSetting } from '../facts/page-facts.js';
 
 /** What the page asks of its worker. */
 export type Order =

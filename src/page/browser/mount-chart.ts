@@ -1,5 +1,5 @@
 import type { ChartData } from '../chart/chart-data.js';
-import { clockText } from '../facts/clock-text.js';
+import { clockText } from '../facts/rows.js';
 import type { SayPage } from '../words/page-words.js';
 import { element } from './element.js';
 import { LiveChart, type View } from './live-chart.js';

@@ -1,8 +1,7 @@
 import { checkBundle, checkedLater, type Judging, judgementOf, type Surroundings } from '../../audit/index.js';
 import { type ShippedTexts, wordsFrom } from '../../certificate/index.js';
 import { type Answer, type Ask, type Asking, base64Bytes, bytesText } from '../../record/index.js';
-import { toShown } from '../chart/chart-data.js';
-import { thinRows } from '../chart/thin-rows.js';
+import { thinRows, toShown } from '../chart/chart-data.js';
 import { type RecordRead, readRecord, readTrace, type TraceRead } from '../read-record.js';
 import { recordPage } from '../record-page.js';
 import type { News, Order } from './messages.js';

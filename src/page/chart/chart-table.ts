@@ -1,7 +1,7 @@
-import { clockText } from '../facts/clock-text.js';
 import type { PageFacts } from '../facts/page-facts.js';
+import { clockText } from '../facts/rows.js';
 import { type Html, html } from '../html.js';
-import { heads, table } from '../sections/parts.js';
+import { heads, table } from '../sections.js';
 import type { ChartData } from './chart-data.js';
 
 const stretches = 24;

@@ -1,7 +1,10 @@
 import {
+  type Fact,
   type FactGroup,
+  type Figures,
   figuresOf,
   identityGroups,
+  type Language,
   ownWords,
   portNotes,
   type ResultTable,
@@ -11,20 +14,101 @@ import {
   resultTable,
   type ShippedTexts,
   tellStory,
+  type WordChanges,
+  type Words,
   wordsFrom,
 } from '../../certificate/index.js';
 import type { Verdict } from '../../evaluation/index.js';
 import type { Asking } from '../../record/index.js';
-import { spellDuration, unitSystems } from '../../units/index.js';
+import { spellDuration, type UnitSystemName, unitSystems } from '../../units/index.js';
 import { type ChartData, chartData } from '../chart/chart-data.js';
 import type { RecordRead, TraceRead } from '../read-record.js';
 import { pageWords, type SayPage } from '../words/page-words.js';
-import { type BudgetTable, budgets } from './budgets.js';
-import { type EventRow, eventRows } from './event-rows.js';
-import { type PhaseRow, phaseRows } from './phase-rows.js';
-import { gaugeFacts, notices, recordFacts } from './record-facts.js';
-import type { PageSetting } from './setting.js';
-import { type SignatureRow, signatureRows } from './signature-rows.js';
+import {
+  type BudgetTable,
+  budgets,
+  type EventRow,
+  eventRows,
+  type PhaseRow,
+  phaseRows,
+  type SignatureRow,
+  signatureRows,
+} from './rows.js';
+
+/** What identifies the record: hashes, counts, where the ledger stood, who judged. */
+export function recordFacts({ header, seal, head, ledger, acts }: RecordRead, figures: Figures, say: SayPage): Fact[] {
+  const certificates = acts.filter(({ kind }) => kind === 'certificate issued');
+  const { version, evaluation } = header.software;
+  return [
+    { label: say('record.test'), value: header.test },
+    { label: say('record.hash'), value: head },
+    { label: say('record.header'), value: seal.header },
+    { label: say('record.chain'), value: seal.chain },
+    {
+      label: say('record.entries'),
+      value: say('record.entries-text', { links: seal.links, readings: seal.readings }),
+    },
+    { label: say('record.sealed'), value: figures.moment(seal.sealedAt) },
+    { label: say('record.ledger'), value: say('record.ledger-text', { ...ledger }) },
+    { label: say('record.judged'), value: say('record.judged-text', { version, evaluation }) },
+    {
+      label: say('record.certificates'),
+      value:
+        certificates
+          .map(({ subject, at }) => say('record.certificate', { number: subject ?? '', date: figures.moment(at) }))
+          .join('; ') || say('page.none'),
+    },
+  ];
+}
+
+/** What stands above everything: a void mark, a simulated gauge, an imported log. */
+export function notices({ header, acts }: RecordRead, words: Words, figures: Figures, say: SayPage): string[] {
+  const { origin, gauge } = header;
+  const voids = acts.flatMap(({ kind, at, subject, body }) => {
+    const facts = { date: figures.date(at), by: String(body.by), reason: String(body.reason), number: subject ?? '' };
+    if (kind === 'test voided') return [say('page.void-test', facts)];
+    return kind === 'certificate voided' ? [say('page.void-certificate', facts)] : [];
+  });
+  if (origin === 'simulated') return [...voids, words.say('title.simulated')];
+  return origin === 'imported' ? [...voids, words.say('title.imported', { source: gauge.source })] : voids;
+}
+
+/** How the readings came, what the calibration adds, and what spoke against the test. */
+export function gaugeFacts({ header }: RecordRead, figures: Figures, say: SayPage): Fact[] {
+  const corrections = header.plan.gauge.calibration?.corrections ?? [];
+  const findings = header.findings.filter(({ grade }) => grade !== 'note');
+  return [
+    { label: say('gauge.driver'), value: header.gauge.driver },
+    { label: say('gauge.source'), value: header.gauge.source },
+    {
+      label: say('gauge.stability'),
+      value:
+        corrections
+          .map(({ atPa, addPa }) =>
+            say('gauge.correction', { add: figures.plainDifference(addPa), at: figures.pressure(atPa) }),
+          )
+          .join('; ') || say('gauge.corrections-none'),
+    },
+    {
+      label: say('gauge.findings'),
+      value: findings.map(({ text }) => figures.spelled(text)).join(' ') || say('page.none'),
+    },
+  ];
+}
+
+/** How a page is written: all that goes into it beside the record, and stands in it as data. */
+export interface PageSetting {
+  readonly language: Language;
+  readonly units: UnitSystemName;
+  /** What the shop words in its own way: the other texts are the program's, and stand in no page as data. */
+  readonly words: WordChanges;
+  /** A procedure of this id is shipped, so that one with other words is an edited copy of it. */
+  readonly procedureIsTemplate: boolean;
+  /** ISO 8601 with offset. */
+  readonly writtenAt: string;
+  /** Version of the program that wrote it. */
+  readonly program: string;
+}
 
 /** Everything a test's page says, in the reader's language and units: plain text and figures, no markup. */
 export interface PageFacts {

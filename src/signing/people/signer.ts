@@ -6,7 +6,7 @@ import { rawPublicKey } from '../ed25519.js';
 import { makePrivateFolder, writeNewPrivateFile, writePrivateFile } from '../private-file.js';
 import { type SignerPublic, signerSchema } from '../signer-form.js';
 import { failedOnceMore, forgetAttempts, lockedUntil, readAttempts, writeAttempts } from './lockout.js';
-import { passphraseWeakness } from './passphrase-rule.js';
+import { passphraseWeakness } from './passphrase.js';
 import { ownerText, type Person, personPath, personText, readPerson } from './person-file.js';
 import { openKey, sealKey } from './sealed-key.js';
 

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { Findings } from '../../../src/audit/findings.js';
 import type { BatchFound } from '../../../src/audit/threads/batch.js';
 import type { CheckingThread } from '../../../src/audit/threads/checking-thread.js';
-import { shareOut } from '../../../src/audit/threads/share-out.js';
+import { shareOut } from '../../../src/audit/threads/verify-on-all-cores.js';
 import { type Behaviour, standIn } from './stand-in.js';
 
 const tests = Array.from({ length: 1003 }, (_, index) => `T-${index}`);

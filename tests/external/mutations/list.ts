@@ -15,19 +15,19 @@ const fluids = 'src/hydraulics/fluid-table.ts';
 export const mutations: readonly Mutation[] = [
   {
     what: 'coverage 95 to 90 %',
-    file: 'src/evaluation/uncertainty/combine.ts',
+    file: 'src/evaluation/uncertainty.ts',
     find: 'const coverage = 0.95;',
     put: 'const coverage = 0.9;',
   },
   {
     what: 'degrees of freedom always 1e9',
-    file: 'src/evaluation/uncertainty/combine.ts',
+    file: 'src/evaluation/uncertainty.ts',
     find: 'share > 0 ? 1 / share : Number.POSITIVE_INFINITY',
     put: '1e9',
   },
   {
     what: 'rectangular a/sqrt 3 to a/2',
-    file: 'src/evaluation/uncertainty/gauge-part.ts',
+    file: 'src/evaluation/uncertainty.ts',
     find: 'halfWidth / Math.sqrt(3);',
     put: 'halfWidth / 2;',
   },
@@ -45,7 +45,7 @@ export const mutations: readonly Mutation[] = [
   },
   {
     what: 'residual degrees of freedom n - 1',
-    file: 'src/evaluation/strokes/approach.ts',
+    file: 'src/evaluation/strokes/read-stroke.ts',
     find: 'Math.max(1, n - 2)',
     put: 'Math.max(1, n - 1)',
   },

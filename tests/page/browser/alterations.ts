@@ -1,7 +1,7 @@
 import { createHash, generateKeyPairSync, sign } from 'node:crypto';
 import { gzipSync } from 'node:zlib';
 import { shippedTexts } from '../../../src/certificate/index.js';
-import type { PageSetting } from '../../../src/page/facts/setting.js';
+import type { PageSetting } from '../../../src/page/facts/page-facts.js';
 import { recordPage } from '../../../src/page/record-page.js';
 import { linkHead, sealHead } from '../../../src/record/chain/index.js';
 import { canonicalJson, headerHead, ledgerHead } from '../../../src/record/index.js';

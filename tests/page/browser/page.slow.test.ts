@@ -4,7 +4,7 @@ import path from 'node:path';
 import type { Browser } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { noChanges } from '../../../src/certificate/words/said.js';
-import type { PageSetting } from '../../../src/page/facts/setting.js';
+import type { PageSetting } from '../../../src/page/facts/page-facts.js';
 import { pageProgram, writePage } from '../../../src/page/index.js';
 import { scratchFolder } from '../../record/sample-test.js';
 import { longHoldBundle, longHoldHeader } from '../long-hold.js';

@@ -1,2 +1,0 @@
-export { Judgement, judge } from './judgement.js';
-export { isInspected } from './verdicts.js';
