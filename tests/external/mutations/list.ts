@@ -56,10 +56,10 @@ export const mutations: readonly Mutation[] = [
     put: '(t) => exp((-2 * t) / tau)',
   },
   {
-    what: 'shares of the accounts by the root of their evidence',
-    file: 'src/evaluation/course/fit-course.ts',
-    find: 'weight: exp(account.logWeight - greatest)',
-    put: 'weight: exp((account.logWeight - greatest) / 4)',
+    what: 'heat of compression halved',
+    file: 'src/hydraulics/heat.ts',
+    find: '(fluid.expansionPerK * temperature * rise) /',
+    put: '(fluid.expansionPerK * temperature * rise) / 2 /',
   },
   {
     what: 'probe stability 0.01 to 1 K',
