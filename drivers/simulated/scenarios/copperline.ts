@@ -51,8 +51,8 @@ export const glandLeak: DemoScenario = {
   }),
   lineM3,
   ports: {
-    A: cylinderOnBench('A', clampOnBench, proofScript(proof, { topUpAtS: [60], holdS: 300 }), { heat: coolingOil }),
-    B: cylinderOnBench('B', clampOnBench, proofScript(proof, { topUpAtS: [55, 115], holdS: 425 }), {
+    A: cylinderOnBench('A', clampOnBench, proofScript(proof, { topUpAtS: [20], holdS: 300 }), { heat: coolingOil }),
+    B: cylinderOnBench('B', clampOnBench, proofScript(proof, { topUpAtS: [20], holdS: 425 }), {
       heat: coolingOil,
       leaks: { external: laminarLeak(0.55 * millilitrePerMinute, psis(4500)) },
     }),
@@ -98,7 +98,7 @@ export const trappedAir: DemoScenario = {
     A: cylinderOnBench(
       'A',
       { ...liftMeasures, lineM3 },
-      proofScript(lowProof, { holdS: 640, topUpAtS: [60, 150, 270, 420] }),
+      proofScript(lowProof, { holdS: 640, topUpAtS: [20] }),
       {
         oil: { airFraction: 0.08, airDissolvesS: 900 },
         creep: [

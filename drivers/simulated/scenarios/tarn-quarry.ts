@@ -41,10 +41,10 @@ export const tight: DemoScenario = {
   cylinder: cylinder('TQ-3381'),
   lineM3,
   ports: {
-    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [60], holdS: 315 }), {
+    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [20], holdS: 315 }), {
       leaks: { pistonSeal: laminarLeak(0.004 * millilitrePerMinute, bars(240)) },
     }),
-    B: cylinderOnBench('B', onBench, proofScript(proof, { topUpAtS: [60], holdS: 315 }), {
+    B: cylinderOnBench('B', onBench, proofScript(proof, { topUpAtS: [20], holdS: 315 }), {
       leaks: { external: laminarLeak(0.002 * millilitrePerMinute, bars(240)) },
     }),
   },
@@ -66,10 +66,10 @@ export const pistonSealLeak: DemoScenario = {
   cylinder: cylinder('TQ-3394'),
   lineM3,
   ports: {
-    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [50, 110], holdS: 455 }), {
+    A: cylinderOnBench('A', onBench, proofScript(proof, { topUpAtS: [20], holdS: 455 }), {
       leaks: { pistonSeal: laminarLeak(0.8 * millilitrePerMinute, bars(240)) },
     }),
-    B: cylinderOnBench('B', onBench, proofScript(proof, { topUpAtS: [60], holdS: 315 })),
+    B: cylinderOnBench('B', onBench, proofScript(proof, { topUpAtS: [20], holdS: 315 })),
   },
   instrument: metricInstrument,
   ratePerS: 10,

@@ -1,4 +1,4 @@
-import { appendFileSync, existsSync, mkdirSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import { appendFileSync, existsSync, mkdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import path from 'node:path';
 import { createInterface } from 'node:readline';
 import {
@@ -27,6 +27,8 @@ export interface SimulateOptions extends CommonOptions {
   readonly output: string;
   readonly seed: number;
   readonly speak: 'text' | 'modbus';
+  /** Of each hold, s; the scenario's own when absent. */
+  readonly dwell?: number;
 }
 
 /**
@@ -34,14 +36,17 @@ export interface SimulateOptions extends CommonOptions {
  * the Enter key in this terminal works the valves, and `dwellmark test` runs in another.
  */
 export async function run(id: string, options: SimulateOptions): Promise<void> {
-  const scenario = scenarios.find((one) => one.id === id);
-  if (!scenario)
+  const known = scenarios.find((one) => one.id === id);
+  if (!known)
     throw new DwellmarkError('usage', `there is no scenario "${id}"`, {
       advice: `Known: ${scenarios.map((one) => `${one.id} (${one.title})`).join('; ')}.`,
     });
+  const scenario = options.dwell === undefined ? known : { ...known, hold: { ...known.hold, dwellS: options.dwell } };
   const folder = path.resolve(options.output);
   const port = path.join(folder, 'gauge-port');
-  const job = await practiceShop(folder, port, scenario, options.speak);
+  const isNew = !existsSync(path.join(folder, shopFileName));
+  if (isNew) await makePracticeShop(folder, scenario);
+  const job = layPractice(folder, port, scenario, options.speak);
   const pty = await openPtyPair();
   rmSync(port, { force: true });
   symlinkSync(pty.path, port);
@@ -61,8 +66,8 @@ export async function run(id: string, options: SimulateOptions): Promise<void> {
   tell(
     `  ${commandName} test ${path.relative(process.cwd(), job)} --shop ${path.relative(process.cwd(), folder) || '.'}`,
   );
-  tell(`The inspector "qa" signs there with the passphrase: ${practicePassphrase}`);
-  tell('Here: Enter works the valves, as your hand would; Ctrl-C ends it.');
+  if (isNew) tell(`The inspector "qa" signs there with the passphrase: ${practicePassphrase}`);
+  tell('Here, Enter works the valves, as your hand would; Ctrl-C ends it.');
   const hand = handOn(gauge, scenario, tell);
   try {
     if (options.speak === 'modbus') await answer(gauge, pty, scenario);
@@ -114,29 +119,29 @@ pressure = { register = ${modbusMap.pressure} }
 oil = { register = ${modbusMap.oil}, type = "int16", scale = 0.1, no_value_numbers = [-32768] }
 status = { register = ${modbusMap.status}, good = [0] }`;
 
-/** The practice shop, made once; the gauge's table names a link, because the pseudo-terminal is another each time. */
-async function practiceShop(
-  folder: string,
-  port: string,
-  scenario: DemoScenario,
-  how: SimulateOptions['speak'],
-): Promise<string> {
-  const { pressure, serial } = scenario.instrument;
-  if (!existsSync(path.join(folder, shopFileName))) {
-    const facts = {
-      name: 'Harrow Fell Hydraulics, practice bench',
-      address: '4 Sluice Lane, Harrow Fell',
-      units: scenario.units,
-      paper: 'A4',
-      series: 'P',
-    };
-    const person = { name: 'Practice inspector', passphrase: practicePassphrase };
-    const shop = await makeShop(folder, facts, { administrator: person, inspector: person });
+/** A shop for practice, whose inspector signs with a passphrase that is printed. */
+async function makePracticeShop(folder: string, { units }: DemoScenario): Promise<void> {
+  const facts = {
+    name: 'Harrow Fell Hydraulics, practice bench',
+    address: '4 Sluice Lane, Harrow Fell',
+    units,
+    paper: 'A4',
+    series: 'P',
+  };
+  const person = { name: 'Practice inspector', passphrase: practicePassphrase };
+  await makeShop(folder, facts, { administrator: person, inspector: person });
+}
+
+/** Gauge, procedure and job; the gauge's table names a link, because the pseudo-terminal is another each time. */
+function layPractice(folder: string, port: string, scenario: DemoScenario, how: SimulateOptions['speak']): string {
+  const { pressure, serial = 'practice' } = scenario.instrument;
+  const shopFile = path.join(folder, shopFileName);
+  if (!readFileSync(shopFile, 'utf8').includes(`serial = "${serial}"`))
     appendFileSync(
-      shop.file,
+      shopFile,
       `
 [[gauge]]
-serial = "${serial ?? 'practice'}"
+serial = "${serial}"
 range = "${scenario.units === 'bar' ? '0..400 bar' : '0..10000 psi'}"
 resolution = "${pressure.resolution} ${pressure.unit}"
 accuracy = "0.1 %FS"
@@ -149,7 +154,6 @@ rate_per_s = ${scenario.ratePerS}
 ${how === 'modbus' ? modbusLine : 'pattern = "{pressure} {unit} {oil} C"'}
 `,
     );
-  }
   for (const dir of ['jobs', 'templates']) mkdirSync(path.join(folder, dir), { recursive: true });
   writeFileSync(path.join(folder, 'templates', `${procedureId(scenario)}.toml`), procedureText(scenario));
   const job = path.join(folder, 'jobs', `${scenario.id}.toml`);

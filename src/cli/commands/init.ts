@@ -26,17 +26,16 @@ export async function run(options: InitOptions): Promise<void> {
     given ?? (asking ? await ask(question, option, preset) : preset);
   refuseTaken(folder);
   const name = await answer(options.name, 'Name of the shop', '--name or --yes', 'Hydraulic cylinder shop');
+  const address = await answer(options.address, 'Address, as printed on certificates', '--address or --yes', '');
+  const units =
+    options.units ?? (asking ? await choose('Units', Object.keys(unitSystems), '--units or --yes', 'bar') : 'bar');
+  const usualPaper = units === 'psi' ? 'Letter' : 'A4';
   const facts: ShopFacts = {
     name,
-    address: await answer(options.address, 'Address, as printed on certificates', '--address or --yes', ''),
-    units: options.units ?? (asking ? await choose('Units', Object.keys(unitSystems), '--units or --yes') : 'bar'),
+    address,
+    units,
     paper:
-      options.paper ??
-      (asking
-        ? await choose('Paper', ['A4', 'Letter'], '--paper or --yes')
-        : options.units === 'psi'
-          ? 'Letter'
-          : 'A4'),
+      options.paper ?? (asking ? await choose('Paper', ['A4', 'Letter'], '--paper or --yes', usualPaper) : usualPaper),
     series: 'C',
   };
   const signerName = await answer(

@@ -77,11 +77,13 @@ export function gauges(gauge: Command): void {
         .choices(['text', 'modbus'])
         .default('text'),
     )
+    .option('--dwell <s>', "seconds of each dwell, to practise in less time; the scenario's own when absent", positive)
     .option('--seed <n>', 'seed of the simulated noise', whole, 7)
     .addHelpText(
       'after',
       examples(
         'dwellmark gauge simulate',
+        'dwellmark gauge simulate --dwell 30 -o .',
         'dwellmark gauge simulate piston-seal',
         'dwellmark gauge simulate tight --speak modbus -o practice-modbus',
       ),
