@@ -95,18 +95,13 @@ export const trappedAir: DemoScenario = {
   }),
   lineM3,
   ports: {
-    A: cylinderOnBench(
-      'A',
-      { ...liftMeasures, lineM3 },
-      proofScript(lowProof, { holdS: 640, topUpAtS: [20] }),
-      {
-        oil: { airFraction: 0.08, airDissolvesS: 900 },
-        creep: [
-          { m3PerPa: 6e-13, timeS: 90 },
-          { m3PerPa: 2.8e-12, timeS: 900 },
-        ],
-      },
-    ),
+    A: cylinderOnBench('A', { ...liftMeasures, lineM3 }, proofScript(lowProof, { holdS: 640, topUpAtS: [20] }), {
+      oil: { airFraction: 0.08, airDissolvesS: 900 },
+      creep: [
+        { m3PerPa: 6e-13, timeS: 90 },
+        { m3PerPa: 2.8e-12, timeS: 900 },
+      ],
+    }),
   },
   instrument: {
     ...inchInstrument,
