@@ -1,4 +1,5 @@
-import { constants, openSync } from 'node:fs';
+import { constants, openSync, writeSync } from 'node:fs';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { ReadStream } from 'node:tty';
 
 /** A pseudo-terminal pair: this end is the instrument's, the other is opened by path like any serial port. */
@@ -13,11 +14,15 @@ export interface PtyPair {
   close(): void;
 }
 
+/** Bytes that nobody reads fill the system's buffer, some 16 kB: room is asked for again after so long, ms. */
+const roomAskedMs = 20;
+
 /** What the terminal library holds inside; its published types name only the spawning half. */
 interface OpenedTerminal {
   readonly _master: ReadStream;
   readonly _slave: ReadStream;
   readonly _pty: string;
+  readonly _fd: number;
 }
 
 /**
@@ -42,13 +47,26 @@ export async function openPtyPair(): Promise<PtyPair> {
     for (const listener of listeners) listener(bytes);
   });
   near.on('error', () => undefined);
+  let before: Promise<void> = Promise.resolve();
+  // By the handle's own write, Node waits in the system for room, and nothing else in the process goes on.
+  const writeAll = async (bytes: Uint8Array): Promise<void> => {
+    for (let at = 0; at < bytes.length; ) {
+      if (closed) throw new Error('the pseudo-terminal is closed');
+      try {
+        at += writeSync(terminal._fd, bytes, at);
+      } catch (cause) {
+        if ((cause as NodeJS.ErrnoException).code !== 'EAGAIN') throw cause;
+        await sleep(roomAskedMs);
+      }
+    }
+  };
   return {
     path: terminal._pty,
-    write: (bytes) =>
-      new Promise((resolve, reject) => {
-        if (closed) reject(new Error('the pseudo-terminal is closed'));
-        else (near as unknown as NodeJS.WritableStream).write(bytes, (error) => (error ? reject(error) : resolve()));
-      }),
+    write: (bytes) => {
+      const written = before.then(() => writeAll(bytes));
+      before = written.catch(() => undefined);
+      return written;
+    },
     onBytes: (listener) => {
       listeners.push(listener);
     },

@@ -102,6 +102,8 @@ function handOn(gauge: SimulatedGauge, scenario: DemoScenario, tell: (line: stri
     if (command) gauge.operate(command);
   });
   keyboard.on('SIGINT', () => void gauge.close());
+  // A closed terminal is nobody's hand; without one, another program may go on reading the gauge.
+  if (process.stdin.isTTY) keyboard.on('close', () => void gauge.close());
   process.once('SIGINT', () => void gauge.close());
   return keyboard;
 }
