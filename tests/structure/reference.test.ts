@@ -34,6 +34,13 @@ describe('the reference of files', () => {
     }
   });
 
+  it('`help --schema` names each file that it knows, and no other', () => {
+    const option = buildProgram()
+      .commands.find((command) => command.name() === 'help')
+      ?.options.find(({ long }) => long === '--schema');
+    expect(option?.description.match(/[a-z]+-[a-z]+/g)).toEqual(names);
+  });
+
   it('does not know a key without a text, nor a text without a key', () => {
     const schema = z.strictObject({ told: z.string(), silent: z.string() });
     const text = { text: 'A text.', example: '"x"' };

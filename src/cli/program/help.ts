@@ -9,7 +9,10 @@ export function help(program: Command): void {
     .command('help')
     .description('read about a topic, a command, or the keys of a file')
     .argument('[words...]', 'a topic, or a command; all topics when absent')
-    .option('--schema', 'of job-file, procedure-file, gauge-file or shop-file: its JSON schema, for an editor')
+    .option(
+      '--schema',
+      'of job-file, procedure-file, gauge-table, gauge-line or shop-file: its JSON schema, for an editor',
+    )
     .option('--width <n>', 'set it in lines of this width', Number)
     .addHelpText('after', examples('dwellmark help trouble', 'dwellmark help gauge add', 'dwellmark help job-file'))
     .action(async (words, options) => (await import('../commands/help.js')).run(program, words, options));
