@@ -24,9 +24,12 @@ export async function paged(write: () => void): Promise<void> {
     const lines = held;
     held = undefined;
     const text = lines.map((line) => `${line}\n`).join('');
-    if (lines.length < (rows ?? 24) || !(await byPager(text))) process.stdout.write(text);
+    if (lines.length < (rows || 24) || !(await byPager(text))) process.stdout.write(text);
   }
 }
+
+/** Columns of a terminal; 80 where it is none, or tells of none (`script` and serial consoles say 0). */
+export const screenWidth = ({ columns }: { readonly columns?: number }): number => columns || 80;
 
 /** False when there is no pager. */
 async function byPager(text: string): Promise<boolean> {

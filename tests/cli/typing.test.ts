@@ -3,6 +3,7 @@ import { cpSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import path from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { screenWidth } from '../../src/cli/output.js';
 import { numberOf } from '../../src/cli/program/command.js';
 import { buildProgram } from '../../src/cli/program.js';
 import { commandTree } from '../../src/cli/reference/command-tree.js';
@@ -25,6 +26,12 @@ describe('numbers as they are typed', () => {
     expect(numberOf(text)).toBe(text),
   );
 });
+
+it.each([
+  [{ columns: 0 }, 80],
+  [{}, 80],
+  [{ columns: 132 }, 132],
+])('a terminal of %o is drawn for %d columns', (stream, columns) => expect(screenWidth(stream)).toBe(columns));
 
 describe('a job with several mistakes', () => {
   it('names them all, each with its line and what to do', async () => {

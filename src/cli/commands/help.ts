@@ -13,7 +13,7 @@ import {
 } from '../../help/index.js';
 import { DwellmarkError } from '../../units/index.js';
 import { exitStatus } from '../exit-codes.js';
-import { paint, say, sayJson } from '../output.js';
+import { paint, say, sayJson, screenWidth } from '../output.js';
 import { commandTree } from '../reference/command-tree.js';
 import { completionScript, type Shell } from '../reference/completion.js';
 import { manualPage } from '../reference/manual-page.js';
@@ -43,7 +43,7 @@ export function run(program: Command, words: readonly string[], options: HelpOpt
 }
 
 function set(page: string, { width }: HelpOptions): void {
-  const columns = width || Math.min(100, process.stdout.columns ?? 80);
+  const columns = width || Math.min(100, screenWidth(process.stdout));
   const style = { bold: (text: string) => paint(text, 'bold'), dim: (text: string) => paint(text, 'dim') };
   for (const line of setMarkdown(page, columns, style)) say(line);
 }

@@ -13,7 +13,7 @@ import { systemOf } from '../../quality/index.js';
 import { corrected, openStore, type Store, type StoredTest } from '../../record/index.js';
 import { DwellmarkError, spell, type UnitSystem, unitSystems } from '../../units/index.js';
 import type { CommonOptions } from '../common-options.js';
-import { paged, say, sayJson, spellAll } from '../output.js';
+import { paged, say, sayJson, screenWidth, spellAll } from '../output.js';
 import { historyCsv, historyLines } from '../report/history-text.js';
 import { recordJson, resultJson } from '../report/result-json.js';
 import { resultLines, wrapped } from '../report/result-text.js';
@@ -56,7 +56,7 @@ function showCylinder(store: Store, serial: string, system: UnitSystem, { json, 
   for (const line of historyLines(history, groups, system, chartWidth())) say(line);
 }
 
-const chartWidth = (): number => Math.min(100, process.stdout.columns ?? 80);
+const chartWidth = (): number => Math.min(100, screenWidth(process.stdout));
 
 /** One record, whole, once it has been checked. @throws DwellmarkError (`altered`) for one that is not as it was written. */
 export function showTest(store: Store, test: string, options: ShowOptions): void {

@@ -14,7 +14,7 @@ import { readPassphrase, roleFor } from '../../signing/index.js';
 import { DwellmarkError, spell } from '../../units/index.js';
 import { choose, confirm } from '../ask.js';
 import type { CommonOptions } from '../common-options.js';
-import { remark, say, sayJson } from '../output.js';
+import { remark, say, sayJson, screenWidth } from '../output.js';
 import { resultLines, wrapped } from '../report/result-text.js';
 import { traceChart } from '../report/trace-chart.js';
 import { chosenSigner } from '../shop/signing-person.js';
@@ -94,7 +94,7 @@ function showWhat(stored: StoredTest, trace: Iterable<Reading>): void {
   remark(`${header.test}: ${header.customer}, cylinder ${header.cylinder.serial}, work order ${header.workOrder}`);
   if (result)
     for (const line of [
-      ...traceChart(trace, result, system, Math.min(100, process.stderr.columns ?? 80)),
+      ...traceChart(trace, result, system, Math.min(100, screenWidth(process.stderr))),
       ...resultLines(result, system),
     ])
       remark(line);

@@ -1,5 +1,6 @@
 import type { RunNews } from '../../bench/index.js';
 import { formatIn, pressureDecimals, shownUnit, type UnitSystem } from '../../units/index.js';
+import { screenWidth } from '../output.js';
 
 const phases = ['ready', 'ramp', 'stabilise', 'dwell', 'bleed-down'] as const;
 
@@ -26,7 +27,7 @@ export class DemoProgress {
     const steps = phases.map((name) => (name === state.phase.name ? `[${name}]` : name)).join(' ');
     const port = state.portIndex === 0 ? 'first port' : 'second port';
     const line = `${this.#title}: ${level} ${shownUnit(pressure)}  ${port}  ${steps}`;
-    process.stderr.write(`\r\u001b[K${line.slice(0, (process.stderr.columns ?? 80) - 1)}`);
+    process.stderr.write(`\r\u001b[K${line.slice(0, screenWidth(process.stderr) - 1)}`);
   }
 
   end(): void {

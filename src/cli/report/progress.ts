@@ -1,4 +1,4 @@
-import { remark } from '../output.js';
+import { remark, screenWidth } from '../output.js';
 
 /** A line on a terminal's stderr that says how far a long work has come; nothing elsewhere. */
 export class Progress {
@@ -10,7 +10,7 @@ export class Progress {
     const now = performance.now();
     if (!this.#shown || now - this.#saidAtMs < 100) return;
     this.#saidAtMs = now;
-    process.stderr.write(`\r\u001b[K${text.slice(0, (process.stderr.columns ?? 80) - 1)}`);
+    process.stderr.write(`\r\u001b[K${text.slice(0, screenWidth(process.stderr) - 1)}`);
   };
 
   end(): void {

@@ -1,4 +1,5 @@
 import { emitKeypressEvents, type Key as NodeKey } from 'node:readline';
+import { screenWidth } from '../output.js';
 import type { Key } from './dialogue.js';
 import type { Frame } from './frame.js';
 import { KeyBursts } from './key-bursts.js';
@@ -58,7 +59,7 @@ export class Terminal {
   }
 
   get size(): { readonly columns: number; readonly rows: number } {
-    return { columns: process.stdout.columns || 80, rows: process.stdout.rows || 24 };
+    return { columns: screenWidth(process.stdout), rows: process.stdout.rows || 24 };
   }
 
   /** Who hears the keys from now on. */
